@@ -1,0 +1,136 @@
+# SPDX-License-Identifier: MIT
+# Brimvolt. `make help` lists the targets.
+
+VERSION := $(shell sed -n 's/.*BV_VERSION "\(.*\)"/\1/p' src/base/version.h)
+PREFIX  ?= /usr/local
+BUILD   ?= build
+CC      ?= cc
+CFLAGS  ?= -O2 -g
+
+PACKAGES := liblua5.4-dev libnlopt-dev libcsv-dev libcjson-dev libmd-dev
+
+WARNINGS := -Wall -Wextra -Wshadow -Wconversion -Wdouble-promotion \
+            -Wstrict-prototypes -Werror
+CPPFLAGS += -D_GNU_SOURCE -Isrc -Itests \
+            $(shell pkg-config --cflags lua5.4 nlopt libcjson libmd)
+# No contraction: the same bytes from every compiler and machine.
+ALL_CFLAGS = -std=c11 $(WARNINGS) -ffp-contract=off $(CFLAGS) $(SANITIZE)
+LIBS     := -Wl,--as-needed \
+            $(shell pkg-config --libs lua5.4 nlopt libcjson libmd) -lcsv -lm
+TEST_LIBS := $(shell pkg-config --libs check) -lsundials_arkode \
+             -lsundials_nvecserial $(LIBS)
+
+SOURCES  := $(sort $(wildcard src/*/*.c))
+OBJECTS  := $(SOURCES:%.c=$(BUILD)/%.o)
+LIBRARY  := $(BUILD)/libbrimvolt.a
+PROGRAM  := $(BUILD)/brimvolt
+
+# A C test is a program of its own: tests/<room>/check_<name>.c.
+CHECKS   := $(patsubst %.c,$(BUILD)/%,$(sort $(wildcard tests/*/check_*.c)))
+BATS     := $(sort $(wildcard tests/*/*.bats))
+BENCHES  := $(patsubst %.c,$(BUILD)/%,$(sort $(wildcard tests/bench/bench_*.c)))
+C_FILES  := $(sort $(wildcard src/*.[ch] src/*/*.[ch] tests/*.[ch] tests/*/*.[ch]))
+LUA_FILES := $(sort $(wildcard scripts/*.lua lib/brimvolt/*.lua tests/*/*.lua))
+
+.PHONY: all help deps demo check check-asan check-valgrind lint format layers \
+        bench install uninstall dist clean programs
+.DELETE_ON_ERROR:
+.SECONDARY:
+
+## all: build build/brimvolt
+all: $(PROGRAM)
+
+## help: list the targets
+help:
+	@sed -n 's/^## //p' Makefile | awk -F': ' '{printf "  %-16s %s\n", $$1, $$2}'
+
+## deps: install the Debian packages that building, tests and lint need
+deps:
+	apt-get update
+	DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends \
+	  gcc libc6-dev make pkg-config $(PACKAGES) check libsundials-dev bats \
+	  clang clang-format-14 clang-tidy-14 cppcheck lua-check valgrind \
+	  libclang-rt-14-dev
+
+$(PROGRAM): $(BUILD)/src/main.o $(LIBRARY)
+	@echo "ld $@"
+	@$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ $(LIBS)
+
+$(LIBRARY): $(OBJECTS)
+	@rm -f $@
+	$(AR) rcs $@ $^
+
+$(BUILD)/%.o: %.c
+	@mkdir -p $(@D)
+	@echo "cc $<"
+	@$(CC) $(CPPFLAGS) $(ALL_CFLAGS) -MMD -MP -c -o $@ $<
+
+$(BUILD)/tests/%: $(BUILD)/tests/%.o $(LIBRARY)
+	@echo "ld $@"
+	@$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ $(TEST_LIBS)
+
+-include $(wildcard $(BUILD)/*/*.d $(BUILD)/*/*/*.d)
+
+## demo: search the harbour beacon and print its best designs
+demo: $(PROGRAM)
+	$(PROGRAM) search scripts/01-harbour-beacon.lua \
+	  --output results/harbour-beacon/front.csv
+	$(PROGRAM) table results/harbour-beacon/front.csv --best 12
+
+programs: $(PROGRAM) $(CHECKS)
+
+## check: every test
+check: programs layers
+	tests/run $(BUILD) $(CHECKS) $(BATS)
+
+## check-asan: every test under the address and undefined-behaviour sanitizers
+check-asan:
+	$(MAKE) check BUILD=$(BUILD)/asan CFLAGS='-O1 -g' \
+	  SANITIZE='-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer'
+
+## check-valgrind: the C tests under valgrind
+check-valgrind: programs
+	CK_FORK=no tests/run --valgrind $(BUILD) $(CHECKS)
+
+## lint: formatter, static analysers and luacheck
+lint:
+	clang-format-14 --dry-run -Werror $(C_FILES)
+	cppcheck --quiet --std=c11 --error-exitcode=1 --inline-suppr \
+	  --enable=warning,performance,portability \
+	  --suppress=missingIncludeSystem -Isrc src
+	printf '%s\n' $(SOURCES) src/main.c | xargs -P 2 -I{} clang-tidy-14 --quiet {} \
+	  -- -std=c11 $(CPPFLAGS)
+	$(if $(LUA_FILES),luacheck --quiet $(LUA_FILES))
+
+## format: bring every C file into the pinned format
+format:
+	clang-format-14 -i $(C_FILES)
+
+## layers: check which room includes which
+layers:
+	tests/layers
+
+## bench: measure rates and ratios
+bench: $(PROGRAM) $(BENCHES)
+	tests/bench/run $(BUILD)
+
+## install: copy program, library and catalogues below DESTDIR/PREFIX
+install: $(PROGRAM)
+	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/share/brimvolt
+	install -m 755 $(PROGRAM) $(DESTDIR)$(PREFIX)/bin/brimvolt
+	cp -R lib scripts $(DESTDIR)$(PREFIX)/share/brimvolt/
+
+## uninstall: remove what install copied
+uninstall:
+	rm -f $(DESTDIR)$(PREFIX)/bin/brimvolt
+	rm -rf $(DESTDIR)$(PREFIX)/share/brimvolt
+
+## dist: make build/brimvolt-VERSION.tar.gz of what git tracks
+dist:
+	@mkdir -p $(BUILD)
+	git archive --format=tar.gz --prefix=brimvolt-$(VERSION)/ \
+	  -o $(BUILD)/brimvolt-$(VERSION).tar.gz HEAD
+
+## clean: remove the build
+clean:
+	rm -rf $(BUILD)

@@ -1,0 +1,95 @@
+/* SPDX-License-Identifier: MIT */
+#include "base/field.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/text.h"
+
+static const void *place(const bv_field *field, const void *base) {
+  return (const char *) base + field->offset;
+}
+
+const bv_field *bv_field_find(bv_fields fields, const char *name) {
+  for (size_t i = 0; i < fields.count; i++)
+    if (strcmp(fields.list[i].name, name) == 0)
+      return &fields.list[i];
+  return NULL;
+}
+
+const char *bv_field_nearest(bv_fields fields, const char *name) {
+  bv_nearest search = bv_nearest_begin(name);
+  for (size_t i = 0; i < fields.count; i++)
+    bv_nearest_offer(&search, fields.list[i].name);
+  return search.best;
+}
+
+double bv_field_number(const bv_field *field, const void *base) {
+  switch (field->kind) {
+  case BV_NUMBER:
+  case BV_WHOLE:
+    return *(const double *) place(field, base);
+  case BV_WORD:
+    return *(const int *) place(field, base);
+  case BV_FLAG:
+    return *(const bool *) place(field, base) ? 1 : 0;
+  default:
+    return (double) NAN;
+  }
+}
+
+const char *bv_field_text(const bv_field *field, const void *base) {
+  if (field->kind == BV_TEXT)
+    return place(field, base);
+  if (field->kind == BV_WORD)
+    return field->words[*(const int *) place(field, base)];
+  return NULL;
+}
+
+void bv_field_set_number(const bv_field *field, void *base, double value) {
+  void *target = (char *) base + field->offset;
+  switch (field->kind) {
+  case BV_NUMBER:
+  case BV_WHOLE:
+    *(double *) target = value;
+    break;
+  case BV_WORD:
+    *(int *) target = (int) value;
+    break;
+  case BV_FLAG:
+    *(bool *) target = value != 0;
+    break;
+  default:
+    break;
+  }
+}
+
+bool bv_field_set_text(const bv_field *field, void *base, const char *text) {
+  char *target = (char *) base + field->offset;
+  if (field->kind == BV_TEXT) {
+    snprintf(target, BV_TEXT_SIZE, "%s", text);
+    return true;
+  }
+  if (field->kind != BV_WORD)
+    return false;
+  for (int i = 0; field->words[i]; i++)
+    if (strcmp(field->words[i], text) == 0) {
+      *(int *) (void *) target = i;
+      return true;
+    }
+  return false;
+}
+
+void bv_field_defaults(bv_fields fields, void *base) {
+  for (size_t i = 0; i < fields.count; i++) {
+    const bv_field *field = &fields.list[i];
+    if (field->kind == BV_TEXT)
+      bv_field_set_text(field, base, "");
+    else if (field->kind == BV_NUMBER || field->kind == BV_WHOLE ||
+             !isnan(field->fallback))
+      bv_field_set_number(field, base, field->fallback);
+    else
+      bv_field_set_number(field, base, 0);
+  }
+}

@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: MIT */
+/* Whole files: read with a cap, replaced in one step. */
+#ifndef BV_BASE_FILE_H
+#define BV_BASE_FILE_H
+
+#include <stddef.h>
+
+#include "base/status.h"
+#include "base/text.h"
+
+/* Reads a whole regular file, or standard input for "-", into buffer (freed by
+ * the caller). BV_NO_INPUT where it doesn't exist, is a folder or can't be
+ * read; BV_BAD_DATA where it is longer than most bytes. */
+bv_status bv_file_read(const char *path, size_t most, bv_buffer *buffer,
+                       bv_error *error);
+
+/* Puts bytes in the place of path: a temporary file beside it, synced,
+ * renamed, the folder synced. A run cut at any moment leaves the old file or
+ * the new one. "-" writes to standard output. BV_CANNOT_CREATE where the
+ * temporary file or the rename fails, BV_CANNOT_WRITE where writing does. */
+bv_status bv_file_replace(const char *path, const char *bytes, size_t length,
+                          bv_error *error);
+
+/* Makes a folder and those above it; an existing one is no error.
+ * BV_CANNOT_CREATE. */
+bv_status bv_folder_make(const char *path, bv_error *error);
+
+#endif

@@ -1,0 +1,114 @@
+/* SPDX-License-Identifier: MIT */
+#include "base/text.h"
+
+#include <ctype.h>
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+char *bv_format_number(char *text, double value) {
+  if (isnan(value))
+    return strcpy(text, "nan");
+  for (int digits = 15; digits <= 17; digits++) {
+    snprintf(text, BV_NUMBER_SIZE, "%.*g", digits, value);
+    if (strtod(text, NULL) == value)
+      break;
+  }
+  return text;
+}
+
+bool bv_parse_number(const char *text, double *value) {
+  if (!*text || isspace((unsigned char) *text) || strpbrk(text, "xX("))
+    return false;
+  char *end;
+  double number = strtod(text, &end);
+  if (*end)
+    return false;
+  *value = number;
+  return true;
+}
+
+static bool buffer_reserve(bv_buffer *buffer, size_t more) {
+  if (buffer->failed)
+    return false;
+  size_t needed = buffer->length + more + 1;
+  if (needed <= buffer->room)
+    return true;
+  size_t room = buffer->room ? buffer->room : 256;
+  while (room < needed)
+    room *= 2;
+  char *text = realloc(buffer->text, room);
+  if (!text) {
+    buffer->failed = true;
+    return false;
+  }
+  buffer->text = text;
+  buffer->room = room;
+  return true;
+}
+
+void bv_buffer_append(bv_buffer *buffer, const char *bytes, size_t length) {
+  if (!buffer_reserve(buffer, length))
+    return;
+  memcpy(buffer->text + buffer->length, bytes, length);
+  buffer->length += length;
+  buffer->text[buffer->length] = '\0';
+}
+
+void bv_buffer_print(bv_buffer *buffer, const char *format, ...) {
+  va_list arguments, again;
+  va_start(arguments, format);
+  va_copy(again, arguments);
+  int length = vsnprintf(NULL, 0, format, arguments);
+  va_end(arguments);
+  if (length >= 0 && buffer_reserve(buffer, (size_t) length)) {
+    vsnprintf(buffer->text + buffer->length, (size_t) length + 1, format,
+              again);
+    buffer->length += (size_t) length;
+  }
+  va_end(again);
+}
+
+void bv_buffer_free(bv_buffer *buffer) {
+  free(buffer->text);
+  *buffer = (bv_buffer){0};
+}
+
+enum { LONGEST_NAME = 64 };
+
+/* Levenshtein's distance of two names of at most LONGEST_NAME letters. */
+static size_t edit_distance(const char *a, const char *b) {
+  size_t row[LONGEST_NAME + 1], width = strlen(b);
+  for (size_t j = 0; j <= width; j++)
+    row[j] = j;
+  for (size_t i = 1; a[i - 1]; i++) {
+    size_t diagonal = row[0];
+    row[0] = i;
+    for (size_t j = 1; j <= width; j++) {
+      size_t change = diagonal + (a[i - 1] != b[j - 1]);
+      size_t insert = row[j - 1] + 1, drop = row[j] + 1;
+      diagonal = row[j];
+      row[j] = change < insert ? change : insert;
+      row[j] = row[j] < drop ? row[j] : drop;
+    }
+  }
+  return row[width];
+}
+
+bv_nearest bv_nearest_begin(const char *wanted) {
+  size_t length = strlen(wanted);
+  size_t allowed = length < 3 ? 1 : length / 3;
+  return (bv_nearest){wanted, NULL, allowed + 1};
+}
+
+void bv_nearest_offer(bv_nearest *search, const char *known) {
+  if (strlen(known) > LONGEST_NAME || strlen(search->wanted) > LONGEST_NAME)
+    return;
+  size_t distance = edit_distance(search->wanted, known);
+  if (distance < search->distance) {
+    search->best = known;
+    search->distance = distance;
+  }
+}

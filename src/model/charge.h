@@ -1,0 +1,111 @@
+/* SPDX-License-Identifier: MIT */
+/* One charge of the storage capacitor, at three levels of fidelity that share
+ * one result. Plain functions: no allocation, no state, thread-safe. */
+#ifndef BV_MODEL_CHARGE_H
+#define BV_MODEL_CHARGE_H
+
+#include "base/field.h"
+#include "model/circuit.h"
+
+/* Why a charge can't be: X(code, word, meaning). The word is what scripts and
+ * files show in `reason`. */
+#define BV_REASON_MAP(X)                                                       \
+  X(OK, "ok", "the charge reaches its target")                                 \
+  X(BAD_CIRCUIT, "bad_circuit",                                                \
+    "a parameter is not a number or out of its range")                         \
+  X(COMPARATOR_UNREACHABLE, "comparator_unreachable",                          \
+    "resistance keeps the primary current below the comparator level")         \
+  X(CLAMP_BELOW_REFLECTED, "clamp_below_reflected",                            \
+    "the reflected voltage exceeds the clamp level")                           \
+  X(STALL, "stall",                                                            \
+    "node capacitance, clamp and overlap take the whole energy of a cycle")    \
+  X(BLEEDER_STALL, "bleeder_stall", "the bleeder takes the whole charge")      \
+  X(OFF_LIMIT_SHORT, "off_limit_short",                                        \
+    "the off-time limit is shorter than the delays")                           \
+  X(RECHARGE_OVERDAMPED, "recharge_overdamped",                                \
+    "the doubler's recharge pulse does not ring")                              \
+  X(RECHARGE_TOO_LONG, "recharge_too_long",                                    \
+    "the doubler's recharge pulse outlasts the on-time")                       \
+  X(COMPARATOR_TRIP, "comparator_trip",                                        \
+    "the doubler's recharge pulse trips a comparator that is not blanked")     \
+  X(DOUBLER_START, "doubler_start",                                            \
+    "the doubler's model does not describe this start")                        \
+  X(TOO_MANY_CYCLES, "too_many_cycles",                                        \
+    "the cycle limit of the simulator was reached")
+
+typedef enum bv_reason {
+#define BV_REASON_ENUM(code, word, meaning) BV_REASON_##code,
+  BV_REASON_MAP(BV_REASON_ENUM)
+#undef BV_REASON_ENUM
+      BV_REASON_COUNT
+} bv_reason;
+
+/* NULL-terminated words, indexed by bv_reason. */
+extern const char *const bv_reason_words[];
+
+/* The one-line meaning of a reason; static text. */
+const char *bv_reason_meaning(bv_reason reason);
+
+/* The losses of a charge by mechanism: X(mechanism, meaning). */
+#define BV_LOSS_MAP(X)                                                         \
+  X(supply, "supply and wiring resistance")                                    \
+  X(switch, "conduction of the switch")                                        \
+  X(primary, "resistance of the primary winding")                              \
+  X(sense, "current-sense resistor")                                           \
+  X(secondary, "resistance of the secondary windings")                         \
+  X(diode, "drop and resistance of the diodes")                                \
+  X(capacitor, "resistance of the storage capacitor")                          \
+  X(clamp, "leakage energy taken by the clamp")                                \
+  X(overlap, "overlap of current and voltage at turn-off")                     \
+  X(turn_on, "node capacitance discharged at turn-on")                         \
+  X(bleeder, "bleeder during the charge")                                      \
+  X(gate, "gate drive")                                                        \
+  X(core, "magnetic core")
+
+typedef struct bv_charge {
+  int reason; /* bv_reason; the other fields are NAN unless BV_REASON_OK */
+  double charge_time;               /* s */
+  double cycles;                    /* switching cycles to the target */
+  double on_time_start;             /* s, at 5 % of the target */
+  double off_time_start;            /* s, at 5 % of the target */
+  double frequency_start;           /* Hz, at 5 % of the target */
+  double on_time_end;               /* s, last cycle */
+  double off_time_end;              /* s, last cycle */
+  double period_end;                /* s, last cycle, dead time included */
+  double frequency_end;             /* Hz */
+  double timed_out_at_start;        /* 1: the off-time limit acts at 5 % */
+  double timed_out_cycles;          /* cycles ended by the off-time limit */
+  double timed_out_until;           /* V, output where the limit stops acting */
+  double primary_current_max;       /* A, overshoot by delay included */
+  double recharge_current_max;      /* A, doubler, primary side */
+  double switch_plateau;            /* V, supply plus reflected, at the end */
+  double switch_voltage;            /* V, supply plus clamp or plateau */
+  double diode_voltage;             /* V, reverse, each diode position */
+  double primary_current_squared;   /* A2 s, integral over the charge */
+  double secondary_current_squared; /* A2 s */
+  double supply_energy;             /* J, drawn from the supply */
+  double stored_energy;             /* J, gained by the storage capacitor */
+  double residual_energy; /* J, left in inductance, node, series capacitor */
+#define BV_LOSS_MEMBER(mechanism, meaning) double loss_energy_##mechanism;
+  BV_LOSS_MAP(BV_LOSS_MEMBER) /* J, each */
+#undef BV_LOSS_MEMBER
+  double loss_energy;            /* J, sum of the mechanisms */
+  double efficiency_power_stage; /* 1, gate and core left out */
+  double efficiency;             /* 1, gate and core added to the input */
+  double average_power;          /* W, stored energy over charge time */
+  double power_ratio;            /* 1, average over final power */
+} bv_charge;
+
+/* The fields of bv_charge in the order of the struct. */
+extern const bv_fields bv_charge_fields;
+
+/* The ideal closed forms: every loss, delay and capacitance is ignored.
+ * Valid for many cycles (error about 1/cycles). Doubler: from V0 >= n Vin; from
+ * zero by the finite series capacitor. */
+void bv_charge_ideal(const bv_circuit *circuit, bv_charge *charge);
+
+/* The loss-aware envelope: the cycle at each output voltage in closed form,
+ * integrated over the voltage by Gauss-Legendre quadrature. */
+void bv_charge_envelope(const bv_circuit *circuit, bv_charge *charge);
+
+#endif

@@ -1,0 +1,59 @@
+/* SPDX-License-Identifier: MIT */
+/* The electrical circuit of a charger: what the three fidelities of charge.h
+ * take. A loss left out is zero. */
+#ifndef BV_MODEL_CIRCUIT_H
+#define BV_MODEL_CIRCUIT_H
+
+#include "base/field.h"
+
+typedef enum bv_rectifier {
+  BV_SINGLE,  /* one diode a section, outputs of the sections in series */
+  BV_DOUBLER, /* half-wave doubler with a series capacitor */
+  BV_RECTIFIER_COUNT
+} bv_rectifier;
+
+typedef struct bv_circuit {
+  double supply_voltage;      /* V */
+  double target_voltage;      /* V, of the storage capacitor */
+  double start_voltage;       /* V */
+  double storage_capacitance; /* F */
+  double primary_inductance;  /* H, leakage included */
+  double turns_ratio;         /* all sections together : primary */
+  double peak_current;        /* A, comparator level */
+  double sections;            /* whole number >= 1 */
+  int rectifier;              /* bv_rectifier */
+  double series_capacitance;  /* F, doubler */
+  double supply_resistance;   /* ohm, as the next five */
+  double switch_resistance;
+  double primary_resistance;
+  double sense_resistance;
+  double secondary_resistance; /* all sections */
+  double diode_drop;           /* V, each diode */
+  double diode_resistance;     /* ohm, each diode */
+  double capacitor_resistance; /* ohm */
+  double bleeder_resistance;   /* ohm, infinite: none */
+  double leakage_inductance;   /* H, seen at the primary */
+  double clamp_voltage;        /* V above the supply */
+  double node_capacitance;     /* F at the switch, reflected winding included */
+  double turn_off_delay;       /* s, comparator to switch off */
+  double turn_on_delay;        /* s, after the half ring */
+  double off_time_limit;       /* s, infinite: none */
+  double max_frequency;        /* Hz, infinite: none */
+  double current_fall_time;    /* s */
+  double gate_charge;          /* C */
+  double gate_voltage;         /* V */
+  double core_volume;          /* m3, as the next five for the core loss */
+  double core_area;            /* m2 */
+  double primary_turns;
+  double steinmetz_k; /* W/m3 at 1 Hz, 1 T */
+  double steinmetz_alpha;
+  double steinmetz_beta;
+} bv_circuit;
+
+/* The fields of bv_circuit, with ranges and defaults. */
+extern const bv_fields bv_circuit_fields;
+
+/* The words of bv_rectifier, NULL at the end. */
+extern const char *const bv_rectifier_words[];
+
+#endif

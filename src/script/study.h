@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: MIT */
+/* A study: a Lua script loaded and checked, ready to be searched. The only
+ * header through which run/ and cli/ reach scripts; none of Lua shows. */
+#ifndef BV_SCRIPT_STUDY_H
+#define BV_SCRIPT_STUDY_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/status.h"
+#include "base/text.h"
+#include "search/problem.h"
+
+typedef struct bv_study bv_study;
+
+typedef struct bv_study_options {
+  const char *library;          /* folder lib/ of the installation */
+  size_t memory_most;           /* bytes a Lua state may hold */
+  uint64_t load_steps_most;     /* VM instructions while loading */
+  uint64_t point_steps_most;    /* VM instructions one evaluation may take */
+  uint64_t seed;                /* of the script's own random numbers */
+  const char *const *arguments; /* `arg` of the script; NULL: none */
+  size_t argument_count;
+} bv_study_options;
+
+/* 256 MiB, 1e9 steps each, seed 1, no arguments; library NULL: the caller sets
+ * it. */
+bv_study_options bv_study_defaults(void);
+
+/* Loads and checks the study at path. BV_NO_INPUT, or BV_BAD_DATA with
+ * file:line or field path, what was expected and what was found. *study is NULL
+ * on failure. */
+bv_status bv_study_open(const char *path, const bv_study_options *options,
+                        bv_study **study, bv_error *error);
+void bv_study_close(bv_study *study); /* NULL is allowed */
+
+/* The problem a search sees: evaluate calls the script's function. Valid as
+ * long as the study. Evaluating may loop or die: call it in a worker. */
+const bv_problem *bv_study_problem(const bv_study *study);
+
+const char *bv_study_path(const bv_study *study);
+const char *bv_study_title(const bv_study *study); /* "" where none */
+
+/* SHA-256 of everything the study was made from: the script, modules of its
+ * own, catalogues it read; lower-case hex, 64 letters. */
+const char *bv_study_digest(const bv_study *study);
+
+/* The label of a choice's index ("ETD34"), or NULL for other variables. */
+const char *bv_study_choice(const bv_study *study, size_t variable,
+                            size_t index);
+
+/* Reads "NAME=VALUE" texts into x, one value a variable of the problem's
+ * space; variables left out take their middle. BV_USAGE for an unknown name
+ * (nearest told), a value out of range, or a label that isn't a choice. */
+bv_status bv_study_parse_point(const bv_study *study,
+                               const char *const *assignments, size_t count,
+                               double *x, bv_error *error);
+
+typedef struct bv_objective {
+  const char *name;
+  bool maximise; /* the problem sees the negated value */
+} bv_objective;
+
+/* One entry a named limit; the problem has one scaled limit for each finite
+ * end, min before max, in the order of these entries. */
+typedef struct bv_limit {
+  const char *name;
+  double min, max; /* infinite: no such end */
+} bv_limit;
+
+const bv_objective *bv_study_objectives(const bv_study *study, size_t *count);
+const bv_limit *bv_study_limits(const bv_study *study, size_t *count);
+
+/* The cases of a sweep (0 where the study has none). A case must be chosen
+ * before evaluating a study that has cases; others ignore it. */
+size_t bv_study_cases(const bv_study *study);
+const char *bv_study_case_name(const bv_study *study, size_t index);
+void bv_study_choose_case(bv_study *study, size_t index);
+
+/* One named result of an evaluation. */
+typedef struct bv_result {
+  const char *name, *unit, *meaning; /* owned by the study */
+  bool is_text;
+  double number;
+  const char *text; /* owned by the record */
+} bv_result;
+
+/* Every result of one point, in a stated order: the model's own in the order of
+ * its table, then the script's own. */
+typedef struct bv_record {
+  size_t count;
+  bv_result *results;
+  char *block; /* the texts */
+} bv_record;
+
+/* Evaluates x in buildable precision and tells every result. Anything but
+ * BV_OUTCOME_EVALUATED fills error with the message and leaves record empty. */
+bv_outcome bv_study_describe(bv_study *study, const double *x,
+                             bv_record *record, bv_error *error);
+void bv_record_free(bv_record *record);
+
+/* The message of the last failed evaluation, "" where none: what the script
+ * raised, with file:line and the script's own traceback. */
+const char *bv_study_last_error(const bv_study *study);
+
+/* Bytes the Lua state holds now. */
+size_t bv_study_memory(const bv_study *study);
+
+#endif

@@ -1,0 +1,48 @@
+/* SPDX-License-Identifier: MIT */
+/* The space of a search: typed variables. A point is an array of one double a
+ * variable: the value of a number, the index (from 0) of a choice. */
+#ifndef BV_SEARCH_SPACE_H
+#define BV_SEARCH_SPACE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+typedef enum bv_scale {
+  BV_SCALE_REAL,    /* lo … hi, linear */
+  BV_SCALE_LOG,     /* lo … hi, logarithmic, lo > 0 */
+  BV_SCALE_WHOLE,   /* whole numbers lo … hi */
+  BV_SCALE_STEP,    /* lo, lo + step, … up to hi */
+  BV_SCALE_CHOICE,  /* indices 0 … hi, lo = 0; neighbours need not be alike */
+  BV_SCALE_ORDERED, /* indices 0 … hi of a list whose neighbours are alike */
+  BV_SCALE_COUNT
+} bv_scale;
+
+typedef struct bv_variable {
+  const char *name; /* owned by the caller of the search */
+  bv_scale scale;
+  double lo, hi; /* finite, lo <= hi */
+  double step;   /* BV_SCALE_STEP: > 0 */
+} bv_variable;
+
+typedef struct bv_space {
+  const bv_variable *variables;
+  size_t count; /* 1 … BV_SPACE_MOST */
+} bv_space;
+
+enum { BV_SPACE_MOST = 64 };
+
+/* True where the variable takes only values of a grid. */
+bool bv_variable_is_discrete(const bv_variable *variable);
+
+/* Values of a discrete variable; 0 for a continuous one. */
+size_t bv_variable_levels(const bv_variable *variable);
+
+/* The allowed value nearest to a number (clamped to the range). */
+double bv_variable_snap(const bv_variable *variable, double value);
+
+/* From the unit interval to an allowed value, and back; discrete variables
+ * share the interval equally among their levels. */
+double bv_variable_decode(const bv_variable *variable, double unit);
+double bv_variable_encode(const bv_variable *variable, double value);
+
+#endif

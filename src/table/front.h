@@ -1,0 +1,78 @@
+/* SPDX-License-Identifier: MIT */
+/* Fronts: the table of designs a search found, as a CSV file, with its sidecar
+ * (Frictionless Table Schema) that gives units, meanings and how it was made.
+ */
+#ifndef BV_TABLE_FRONT_H
+#define BV_TABLE_FRONT_H
+
+#include <stdint.h>
+
+#include "base/field.h"
+#include "base/status.h"
+#include "base/text.h"
+
+typedef enum bv_role {
+  BV_ROLE_ID, /* the column `row` */
+  BV_ROLE_VARIABLE,
+  BV_ROLE_MINIMISE, /* an objective, smaller is better */
+  BV_ROLE_MAXIMISE, /* an objective, larger is better */
+  BV_ROLE_RESULT,
+  BV_ROLE_COUNT
+} bv_role;
+
+/* A column; texts are owned by the front. The header cell is name, or name_unit
+ * where there is a unit. */
+typedef struct bv_column {
+  char *name, *unit, *meaning;
+  bv_role role;
+  bool is_text;
+  double limit_min, limit_max; /* limits of the study; infinite: none */
+} bv_column;
+
+typedef struct bv_value {
+  double number; /* where the column isn't text; NAN is an empty cell */
+  char *text;    /* where it is; owned by the front, NULL is an empty cell */
+} bv_value;
+
+/* How the front was made; texts owned by the front, NULL where unknown. */
+typedef struct bv_origin {
+  char *title, *study;    /* title of the study, file name of the script */
+  char *version, *digest; /* of the program; SHA-256 of the script, hex */
+  char *stop;             /* why the search ended, a bv_stop word */
+  uint64_t seed, evaluations;
+  double hypervolume; /* NAN: unknown */
+  size_t reference_count;
+  double reference[8]; /* in the order of the objectives, as minimised */
+} bv_origin;
+
+typedef struct bv_front {
+  size_t columns, rows;
+  bv_column *column;
+  bv_value *values; /* values[row * columns + column] */
+  bv_origin origin;
+} bv_front;
+
+/* Makes the texts of the CSV file and of the sidecar (buffers freed by the
+ * caller). */
+void bv_front_print_csv(const bv_front *front, bv_buffer *csv);
+bv_status bv_front_print_schema(const bv_front *front, const char *csv_name,
+                                bv_buffer *json, bv_error *error);
+
+/* Writes the front to path and its sidecar beside it, each in one step; "-"
+ * writes the CSV to standard output and no sidecar. */
+bv_status bv_front_write(const bv_front *front, const char *path,
+                         bv_error *error);
+
+/* Reads a front; its sidecar, where there is one, gives units and roles, else
+ * the header does (known unit suffixes are split off, roles are RESULT). */
+bv_status bv_front_read(const char *path, bv_front *front, bv_error *error);
+void bv_front_free(bv_front *front);
+
+/* The sidecar's path of a front: FRONT.csv -> FRONT.schema.json; freed by the
+ * caller, NULL where memory ran out. */
+char *bv_front_schema_path(const char *path);
+
+/* The column called name (with or without its unit), or front->columns. */
+size_t bv_front_find(const bv_front *front, const char *name);
+
+#endif

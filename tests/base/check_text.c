@@ -1,0 +1,49 @@
+/* SPDX-License-Identifier: MIT */
+#include "base/text.h"
+
+#include "check_main.h"
+
+START_TEST(numbers_read_back_in_the_fewest_digits) {
+  static const struct {
+    double value;
+    const char *text;
+  } rows[] = {{0.1, "0.1"},        {1.0 / 3, "0.333333333333333"},
+              {4.7e-6, "4.7e-06"}, {0, "0"},
+              {-1500, "-1500"},    {0.1 + 0.2, "0.30000000000000004"}};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    char text[BV_NUMBER_SIZE];
+    double back;
+    bv_format_number(text, rows[i].value);
+    ck_assert(bv_parse_number(text, &back) && back == rows[i].value);
+    if (i != 1)
+      ck_assert_str_eq(text, rows[i].text);
+  }
+}
+END_TEST
+
+START_TEST(what_is_no_number_is_refused) {
+  static const char *const texts[] = {"", " 1", "1 ", "0x10", "1,5", "abc"};
+  for (size_t i = 0; i < sizeof texts / sizeof *texts; i++) {
+    double value;
+    ck_assert_msg(!bv_parse_number(texts[i], &value), "'%s'", texts[i]);
+  }
+}
+END_TEST
+
+START_TEST(nearest_name_is_found_only_when_near) {
+  bv_nearest search = bv_nearest_begin("chrage_time");
+  bv_nearest_offer(&search, "core_volume");
+  bv_nearest_offer(&search, "charge_time");
+  ck_assert_str_eq(search.best, "charge_time");
+  search = bv_nearest_begin("cost");
+  bv_nearest_offer(&search, "charge_time");
+  ck_assert_ptr_null(search.best);
+}
+END_TEST
+
+int main(void) {
+  const TTest *const tests[] = {numbers_read_back_in_the_fewest_digits,
+                                what_is_no_number_is_refused,
+                                nearest_name_is_found_only_when_near, NULL};
+  return check_main("base/text", tests);
+}
