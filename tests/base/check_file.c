@@ -1,0 +1,91 @@
+/* SPDX-License-Identifier: MIT */
+#include "base/file.h"
+
+#include <fcntl.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "check_main.h"
+
+static char folder[] = "/tmp/brimvolt-file-XXXXXX";
+
+static const char *in_folder(const char *name) {
+  static char path[256];
+  snprintf(path, sizeof path, "%s/%s", folder, name);
+  return path;
+}
+
+static void make_folder(void) {
+  strcpy(folder + strlen(folder) - 6, "XXXXXX");
+  ck_assert_ptr_nonnull(mkdtemp(folder));
+}
+
+START_TEST(a_file_is_replaced_whole) {
+  make_folder();
+  bv_error error;
+  bv_buffer buffer;
+  const char *path = in_folder("front.csv");
+  ck_assert_int_eq(bv_file_replace(path, "old", 3, &error), BV_OK);
+  ck_assert_int_eq(bv_file_replace(path, "newer\0x", 7, &error), BV_OK);
+  ck_assert_int_eq(bv_file_read(path, 100, &buffer, &error), BV_OK);
+  ck_assert_uint_eq(buffer.length, 7);
+  ck_assert_mem_eq(buffer.text, "newer\0x", 8);
+  bv_buffer_free(&buffer);
+  unlink(path);
+  ck_assert_int_eq(rmdir(folder), 0); /* no temporary file was left */
+}
+END_TEST
+
+START_TEST(what_cannot_be_written_tells_why) {
+  bv_error error;
+  ck_assert_int_eq(bv_file_replace("/dev/null/x", "a", 1, &error),
+                   BV_CANNOT_CREATE);
+  ck_assert_ptr_nonnull(strstr(error.text, "/dev/null/x"));
+  ck_assert_int_eq(bv_folder_make("/dev/null/x", &error), BV_CANNOT_CREATE);
+}
+END_TEST
+
+START_TEST(what_is_no_file_is_refused) {
+  make_folder();
+  bv_error error;
+  bv_buffer buffer;
+  ck_assert_int_eq(bv_file_read(in_folder("none"), 9, &buffer, &error),
+                   BV_NO_INPUT);
+  ck_assert_int_eq(bv_file_read(folder, 9, &buffer, &error), BV_NO_INPUT);
+  ck_assert_ptr_nonnull(strstr(error.text, "a folder"));
+  const char *pipe_path = in_folder("pipe");
+  ck_assert_int_eq(mkfifo(pipe_path, 0600), 0);
+  ck_assert_int_eq(bv_file_read(pipe_path, 9, &buffer, &error), BV_NO_INPUT);
+  unlink(pipe_path);
+  const char *long_path = in_folder("long");
+  ck_assert_int_eq(bv_file_replace(long_path, "0123456789", 10, &error), BV_OK);
+  ck_assert_int_eq(bv_file_read(long_path, 9, &buffer, &error), BV_BAD_DATA);
+  ck_assert_ptr_null(buffer.text);
+  unlink(long_path);
+  rmdir(folder);
+}
+END_TEST
+
+START_TEST(folders_are_made_with_those_above) {
+  make_folder();
+  bv_error error;
+  ck_assert_int_eq(bv_folder_make(in_folder("a/b/c"), &error), BV_OK);
+  ck_assert_int_eq(bv_folder_make(in_folder("a/b/c"), &error), BV_OK);
+  struct stat about;
+  ck_assert_int_eq(stat(in_folder("a/b/c"), &about), 0);
+  ck_assert(S_ISDIR(about.st_mode));
+  rmdir(in_folder("a/b/c"));
+  rmdir(in_folder("a/b"));
+  rmdir(in_folder("a"));
+  rmdir(folder);
+}
+END_TEST
+
+int main(void) {
+  const TTest *const tests[] = {
+      a_file_is_replaced_whole, what_cannot_be_written_tells_why,
+      what_is_no_file_is_refused, folders_are_made_with_those_above, NULL};
+  return check_main("base/file", tests);
+}
