@@ -4,6 +4,7 @@
 VERSION := $(shell sed -n 's/.*BV_VERSION "\(.*\)"/\1/p' src/base/version.h)
 PREFIX  ?= /usr/local
 BUILD   ?= build
+SHELL   := bash
 CC      ?= cc
 CFLAGS  ?= -O2 -g
 
@@ -94,17 +95,18 @@ check-valgrind: programs
 
 ## lint: formatter, static analysers and luacheck
 lint:
-	clang-format-14 --dry-run -Werror $(C_FILES)
-	cppcheck --quiet --std=c11 --error-exitcode=1 --inline-suppr \
+	@clang-format-14 --dry-run -Werror $(C_FILES)
+	@cppcheck --quiet --std=c11 --error-exitcode=1 --inline-suppr \
 	  --enable=warning,performance,portability \
 	  --suppress=missingIncludeSystem -Isrc src
-	printf '%s\n' $(SOURCES) src/main.c | xargs -P 2 -I{} clang-tidy-14 --quiet {} \
-	  -- -std=c11 $(CPPFLAGS)
-	$(if $(LUA_FILES),luacheck --quiet $(LUA_FILES))
+	@printf '%s\n' $(SOURCES) src/main.c | xargs -P 2 -I{} clang-tidy-14 --quiet {} \
+	  -- -std=c11 $(CPPFLAGS) 2>&1 | grep -v ' warnings generated'; \
+	  exit $${PIPESTATUS[1]}
+	@$(if $(LUA_FILES),luacheck --quiet $(LUA_FILES))
 
 ## format: bring every C file into the pinned format
 format:
-	clang-format-14 -i $(C_FILES)
+	@clang-format-14 -i $(C_FILES)
 
 ## layers: check which room includes which
 layers:

@@ -12,9 +12,10 @@ static const void *place(const bv_field *field, const void *base) {
 }
 
 const bv_field *bv_field_find(bv_fields fields, const char *name) {
-  for (size_t i = 0; i < fields.count; i++)
-    if (strcmp(fields.list[i].name, name) == 0)
-      return &fields.list[i];
+  const bv_field *end = fields.list + fields.count;
+  for (const bv_field *field = fields.list; field < end; field++)
+    if (strcmp(field->name, name) == 0)
+      return field;
   return NULL;
 }
 

@@ -9,8 +9,8 @@
 #include <string.h>
 
 char *bv_format_number(char *text, double value) {
-  if (isnan(value))
-    return strcpy(text, "nan");
+  if (isnan(value)) /* printf may show its sign */
+    return memcpy(text, "nan", sizeof "nan");
   for (int digits = 15; digits <= 17; digits++) {
     snprintf(text, BV_NUMBER_SIZE, "%.*g", digits, value);
     if (strtod(text, NULL) == value)
