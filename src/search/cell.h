@@ -16,21 +16,20 @@ enum { BV_CELL_MOST = 128 };
  * after the head are operator data (start points, aims, a Jacobian), `length`
  * of them. */
 typedef struct bv_cell {
-  uint64_t number;    /* from 0, in the order of taking */
-  uint32_t operator;  /* which operator made it */
-  uint32_t most;      /* evaluations allowed, <= BV_CELL_MOST */
-  uint64_t stream[2]; /* key of its random numbers, besides the seed */
-  bool relaxed;       /* evaluate with relaxed models */
-  size_t length;      /* numbers used in data */
-  size_t room;        /* numbers allocated in data */
-  double *data;       /* owned by the cell; bv_cell_free */
+  uint64_t number;   /* from 0, in the order of taking */
+  uint32_t operator; /* which operator made it */
+  uint32_t most;     /* evaluations allowed, 1 … BV_CELL_MOST */
+  bool relaxed;      /* evaluate with relaxed models */
+  size_t length;     /* numbers used in data */
+  size_t room;       /* numbers allocated in data */
+  double *data;      /* owned by the cell; bv_cell_free */
 } bv_cell;
 
 void bv_cell_free(bv_cell *cell);
 
-/* One evaluated point in a log, in fixed-size records of
- * bv_record_size(problem) doubles: outcome, was_relaxed, x, objectives, limits.
- */
+/* What a cell gives back: its log of evaluated points, in fixed-size records of
+ * bv_record_size(problem) doubles: outcome, was_relaxed, x, objectives, limits
+ * (NAN where the outcome isn't BV_OUTCOME_EVALUATED). */
 typedef struct bv_cell_result {
   size_t count;       /* records */
   double *records;    /* room for BV_CELL_MOST of them, owned by the caller */
@@ -38,7 +37,7 @@ typedef struct bv_cell_result {
   double *note;       /* room for BV_NOTE_MOST, owned by the caller */
 } bv_cell_result;
 
-enum { BV_NOTE_MOST = 4096 };
+enum { BV_NOTE_MOST = 5120 };
 
 size_t bv_record_size(const bv_problem *problem);
 
@@ -48,5 +47,10 @@ size_t bv_record_size(const bv_problem *problem);
  * failed by itself. Each new record is complete before count is raised. */
 void bv_cell_run(const bv_problem *problem, const bv_cell *cell,
                  bv_cell_result *result);
+
+/* Completes the record after the last one as a failed point and raises count.
+ */
+void bv_record_fail(const bv_problem *problem, bv_cell_result *result,
+                    bv_outcome outcome);
 
 #endif

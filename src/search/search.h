@@ -50,9 +50,13 @@ typedef struct bv_search_options {
   uint64_t stagnation;  /* evaluations without gain that end it; 0: never */
   const double *starts; /* start_count points evaluated first, or NULL */
   size_t start_count;
+  const double *reference; /* of the hypervolume, one number an objective;
+                              NULL: a tenth of the front's extent beyond its
+                              worst values, so it moves with the front */
 } bv_search_options;
 
-/* Evaluations 20 000, seed 1, no target, no stagnation stop, no starts. */
+/* Evaluations 20 000, seed 1, no target, no stagnation stop, no starts, no
+ * reference. */
 bv_search_options bv_search_defaults(void);
 
 typedef struct bv_search bv_search;
@@ -75,8 +79,10 @@ void bv_search_take(bv_search *search, bv_cell *cell);
 void bv_search_merge(bv_search *search, const bv_cell *cell,
                      const bv_cell_result *result);
 
-/* Ends the search early: no further cell is wanted. Cells already out may
- * still be merged. */
+/* Ends the search early: no further cell is wanted, but for at most 64 that
+ * evaluate relaxed points exactly where the front would lack them. Go on with
+ * the loop until bv_search_done; or leave at once, the front is what is
+ * merged. */
 void bv_search_stop(bv_search *search, bv_stop why);
 
 /* True where no cell is wanted any more and all taken ones are merged. */
