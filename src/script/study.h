@@ -62,15 +62,39 @@ typedef struct bv_objective {
   bool maximise; /* the problem sees the negated value */
 } bv_objective;
 
-/* One entry a named limit; the problem has one scaled limit for each finite
- * end, min before max, in the order of these entries. */
+/* One entry a named limit; the problem has one scaled limit for each end that
+ * isn't infinite, min before max, in the order of these entries. The scaled
+ * violation of an end is (value - max) / scale or (min - value) / scale. The
+ * scale is the bound's size, or that of the other end where it is 0, or 1. */
 typedef struct bv_limit {
   const char *name;
-  double min, max; /* infinite: no such end */
+  double min, max; /* infinite: no such end; NAN: a function of the results */
 } bv_limit;
 
 const bv_objective *bv_study_objectives(const bv_study *study, size_t *count);
 const bv_limit *bv_study_limits(const bv_study *study, size_t *count);
+
+/* The points of the study's `start` list, count of them, one value a variable
+ * each; to be evaluated first. NULL where there are none. */
+const double *bv_study_starts(const bv_study *study, size_t *count);
+
+/* Where a search stands, for the script's hook. */
+typedef struct bv_progress {
+  uint64_t round, evaluations, feasible;
+  size_t front;       /* points on the front */
+  double hypervolume; /* of the front */
+} bv_progress;
+
+/* The script's hooks, where it has them: on_round(progress) after each round,
+ * on_best(name, x, value) where a point is the best so far in one objective.
+ * They run in the process that drives the search, with the steps of one
+ * evaluation. Each sets *stop where the hook returns false. A failed hook tells
+ * its message through bv_study_last_error and isn't called again. */
+bool bv_study_has_hooks(const bv_study *study);
+bv_outcome bv_study_on_round(bv_study *study, const bv_progress *progress,
+                             bool *stop);
+bv_outcome bv_study_on_best(bv_study *study, size_t objective, const double *x,
+                            double value, bool *stop);
 
 /* The cases of a sweep (0 where the study has none). A case must be chosen
  * before evaluating a study that has cases; others ignore it. */
