@@ -1,0 +1,38 @@
+/* SPDX-License-Identifier: MIT */
+/* Self-capacitance of windings by geometry (E. C. Snelling, Soft Ferrites).
+ * Energy of the layers' voltage differences, linear along each layer; field
+ * straight between layers. Real windings lie within a factor of about 1.5. */
+#ifndef BV_MODEL_CAPACITANCE_H
+#define BV_MODEL_CAPACITANCE_H
+
+/* How the layers of a winding follow each other. */
+typedef enum bv_layer_return {
+  BV_FOLDED,  /* back and forth: each layer starts where the last one ended */
+  BV_LED_BACK /* each layer starts at the same side */
+} bv_layer_return;
+
+/* Capacitance, F, of two layers as plates: eps0 er MLT b/d, with the mean turn
+ * and width in m. */
+double bv_capacitance_plates(double mean_turn, double width, double distance,
+                             double permittivity);
+
+/* Distance, m, of plates that stand for two layers of round wire: between the
+ * wire centres, less 1.15 bare diameters, plus 0.26 pitches (Snelling, from
+ * memory); at least the insulation's own thickness centres - diameter. */
+double bv_capacitance_distance(double centres, double diameter, double pitch);
+
+/* Capacitance, F, seen over a winding's ends, from the capacitance of two
+ * neighbouring layers (of the whole bobbin's width) and the layers p >= 1,
+ * real: folded 4 C (p - 1)/(3 p²), led back C (p - 1)/p²; in s axial chambers
+ * divided by s². */
+double bv_capacitance_winding(double between_layers, double layers,
+                              bv_layer_return way, double chambers);
+
+/* Capacitance, F, seen over a winding's ends from its first layer to a body at
+ * the potential of that layer's start (core, screen or other winding), from
+ * the plates' capacitance: C/(3 p²). From its last layer to a body at the
+ * potential of the winding's start: C (1 - 1/p + 1/(3p²)). */
+double bv_capacitance_first_layer(double plates, double layers);
+double bv_capacitance_last_layer(double plates, double layers);
+
+#endif

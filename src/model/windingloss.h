@@ -1,0 +1,51 @@
+/* SPDX-License-Identifier: MIT */
+/* Winding loss of a flyback: both windings in their common field.
+ *
+ * Primary and secondary don't conduct together, so neither is alone as Dowell's
+ * formula has it: each lies in the field of the other, and the gap carries
+ * their difference (the split of R. W. Erickson and D. Maksimovic into
+ * transformer and magnetising parts). Here the one-dimensional field is solved
+ * for the two ramps themselves and not by harmonics: skin and proximity effect
+ * of a wire are sums of first-order modes (poles at zeros of Bessel functions,
+ * J. A. Ferreira's orthogonal parts), each mode's response to piecewise-linear
+ * currents is a few exponentials, and the modes that settle within an interval
+ * add up in closed form. Agrees with the sum over all harmonics. */
+#ifndef BV_MODEL_WINDINGLOSS_H
+#define BV_MODEL_WINDINGLOSS_H
+
+#include <stdbool.h>
+
+/* The currents: primary 0 to its peak in `rise`, then secondary from its peak
+ * to 0 in `fall`, then nothing up to `period` >= rise + fall; seconds, > 0. */
+typedef struct bv_flyback_times {
+  double rise, fall, period;
+} bv_flyback_times;
+
+/* A winding for its eddy currents. */
+typedef struct bv_eddy_winding {
+  double diameter; /* m, bare, of one strand */
+  double strands;  /* >= 1 */
+  double pitch;    /* m, from turn to turn of a layer, whole wire */
+  double layers;   /* > 0, all layers of the winding */
+} bv_eddy_winding;
+
+/* The stack from the centre leg outwards: primary, secondary; or half the
+ * primary, secondary, half the primary. */
+typedef struct bv_eddy_stack {
+  bv_eddy_winding primary, secondary;
+  bool interleaved;
+  double gap_share;   /* 1: whole gap in the centre leg, 0.5: spacers in all
+                         legs: share of the gap's MMF at the inner side */
+  double resistivity; /* ohm m, of the hot copper */
+} bv_eddy_stack;
+
+/* Loss of each winding over its dc resistance times its squared rms current;
+ * >= 1. Both windings' peak ampere-turns are taken as equal. */
+typedef struct bv_eddy_factors {
+  double primary, secondary;
+} bv_eddy_factors;
+
+bv_eddy_factors bv_winding_eddy(const bv_eddy_stack *stack,
+                                const bv_flyback_times *times);
+
+#endif
