@@ -31,7 +31,17 @@
   X(DOUBLER_START, "doubler_start",                                            \
     "the doubler's model does not describe this start")                        \
   X(TOO_MANY_CYCLES, "too_many_cycles",                                        \
-    "the cycle limit of the simulator was reached")
+    "the cycle limit of the simulator was reached")                            \
+  X(BAD_JOB, "bad_job", "a number of the job or the choices is out of range")  \
+  X(CORE_CANNOT_BE_WOUND, "core_cannot_be_wound",                              \
+    "the core has no winding window or no mean turn length")                   \
+  X(NO_CORE, "no_core", "no core was chosen")                                  \
+  X(NO_MATERIAL, "no_material", "there is no core material to pick from")      \
+  X(NO_WIRE, "no_wire", "there is no wire to pick from")                       \
+  X(NO_SWITCH, "no_switch", "there is no switch to pick from")                 \
+  X(NO_DIODE, "no_diode", "there is no diode to pick from")                    \
+  X(NO_INDUCTANCE, "no_inductance",                                            \
+    "delays and node capacitance leave no time below the frequency limit")
 
 typedef enum bv_reason {
 #define BV_REASON_ENUM(code, word, meaning) BV_REASON_##code,

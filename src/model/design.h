@@ -8,20 +8,34 @@
 #include "model/charge.h"
 #include "model/part.h"
 
-/* A supply voltage and its range, V; min <= nominal <= max. */
+/* A supply voltage and its range, V; 0 < min <= nominal <= max. */
 typedef struct bv_supply {
   double min, nominal, max;
 } bv_supply;
 
+/* What stands between primary and secondary. */
+typedef enum bv_insulation {
+  BV_FUNCTIONAL, /* both sides share a ground nobody touches */
+  BV_BASIC,
+  BV_REINFORCED, /* the side of the supply may be touched */
+  BV_INSULATION_COUNT
+} bv_insulation;
+
+/* The words of bv_insulation, NULL at the end. */
+extern const char *const bv_insulation_words[];
+
 /* What the charger has to do and what surrounds it. */
 typedef struct bv_job {
   bv_supply supply_voltage;
-  double target_voltage;       /* V */
-  double start_voltage;        /* V */
-  double storage_capacitance;  /* F */
-  double shots_per_second;     /* 1/s */
-  double ambient_temperature;  /* degC */
-  double supply_resistance;    /* ohm */
+  double target_voltage;      /* V */
+  double start_voltage;       /* V */
+  double storage_capacitance; /* F */
+  double shots_per_second;    /* 1/s; 0: single shots far apart */
+  double hold_time;           /* s, from the end of the charge to the shot */
+  double ambient_temperature; /* degC */
+  double hot_spot_limit;    /* degC, the insulation's; saturation is taken there
+                             */
+  double supply_resistance; /* ohm */
   double capacitor_resistance; /* ohm, of the storage capacitor */
   double sense_voltage;        /* V, comparator threshold */
   double turn_off_delay;       /* s */
@@ -29,7 +43,11 @@ typedef struct bv_job {
   double off_time_limit;       /* s, infinite: none */
   double safe_voltage;         /* V, to which the bleeder must discharge */
   double safe_time;            /* s, within which */
-  double voltage_derating;     /* 1, of part ratings */
+  double voltage_derating;     /* 1, used share of a rated voltage */
+  double current_derating;     /* 1, used share of a rated current */
+  double sharing_derating;     /* 1, further share left to diodes in series */
+  int insulation;              /* bv_insulation */
+  double transient_voltage;    /* V, impulses from the supply's side */
   double pollution_degree;     /* 1, 2, 3: IEC 60664-1 */
   double material_group;       /* 1, 2, 3: IEC 60664-1 (3: IIIa and IIIb) */
   double altitude;             /* m */
@@ -52,21 +70,27 @@ typedef struct bv_parts {
   size_t diode_count;
 } bv_parts;
 
-/* A designer's choices. A NULL part or a NAN number leaves the choice to the
- * design: it then takes the first part that is rated for the job, or the
- * number its field documents. */
+/* A designer's choices. A NULL part leaves the choice to the design, which
+ * takes the first that is rated for the job, else the one of the highest rating
+ * (its margin is then negative). Where a field says so, 0 leaves a number to
+ * the design. */
 typedef struct bv_choice {
   double turns_ratio;   /* all sections : primary, > 0 */
   double peak_current;  /* A */
   double max_frequency; /* Hz, at the target and the highest supply */
   double sections;      /* whole, 1 … 12 */
   int rectifier;        /* bv_rectifier */
-  double flux_limit;    /* T; NAN: 0.8 of saturation at the hot spot's limit */
-  double primary_share; /* 1, of the window's build; NAN: equal loss density */
-  double clamp_ratio;   /* 1, clamp over reflected voltage; NAN: 1.5 */
-  double series_capacitance; /* F, doubler; NAN: from the recharge pulse */
-  double interleaved;        /* 0: P|S, 1: P/2|S|P/2 */
-  const bv_core *core;       /* required */
+  double flux_limit;    /* T at effective_area; 0: 0.8 of saturation at the hot
+                         * spot's limit, in the narrowest section */
+  double primary_share; /* 1, of the window's build; 0: least copper loss */
+  double clamp_ratio;   /* 1, clamp over reflected voltage, > 1 */
+  double series_capacitance; /* F, doubler; 0: from the recharge pulse */
+  bool interleaved;          /* P/2|S|P/2 instead of P|S */
+  double chambers;           /* whole, of the bobbin, side by side */
+  double margin; /* m, at each flange; negative: half the creepage distance */
+  double layer_insulation; /* m, tape between layers */
+  double series_diodes;    /* whole, a section; 0: as many as needed */
+  const bv_core *core;     /* required */
   const bv_material *material;
   const bv_wire *primary_wire, *secondary_wire;
   const bv_switch *power_switch;
@@ -86,6 +110,10 @@ typedef enum bv_precision { BV_RELAXED, BV_BUILDABLE } bv_precision;
 typedef struct bv_design bv_design;
 extern const bv_fields bv_design_fields;
 
+/* Which way a result gets worse, one entry a field of bv_design_fields: 1 where
+ * more is worse, -1 where less is worse, 0 where neither. */
+extern const signed char bv_design_worse[];
+
 /* Makes the design. Always fills every field: where the design is impossible,
  * `reason` says why and the results that have no meaning are NAN. No
  * allocation; thread-safe. */
@@ -93,6 +121,36 @@ void bv_design_make(const bv_job *job, const bv_choice *choice,
                     const bv_parts *parts, bv_precision precision,
                     bv_design *design);
 
+/* Tolerances of what was built and of what surrounds it. */
+typedef struct bv_tolerances {
+  double inductance;      /* 1, +- of the primary inductance */
+  double sense_threshold; /* 1, +- of the comparator level */
+  double capacitance;     /* 1, +- of the storage capacitance */
+  double delays;          /* 1, +- of turn-off and turn-on delay */
+  double temperature;     /* K, +- of the ambient temperature */
+  double leakage;         /* 1, +- of the leakage inductance */
+  double samples;         /* whole, of the seeded sample; 0: 32 */
+  double seed;            /* whole, of the sample */
+} bv_tolerances;
+
+extern const bv_fields bv_tolerances_fields;
+
+/* One built design over its corners. Each struct holds, result by result, the
+ * value of all corners and samples; texts are those of the nominal design. */
+typedef struct bv_corners bv_corners;
+
+/* Evaluates the design that bv_design_make gives at the ends of the supply
+ * range and of the tolerances: the built parts stay, the circuit around them
+ * changes. A corner that is impossible gives its `reason` to all. */
+void bv_design_corners(const bv_job *job, const bv_choice *choice,
+                       const bv_parts *parts, bv_precision precision,
+                       const bv_tolerances *tolerances, bv_corners *corners);
+
 #include "model/design_results.h"
+
+struct bv_corners {
+  bv_design nominal, least, greatest, worst;
+  double evaluations; /* corners and samples looked at */
+};
 
 #endif

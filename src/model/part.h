@@ -7,18 +7,20 @@
 
 #include "base/field.h"
 
+/* Optional figures are 0 where the catalogue has none; the design then takes
+ * the estimate the field names. */
 typedef struct bv_core {
   char name[BV_TEXT_SIZE];
   char family[BV_TEXT_SIZE];
   double effective_area;   /* m2 */
   double effective_length; /* m */
   double effective_volume; /* m3 */
-  double minimum_area;     /* m2 */
-  double winding_area;     /* m2, of the bobbin; NAN: can't be wound */
-  double winding_width;    /* m, along the axis, between the flanges */
-  double mean_turn_length; /* m */
-  double surface_area;     /* m2, of the wound part, for cooling */
-  double mass;             /* kg, core set */
+  double minimum_area;     /* m2; 0: effective_area */
+  double winding_area;     /* m2, of the bobbin; 0: can't be wound */
+  double winding_width;    /* m, between the flanges; 0: from winding_area */
+  double mean_turn_length; /* m; 0: can't be wound */
+  double surface_area;     /* m2, of the wound part; 0: from area product */
+  double mass;             /* kg, core set; 0: from the volume */
   char provenance[BV_TEXT_SIZE];
 } bv_core;
 
