@@ -25,7 +25,7 @@ typedef enum bv_role {
 typedef struct bv_column {
   char *name, *unit, *meaning;
   bv_role role;
-  bool is_text;
+  bool is_text;                /* values are texts, else numbers */
   double limit_min, limit_max; /* limits of the study; infinite: none */
 } bv_column;
 
@@ -63,14 +63,29 @@ bv_status bv_front_print_schema(const bv_front *front, const char *csv_name,
 bv_status bv_front_write(const bv_front *front, const char *path,
                          bv_error *error);
 
-/* Reads a front; its sidecar, where there is one, gives units and roles, else
- * the header does (known unit suffixes are split off, roles are RESULT). */
+/* Reads a front; its sidecar, where there is one, gives units and roles to the
+ * columns it knows by their header cells. The other columns have what the
+ * header tells: known unit suffixes are split off, `row` is the id, other roles
+ * are RESULT, and a column is a text where a cell of it is no number.
+ * BV_NO_INPUT; BV_BAD_DATA with file, line and column. */
 bv_status bv_front_read(const char *path, bv_front *front, bv_error *error);
 void bv_front_free(bv_front *front);
 
 /* The sidecar's path of a front: FRONT.csv -> FRONT.schema.json; freed by the
  * caller, NULL where memory ran out. */
 char *bv_front_schema_path(const char *path);
+
+/* Makes a front of that many columns and rows with nothing in them: names NULL,
+ * roles BV_ROLE_RESULT, no limits, values NAN. BV_INTERNAL where memory ran
+ * out. */
+bv_status bv_front_make(bv_front *front, size_t columns, size_t rows,
+                        bv_error *error);
+
+/* The value of a row and column. */
+bv_value *bv_front_value(const bv_front *front, size_t row, size_t column);
+
+/* Appends the column's header cell. */
+void bv_front_append_header(const bv_column *column, bv_buffer *out);
 
 /* The column called name (with or without its unit), or front->columns. */
 size_t bv_front_find(const bv_front *front, const char *name);
