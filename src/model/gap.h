@@ -56,8 +56,9 @@ double bv_gap_flux_density(double inductance, double current, double turns,
 double bv_gap_turns(double inductance, double current, double flux_density,
                     double area);
 
-/* Energy, J, stored in the gap and in the core when the gap carries a flux
- * density in T in the area Ae (no fringing): B² V/(2 mu0 mur). */
-double bv_gap_energy(double flux_density, double area, double gap);
+/* Energy, J, in a part of the path (gap: permeability 1) that carries a flux
+ * density in T: B² A l/(2 mu0 mur). */
+double bv_gap_energy(double flux_density, double area, double length,
+                     double permeability);
 
 #endif

@@ -30,7 +30,8 @@ typedef struct bv_winding_plan {
 typedef struct bv_winding {
   double width;           /* m, of a layer in one chamber */
   double turns_per_layer; /* in one chamber */
-  double layers;          /* in one chamber */
+  double layers;          /* in one chamber, a part layer counted whole */
+  double filled_layers;   /* turns over turns a layer: for MMF and eddies */
   double pitch;           /* m, from turn to turn in a full layer */
   double inner, outer;    /* m, from the bobbin's floor */
   double mean_turn;       /* m */

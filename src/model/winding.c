@@ -1,0 +1,52 @@
+/* SPDX-License-Identifier: MIT */
+#include "model/winding.h"
+
+#include <math.h>
+
+#include "base/constants.h"
+
+double bv_winding_mean_turn(const bv_bobbin *bobbin, double inner,
+                            double outer) {
+  double middle = (inner + outer) / 2;
+  return bobbin->mean_turn + 2 * BV_PI * (middle - bobbin->height / 2);
+}
+
+double bv_winding_fill(const bv_bobbin *bobbin, double turns, double area) {
+  return turns * area / (bobbin->width * bobbin->height);
+}
+
+/* A layer's width in one chamber. */
+static double layer_width(const bv_bobbin *bobbin,
+                          const bv_winding_plan *plan) {
+  double walls = (plan->chambers - 1) * plan->chamber_wall;
+  return (bobbin->width - 2 * plan->margin - walls) / plan->chambers;
+}
+
+/* Turns a layer and layers of a chamber. */
+static void count_layers(bv_winding *winding, const bv_winding_plan *plan) {
+  /* The wire that fits exactly must not be lost to rounding. */
+  double fit = winding->width / plan->overall_diameter * (1 + 1e-12);
+  double turns = plan->turns / plan->chambers;
+  winding->turns_per_layer = plan->whole ? floor(fit) : fit;
+  if (plan->whole)
+    turns = ceil(turns);
+  winding->filled_layers = turns / winding->turns_per_layer;
+  winding->layers = winding->filled_layers;
+  if (plan->whole)
+    winding->layers = ceil(winding->layers);
+  if (!(winding->turns_per_layer >= 1))
+    winding->layers = INFINITY;
+}
+
+bv_winding bv_winding_lay(const bv_bobbin *bobbin, const bv_winding_plan *plan,
+                          double inner) {
+  bv_winding winding = {.width = layer_width(bobbin, plan), .inner = inner};
+  count_layers(&winding, plan);
+  winding.pitch = winding.width / winding.turns_per_layer;
+  double height = winding.layers * plan->overall_diameter +
+                  (winding.layers - 1) * plan->layer_insulation;
+  winding.outer = inner + fmax(height, plan->overall_diameter);
+  winding.mean_turn = bv_winding_mean_turn(bobbin, inner, winding.outer);
+  winding.length = plan->turns * winding.mean_turn;
+  return winding;
+}

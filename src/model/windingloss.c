@@ -1,0 +1,203 @@
+/* SPDX-License-Identifier: MIT */
+#include "model/windingloss.h"
+
+#include <math.h>
+#include <stddef.h>
+
+#include "base/constants.h"
+
+/* The two currents scaled to peak 1, seen through s/(s + rate): mean products
+ * of the responses of primary (1) and secondary (2). Also used for sums over
+ * modes. */
+typedef struct products {
+  double p11, p12, p22;
+} products;
+
+static void accumulate(products *sum, double factor, products term) {
+  sum->p11 += factor * term.p11;
+  sum->p12 += factor * term.p12;
+  sum->p22 += factor * term.p22;
+}
+
+/* A response within an interval: level + decay e^(-rate t). */
+typedef struct response {
+  double level, decay;
+} response;
+
+/* Integral of the product of two responses over a time with
+ * gone = 1 - e^(-rate time). */
+static double overlap(response a, response b, double rate, double time,
+                      double gone) {
+  return a.level * b.level * time +
+         (a.level * b.decay + a.decay * b.level) * gone / rate +
+         a.decay * b.decay * gone * (2 - gone) / (2 * rate);
+}
+
+static void add_interval(products *sum, response one, response two, double rate,
+                         double time, double gone) {
+  sum->p11 += overlap(one, one, rate, time, gone);
+  sum->p12 += overlap(one, two, rate, time, gone);
+  sum->p22 += overlap(two, two, rate, time, gone);
+}
+
+/* The mean products of one mode, exactly: each response is a level while its
+ * current ramps, jumps by one at turn-off and decays. */
+static products mode_products(const bv_flyback_times *t, double rate) {
+  double rest = fmax(t->period - t->rise - t->fall, 0);
+  double gone1 = -expm1(-rate * t->rise), gone2 = -expm1(-rate * t->fall);
+  double gone3 = -expm1(-rate * rest), gone = -expm1(-rate * t->period);
+  double left1 = 1 - gone1, left2 = 1 - gone2, left3 = 1 - gone3;
+  double level1 = 1 / (rate * t->rise), level2 = 1 / (rate * t->fall);
+  /* Values at the period's start, from its periodicity. */
+  double start1 = (level1 * gone1 - 1) * left2 * left3 / gone;
+  double start2 = (left2 - level2 * gone2) * left3 / gone;
+  double off1 = level1 * gone1 + start1 * left1 - 1;
+  double off2 = start2 * left1 + 1;
+  double rest2 = off2 * left2 - level2 * gone2;
+  products sum = {0, 0, 0};
+  add_interval(&sum, (response){level1, start1 - level1}, (response){0, start2},
+               rate, t->rise, gone1);
+  add_interval(&sum, (response){0, off1}, (response){-level2, off2 + level2},
+               rate, t->fall, gone2);
+  add_interval(&sum, (response){0, off1 * left2}, (response){0, rest2}, rate,
+               rest, gone3);
+  accumulate(&sum, 1 / t->period - 1, sum);
+  return sum;
+}
+
+/* Modes of a round wire: poles at rate (zero of a Bessel function)²/tau, tau =
+ * mu0 r²/rho. */
+typedef struct modes {
+  double zeros[6];  /* the first (Abramowitz, Stegun, table 9.5) */
+  double offset;    /* later ones by McMahon's expansion (9.5.12) */
+  double mu;        /* 4 nu² in it */
+  double powers[3]; /* sums of zero^-2, -4, -6 over all (Rayleigh) */
+} modes;
+
+/* Zeros of J1: skin effect, (z/2) I0/I1 = 1 + sum z²/(z² + zero²). */
+static const modes skin_modes = {{3.8317059702075123, 7.0155866698156188,
+                                  10.173468135062722, 13.323691936314223,
+                                  16.470630050877633, 19.615858510468242},
+                                 0.25,
+                                 4,
+                                 {1.0 / 8, 1.0 / 192, 1.0 / 3072}};
+
+/* Zeros of J0: proximity effect, z I1/I0 = sum 2 z²/(z² + zero²). */
+static const modes proximity_modes = {{2.4048255576957728, 5.5200781102863106,
+                                       8.6537279129110122, 11.791534439014282,
+                                       14.930917708487786, 18.071063967910923},
+                                      -0.25,
+                                      0,
+                                      {1.0 / 4, 1.0 / 32, 1.0 / 192}};
+
+static double mode_zero(const modes *m, int n) {
+  if (n < 6)
+    return m->zeros[n];
+  double b = (n + 1 + m->offset) * BV_PI, e = 8 * b, mu = m->mu;
+  return b - (mu - 1) / e - 4 * (mu - 1) * (7 * mu - 31) / (3 * e * e * e);
+}
+
+/* The sum of the products of all modes that settle within both ramps; powers
+ * are their sums of rate^-1, -2, -3 and left3 tells whether the response still
+ * lives when the dead time ends. */
+static products settled_products(const bv_flyback_times *t,
+                                 const double *powers, double left3) {
+  double ramp = 1 / t->rise, fall = 1 / t->fall;
+  products sum = {powers[0] / 2 - ramp * ramp * powers[2],
+                  -powers[0] / 2 + (ramp + fall) / 2 * powers[1] -
+                      (1 + left3) / 2 * ramp * fall * powers[2],
+                  powers[0] / 2 - fall * fall * powers[2]};
+  accumulate(&sum, 1 / t->period - 1, sum);
+  return sum;
+}
+
+/* A mode has settled when this many time constants fit into both ramps. */
+static const double settling = 10;
+enum { MODES_MOST = 48 };
+
+/* Sum over all modes: one by one while they don't settle, the rest at once. */
+static products sum_modes(const bv_flyback_times *t, const modes *m,
+                          double tau) {
+  products sum = {0, 0, 0};
+  double shortest = fmin(t->rise, t->fall), rest = t->period;
+  double powers[3] = {m->powers[0] * tau, m->powers[1] * tau * tau,
+                      m->powers[2] * tau * tau * tau};
+  rest = fmax(rest - t->rise - t->fall, 0);
+  double rate = 0;
+  for (int n = 0; n < MODES_MOST; n++) {
+    double zero = mode_zero(m, n);
+    rate = zero * zero / tau;
+    if (rate * shortest > settling)
+      break;
+    accumulate(&sum, 1, mode_products(t, rate));
+    powers[0] -= 1 / rate;
+    powers[1] -= 1 / (rate * rate);
+    powers[2] -= 1 / (rate * rate * rate);
+  }
+  accumulate(&sum, 1, settled_products(t, powers, exp(-rate * rest)));
+  return sum;
+}
+
+/* An MMF as a combination of the two scaled currents. */
+typedef struct mmf {
+  double one, two;
+} mmf;
+
+static double product(const products *p, mmf a, mmf b) {
+  return a.one * b.one * p->p11 + (a.one * b.two + a.two * b.one) * p->p12 +
+         a.two * b.two * p->p22;
+}
+
+/* Mean square MMF summed over the layers of a part that holds `share` of its
+ * winding's turns, with the MMF `inner` at its inner face and its own current
+ * `own`. Layer j of q sees inner - (j - 1/2)/q share own. */
+static double part_field(const products *p, mmf inner, mmf own, double share,
+                         double layers) {
+  return layers * (product(p, inner, inner) - share * product(p, inner, own) +
+                   share * share * product(p, own, own) *
+                       (1.0 / 3 - 1 / (12 * layers * layers)));
+}
+
+/* A stranded wire as sqrt(strands) layers of strands; a part layer as one layer
+ * of wider pitch. */
+static bv_eddy_winding strand_layers(bv_eddy_winding w, double parts) {
+  double layers = fmax(w.layers, parts), root = sqrt(w.strands);
+  double pitch = w.pitch * layers / w.layers;
+  return (bv_eddy_winding){w.diameter, 1, pitch / root, layers * root};
+}
+
+/* Where the parts of a winding lie: share of the turns, MMF at inner face. */
+typedef struct part {
+  double share;
+  mmf inner;
+} part;
+
+static double winding_factor(const bv_eddy_stack *stack,
+                             const bv_flyback_times *t,
+                             const bv_eddy_winding *whole, mmf own,
+                             const part *parts, size_t count) {
+  bv_eddy_winding w = strand_layers(*whole, (double) count);
+  double tau = BV_MU0 * w.diameter * w.diameter / (4 * stack->resistivity);
+  products skin = sum_modes(t, &skin_modes, tau);
+  products field = sum_modes(t, &proximity_modes, tau);
+  double sum = 0, width = BV_PI * w.diameter / w.pitch;
+  for (size_t i = 0; i < count; i++)
+    sum += part_field(&field, parts[i].inner, own, parts[i].share,
+                      w.layers * parts[i].share);
+  double extra = product(&skin, own, own) + 2 * width * width * w.layers * sum;
+  double square = (own.one * t->rise + own.two * t->fall) / (3 * t->period);
+  return 1 + fmax(extra, 0) / square;
+}
+
+bv_eddy_factors bv_winding_eddy(const bv_eddy_stack *stack,
+                                const bv_flyback_times *times) {
+  const mmf primary = {1, 0}, secondary = {0, 1};
+  double g = stack->gap_share, half = stack->interleaved ? 0.5 : 1;
+  /* From the centre leg outwards, each winding takes its own MMF away. */
+  const part first[] = {{half, {g, g}}, {half, {g - half, g - 1}}};
+  const part second[] = {{1, {g - half, g}}};
+  return (bv_eddy_factors){
+      winding_factor(stack, times, &stack->primary, primary, first,
+                     stack->interleaved ? 2 : 1),
+      winding_factor(stack, times, &stack->secondary, secondary, second, 1)};
+}

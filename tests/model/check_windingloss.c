@@ -1,0 +1,129 @@
+/* SPDX-License-Identifier: MIT */
+#include "model/windingloss.h"
+
+#include <complex.h>
+
+#include "base/constants.h"
+#include "base/random.h"
+#include "check_main.h"
+#include "model/acresistance.h"
+
+/* The reference: the same one-dimensional field summed over harmonics, from the
+ * frequency-domain functions. The rest of a sum cut at K falls as 1/sqrt(K). */
+
+typedef struct scene {
+  bv_eddy_stack stack;
+  bv_flyback_times times;
+} scene;
+
+static double complex phasor(bv_ac_phasor p) {
+  return CMPLX(p.re, p.im);
+}
+
+/* Mean square MMF of the layers, one by one. */
+static double layers_field(double complex inner, double complex own,
+                           double share, int layers) {
+  double sum = 0;
+  for (int j = 1; j <= layers; j++) {
+    double complex m = inner - (j - 0.5) / layers * share * own;
+    sum += creal(m * conj(m));
+  }
+  return sum;
+}
+
+/* Loss of one harmonic over R_dc times half the own current's square would be
+ * bv_ac_round were the inner field its own; from which the proximity part of
+ * unit mean square field is taken. */
+static double proximity(const bv_eddy_winding *w, double delta) {
+  double alone = bv_ac_round_wire(w->diameter / (2 * delta));
+  double two = bv_ac_round(w->diameter, w->pitch, delta, 2);
+  return (two - alone) / (15.0 / 12);
+}
+
+static void add_harmonic(const scene *s, unsigned k, double *primary,
+                         double *secondary) {
+  const bv_eddy_stack *st = &s->stack;
+  const bv_flyback_times *t = &s->times;
+  double complex one =
+      phasor(bv_ac_ramp_harmonic(0, t->rise, 0, 1, t->period, k));
+  double complex two =
+      phasor(bv_ac_ramp_harmonic(t->rise, t->fall, 1, 0, t->period, k));
+  double delta = sqrt(st->resistivity * t->period / (BV_PI * BV_MU0 * k));
+  double complex net = one + two, in = st->gap_share * net;
+  double p = st->primary.layers, q = st->secondary.layers;
+  double field1, field2;
+  if (st->interleaved) {
+    field1 = layers_field(in, one, 0.5, (int) p / 2) +
+             layers_field(in - one / 2 - two, one, 0.5, (int) p / 2);
+    field2 = layers_field(in - one / 2, two, 1, (int) q);
+  } else {
+    field1 = layers_field(in, one, 1, (int) p);
+    field2 = layers_field(in - one, two, 1, (int) q);
+  }
+  *primary += (creal(one * conj(one)) *
+                   bv_ac_round_wire(st->primary.diameter / (2 * delta)) +
+               proximity(&st->primary, delta) * p * field1) /
+              2;
+  *secondary += (creal(two * conj(two)) *
+                     bv_ac_round_wire(st->secondary.diameter / (2 * delta)) +
+                 proximity(&st->secondary, delta) * q * field2) /
+                2;
+}
+
+static bv_eddy_factors by_harmonics(const scene *s, unsigned most) {
+  double first[2] = {0, 0}, all[2] = {0, 0};
+  for (unsigned k = 1; k <= 4 * most; k++) {
+    add_harmonic(s, k, &all[0], &all[1]);
+    if (k == most)
+      first[0] = all[0], first[1] = all[1];
+  }
+  const bv_flyback_times *t = &s->times;
+  double square[2] = {t->rise / (3 * t->period), t->fall / (3 * t->period)};
+  double mean[2] = {t->rise / (2 * t->period), t->fall / (2 * t->period)};
+  double sum[2];
+  for (int i = 0; i < 2; i++)
+    sum[i] = (2 * all[i] - first[i] + mean[i] * mean[i]) / square[i];
+  return (bv_eddy_factors){sum[0], sum[1]};
+}
+
+static double log_between(bv_random *random, double lo, double hi) {
+  return lo * pow(hi / lo, bv_random_unit(random));
+}
+
+static scene random_scene(bv_random *random) {
+  scene s;
+  double period = log_between(random, 3e-6, 100e-6);
+  double dead = 0.2 * bv_random_unit(random);
+  double duty = log_between(random, 0.02, 0.9);
+  s.times = (bv_flyback_times){period * (1 - dead) * duty,
+                               period * (1 - dead) * (1 - duty), period};
+  double d1 = log_between(random, 0.1e-3, 2e-3);
+  double d2 = log_between(random, 0.05e-3, 0.5e-3);
+  s.stack = (bv_eddy_stack){{d1, 1, d1 * (1.1 + bv_random_unit(random)),
+                             2 + 2 * (double) bv_random_below(random, 3)},
+                            {d2, 1, d2 * (1.1 + bv_random_unit(random)),
+                             1 + (double) bv_random_below(random, 12)},
+                            bv_random_below(random, 2) == 1,
+                            0.5 + 0.5 * (double) bv_random_below(random, 2),
+                            2.2e-8};
+  return s;
+}
+
+START_TEST(factors_are_the_sum_over_harmonics) {
+  bv_random random = bv_random_keyed(7, 0, 0);
+  double worst = 0;
+  for (int i = 0; i < 40; i++) {
+    scene s = random_scene(&random);
+    bv_eddy_factors quick = bv_winding_eddy(&s.stack, &s.times);
+    bv_eddy_factors slow = by_harmonics(&s, 2000);
+    worst = fmax(worst, fabs(quick.primary / slow.primary - 1));
+    worst = fmax(worst, fabs(quick.secondary / slow.secondary - 1));
+  }
+  ck_assert_msg(worst < 3e-3, "worst relative error %g", worst);
+}
+END_TEST
+
+int main(void) {
+  const TTest *const tests[] = {factors_are_the_sum_over_harmonics, NULL};
+  return check_main("model/windingloss", tests);
+}
