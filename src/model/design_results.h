@@ -256,6 +256,78 @@
   NUMBER(sensed_error, "", 0,                                                  \
          "error of the stop voltage read by the turns ratio alone")
 
+/* What a row of a front needs besides to stand alone: circuit and job, so that
+ * waveforms and sheet are made from the row. Each group repeats members of one
+ * struct under their own names; design_echo.c fills them. Members of bv_circuit
+ * that are results above are not repeated. */
+#define BV_DESIGN_CIRCUIT(NUMBER, TEXT, LOSS)                                  \
+  NUMBER(supply_voltage, "V", 0, "nominal supply voltage")                     \
+  NUMBER(target_voltage, "V", 0,                                               \
+         "voltage to which the storage capacitor is charged")                  \
+  NUMBER(start_voltage, "V", 0, "voltage at which a charge starts")            \
+  NUMBER(storage_capacitance, "F", 0, "capacitance of the storage capacitor")  \
+  NUMBER(peak_current, "A", 0,                                                 \
+         "primary current at which the comparator trips")                      \
+  NUMBER(sections, "", 0, "secondary sections, outputs in series")             \
+  NUMBER(supply_resistance, "ohm", 0, "resistance of supply and wiring")       \
+  NUMBER(switch_resistance, "ohm", 0, "on-resistance of the hot switch")       \
+  NUMBER(primary_resistance, "ohm", 0,                                         \
+         "resistance of the primary in the circuit")                           \
+  NUMBER(secondary_resistance, "ohm", 0,                                       \
+         "resistance of all secondary sections in the circuit")                \
+  NUMBER(diode_drop, "V", 0,                                                   \
+         "forward threshold of the diodes at one position")                    \
+  NUMBER(diode_resistance, "ohm", 0,                                           \
+         "forward resistance of the diodes at one position")                   \
+  NUMBER(capacitor_resistance, "ohm", 0,                                       \
+         "resistance of the storage capacitor")                                \
+  NUMBER(turn_off_delay, "s", 0, "delay from the comparator to turn-off")      \
+  NUMBER(turn_on_delay, "s", 0, "delay of turn-on after the half ring")        \
+  NUMBER(off_time_limit, "s", 0, "longest off-time; infinite: none")           \
+  NUMBER(current_fall_time, "s", 0, "fall time of the switch current")         \
+  NUMBER(gate_charge, "C", 0, "gate charge of the switch")                     \
+  NUMBER(gate_voltage, "V", 0, "gate drive voltage")                           \
+  NUMBER(core_area, "m2", 0, "effective area of the core")                     \
+  NUMBER(steinmetz_k, "W/m3", 0,                                               \
+         "Steinmetz coefficient at 1 Hz and 1 T, hot core")                    \
+  NUMBER(steinmetz_alpha, "", 0, "Steinmetz exponent of frequency")            \
+  NUMBER(steinmetz_beta, "", 0, "Steinmetz exponent of flux density")
+
+#define BV_DESIGN_JOB(NUMBER, TEXT, LOSS)                                      \
+  NUMBER(shots_per_second, "1/s", 0,                                           \
+         "shots a second; 0: single shots far apart")                          \
+  NUMBER(hold_time, "s", 0, "time from the end of a charge to the shot")       \
+  NUMBER(ambient_temperature, "degC", 0, "ambient temperature")                \
+  NUMBER(hot_spot_limit, "degC", 0, "temperature the insulation stands")       \
+  NUMBER(sense_voltage, "V", 0, "threshold of the current comparator")         \
+  NUMBER(safe_voltage, "V", 0, "voltage to which the bleeder must discharge")  \
+  NUMBER(voltage_derating, "", 0, "share of a rated voltage to be used")       \
+  NUMBER(current_derating, "", 0, "share of a rated current to be used")       \
+  NUMBER(sharing_derating, "", 0, "further share left to diodes in series")    \
+  NUMBER(transient_voltage, "V", 0, "impulse from the side of the supply")     \
+  NUMBER(pollution_degree, "", 0, "pollution degree (IEC 60664-1)")            \
+  NUMBER(material_group, "", 0,                                                \
+         "group of the insulating material (IEC 60664-1)")                     \
+  NUMBER(altitude, "m", 0, "altitude above sea level")
+
+#define BV_DESIGN_CHOICE(NUMBER, TEXT, LOSS)                                   \
+  NUMBER(interleaved, "", 0,                                                   \
+         "1: the secondary lies between two halves of the primary")            \
+  NUMBER(chambers, "", 0, "chambers of the bobbin that divide the secondary")  \
+  NUMBER(layer_insulation, "m", 0, "thickness of the insulation between layers")
+
+/* Those whose own name would mean something else here; max_frequency is a
+ * choice of the design that its circuit does not have. */
+#define BV_DESIGN_RENAMED(NUMBER, TEXT, LOSS)                                  \
+  TEXT(rectifier, "rectifier circuit")                                         \
+  TEXT(insulation, "insulation between primary and secondary")                 \
+  NUMBER(supply_voltage_min, "V", 0, "lowest supply voltage")                  \
+  NUMBER(supply_voltage_max, "V", 0, "highest supply voltage")                 \
+  NUMBER(frequency_limit, "Hz", 0,                                             \
+         "switching frequency the controller holds; infinite: none")           \
+  NUMBER(safe_time_limit, "s", 0,                                              \
+         "time the bleeder may take to the safe voltage")
+
 #define BV_DESIGN_MAP(NUMBER, TEXT, LOSS)                                      \
   BV_DESIGN_CHARGE(NUMBER, TEXT, LOSS)                                         \
   BV_DESIGN_ENERGY(NUMBER, TEXT, LOSS)                                         \
@@ -266,7 +338,11 @@
   BV_DESIGN_STRESS(NUMBER, TEXT, LOSS)                                         \
   BV_DESIGN_HEAT(NUMBER, TEXT, LOSS)                                           \
   BV_DESIGN_SAFETY(NUMBER, TEXT, LOSS)                                         \
-  BV_DESIGN_SENSING(NUMBER, TEXT, LOSS)
+  BV_DESIGN_SENSING(NUMBER, TEXT, LOSS)                                        \
+  BV_DESIGN_CIRCUIT(NUMBER, TEXT, LOSS)                                        \
+  BV_DESIGN_JOB(NUMBER, TEXT, LOSS)                                            \
+  BV_DESIGN_CHOICE(NUMBER, TEXT, LOSS)                                         \
+  BV_DESIGN_RENAMED(NUMBER, TEXT, LOSS)
 
 struct bv_design {
   int reason; /* bv_reason */
@@ -277,8 +353,9 @@ struct bv_design {
 #undef BV_DESIGN_NUMBER
 #undef BV_DESIGN_TEXT
 #undef BV_DESIGN_LOSS
-  /* Not among the fields: what the simulators of charge.h take. */
-  bv_circuit circuit; /* at the nominal supply */
+  /* What the simulators of charge.h take, at the nominal supply; its members
+   * are among the fields one by one. */
+  bv_circuit circuit;
 };
 
 #endif
