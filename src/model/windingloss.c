@@ -111,9 +111,11 @@ static products settled_products(const bv_flyback_times *t,
   return sum;
 }
 
-/* A mode has settled when this many time constants fit into both ramps. */
-static const double settling = 10;
-enum { MODES_MOST = 48 };
+/* A mode has settled when this many time constants fit into both ramps. With 6
+ * and at most 12 modes one by one the factors are within 4e-5 of those with 40
+ * and 400, even for wire of ten skin depths. */
+static const double settling = 6;
+enum { MODES_MOST = 12 };
 
 /* Sum over all modes: one by one while they don't settle, the rest at once. */
 static products sum_modes(const bv_flyback_times *t, const modes *m,
