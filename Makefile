@@ -30,6 +30,10 @@ PROGRAM  := $(BUILD)/brimvolt
 CHECKS   := $(patsubst %.c,$(BUILD)/%,$(sort $(wildcard tests/*/check_*.c)))
 BATS     := $(sort $(wildcard tests/*/*.bats))
 BENCHES  := $(patsubst %.c,$(BUILD)/%,$(sort $(wildcard tests/bench/bench_*.c)))
+# What tests share: every other C file of a tests room.
+SUPPORT_SOURCES := $(filter-out $(wildcard tests/*/check_*.c tests/*/bench_*.c), \
+                   $(sort $(wildcard tests/*/*.c)))
+SUPPORT  := $(BUILD)/tests/libsupport.a
 C_FILES  := $(sort $(wildcard src/*.[ch] src/*/*.[ch] tests/*.[ch] tests/*/*.[ch]))
 LUA_FILES := $(sort $(wildcard scripts/*.lua lib/brimvolt/*.lua tests/*/*.lua))
 
@@ -61,12 +65,16 @@ $(LIBRARY): $(OBJECTS)
 	@rm -f $@
 	$(AR) rcs $@ $^
 
+$(SUPPORT): $(SUPPORT_SOURCES:%.c=$(BUILD)/%.o)
+	@rm -f $@
+	$(AR) rcs $@ $^
+
 $(BUILD)/%.o: %.c
 	@mkdir -p $(@D)
 	@echo "cc $<"
 	@$(CC) $(CPPFLAGS) $(ALL_CFLAGS) -MMD -MP -c -o $@ $<
 
-$(BUILD)/tests/%: $(BUILD)/tests/%.o $(LIBRARY)
+$(BUILD)/tests/%: $(BUILD)/tests/%.o $(SUPPORT) $(LIBRARY)
 	@echo "ld $@"
 	@$(CC) $(ALL_CFLAGS) $(LDFLAGS) -o $@ $^ $(TEST_LIBS)
 

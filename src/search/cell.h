@@ -44,7 +44,9 @@ size_t bv_record_size(const bv_problem *problem);
 /* Runs a cell. Records already in `result` (result->count > 0 at the call) are
  * replayed instead of evaluated: a worker that died is replaced by one that
  * goes on after the point that killed it, and the result is as if the point had
- * failed by itself. Each new record is complete before count is raised. */
+ * failed by itself. The x of a record is written before its evaluation and the
+ * record is complete before count is raised, so that a watcher who shares the
+ * memory can call bv_record_fail for a point that killed its worker. */
 void bv_cell_run(const bv_problem *problem, const bv_cell *cell,
                  bv_cell_result *result);
 

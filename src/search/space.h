@@ -7,6 +7,8 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "base/status.h"
+
 typedef enum bv_scale {
   BV_SCALE_REAL,    /* lo … hi, linear */
   BV_SCALE_LOG,     /* lo … hi, logarithmic, lo > 0 */
@@ -29,7 +31,7 @@ typedef struct bv_space {
   size_t count; /* 1 … BV_SPACE_MOST */
 } bv_space;
 
-enum { BV_SPACE_MOST = 64 };
+enum { BV_SPACE_MOST = 64, BV_LEVELS_MOST = 1000000 };
 
 /* True where the variable takes only values of a grid. */
 bool bv_variable_is_discrete(const bv_variable *variable);
@@ -44,5 +46,16 @@ double bv_variable_snap(const bv_variable *variable, double value);
  * share the interval equally among their levels. */
 double bv_variable_decode(const bv_variable *variable, double unit);
 double bv_variable_encode(const bv_variable *variable, double value);
+
+/* BV_BAD_DATA where a variable can't be searched: a range that is empty, not
+ * finite or (log) not positive, a step that isn't positive, more levels than
+ * BV_LEVELS_MOST; or where there is none, or more than BV_SPACE_MOST. */
+bv_status bv_space_check(const bv_space *space, bv_error *error);
+
+/* Points of a space of discrete variables alone; INFINITY for others. */
+double bv_space_size(const bv_space *space);
+
+/* Brings every value of x to the nearest allowed one. */
+void bv_space_snap(const bv_space *space, double *x);
 
 #endif

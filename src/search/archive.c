@@ -1,0 +1,154 @@
+/* SPDX-License-Identifier: MIT */
+#include "search/archive.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "search/memory.h"
+
+static size_t stride(const bv_archive *a) {
+  return a->problem->space.count + a->problem->objectives + a->problem->limits;
+}
+
+void bv_archive_init(bv_archive *a, const bv_problem *problem) {
+  *a = (bv_archive){.problem = problem,
+                    .tree = {.objectives = problem->objectives}};
+  for (size_t j = 0; j < BV_OBJECTIVES_MOST; j++)
+    a->best[j] = HUGE_VAL;
+}
+
+void bv_archive_free(bv_archive *a) {
+  free(a->data);
+  free(a->tries);
+  free(a->exact);
+  free(a->live);
+  free(a->place);
+  free(a->removed);
+  bv_staircase_free(&a->staircase);
+  bv_tree_free(&a->tree);
+  *a = (bv_archive){0};
+}
+
+const double *bv_archive_x(const bv_archive *a, size_t slot) {
+  return a->data + slot * stride(a);
+}
+
+const double *bv_archive_objectives(const bv_archive *a, size_t slot) {
+  return bv_archive_x(a, slot) + a->problem->space.count;
+}
+
+const double *bv_archive_limits(const bv_archive *a, size_t slot) {
+  return bv_archive_objectives(a, slot) + a->problem->objectives;
+}
+
+static void make_room(bv_archive *a) {
+  size_t room;
+#define BV_GROW(field, size) room = a->room, field = bv_grow(field, &room, size)
+  BV_GROW(a->data, stride(a) * sizeof *a->data);
+  BV_GROW(a->tries, sizeof *a->tries);
+  BV_GROW(a->exact, sizeof *a->exact);
+  BV_GROW(a->live, sizeof *a->live);
+  BV_GROW(a->place, sizeof *a->place);
+  BV_GROW(a->removed, sizeof *a->removed);
+#undef BV_GROW
+  a->room = room;
+}
+
+/* The slot the next point gets: one given back, or a new one. */
+static size_t free_slot(bv_archive *a) {
+  if (a->count < a->slots)
+    return a->live[a->count];
+  if (a->slots == a->room)
+    make_room(a);
+  a->live[a->slots] = a->slots;
+  return a->slots;
+}
+
+static void give_back(bv_archive *a, size_t slot) {
+  size_t place = a->place[slot], last = a->live[--a->count];
+  a->live[place] = last;
+  a->place[last] = place;
+  a->live[a->count] = slot;
+  a->inexact -= !a->exact[slot];
+}
+
+void bv_archive_mark_exact(bv_archive *a, size_t slot) {
+  a->inexact -= !a->exact[slot];
+  a->exact[slot] = true;
+}
+
+static double insert_on_staircase(bv_archive *a, const double *f, size_t slot,
+                                  const bv_yardstick *y, size_t *removed) {
+  bool single = a->problem->objectives == 1;
+  bv_stair stair = {.first = f[0], .second = single ? 0 : f[1], .slot = slot};
+  double reference[2] = {y->reference[0], single ? 1 : y->reference[1]};
+  double gain =
+      bv_staircase_insert(&a->staircase, stair, reference, a->removed, removed);
+  return gain < 0 ? -1 : gain / (y->range[0] * (single ? 1 : y->range[1]));
+}
+
+static double insert_in_tree(bv_archive *a, const double *f, size_t slot,
+                             const bv_yardstick *y, size_t *removed) {
+  double lead = bv_tree_lead(&a->tree, f, y->range);
+  if (lead <= 0)
+    return -1;
+  bv_tree_insert(&a->tree, f, slot, a->removed, removed);
+  return pow(fmin(lead, 1), (double) a->problem->objectives);
+}
+
+static void fill_slot(bv_archive *a, size_t slot, const double *x,
+                      const double *objectives, const double *limits) {
+  const bv_problem *p = a->problem;
+  double *data = a->data + slot * stride(a);
+  memcpy(data, x, p->space.count * sizeof *x);
+  memcpy(data + p->space.count, objectives, p->objectives * sizeof *x);
+  if (p->limits)
+    memcpy(data + p->space.count + p->objectives, limits,
+           p->limits * sizeof *x);
+}
+
+double bv_archive_offer(bv_archive *a, const double *x,
+                        const double *objectives, const double *limits,
+                        bool exact, const bv_yardstick *yardstick) {
+  size_t slot = free_slot(a), removed = 0;
+  double gain =
+      a->problem->objectives <= 2
+          ? insert_on_staircase(a, objectives, slot, yardstick, &removed)
+          : insert_in_tree(a, objectives, slot, yardstick, &removed);
+  if (gain < 0)
+    return gain;
+  fill_slot(a, slot, x, objectives, limits);
+  a->tries[slot] = 0;
+  a->exact[slot] = exact;
+  a->inexact += !exact;
+  a->place[slot] = a->count;
+  a->live[a->count++] = slot;
+  if (a->count > a->slots)
+    a->slots = a->count;
+  for (size_t i = 0; i < removed; i++)
+    give_back(a, a->removed[i]);
+  for (size_t j = 0; j < a->problem->objectives; j++)
+    a->best[j] = fmin(a->best[j], objectives[j]);
+  a->version++;
+  return gain;
+}
+
+void bv_archive_worst(const bv_archive *a, double *worst) {
+  for (size_t j = 0; j < a->problem->objectives; j++)
+    worst[j] = -HUGE_VAL;
+  for (size_t i = 0; i < a->count; i++) {
+    const double *f = bv_archive_objectives(a, a->live[i]);
+    for (size_t j = 0; j < a->problem->objectives; j++)
+      worst[j] = fmax(worst[j], f[j]);
+  }
+}
+
+double *bv_archive_copy_objectives(const bv_archive *a) {
+  size_t m = a->problem->objectives;
+  double *copy = bv_allocate(a->count * m, sizeof *copy);
+  for (size_t i = 0; i < a->count; i++)
+    memcpy(copy + i * m, bv_archive_objectives(a, a->live[i]),
+           m * sizeof *copy);
+  return copy;
+}

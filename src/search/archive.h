@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: MIT */
+/* The archive: every point that no other point dominates. */
+#ifndef BV_SEARCH_ARCHIVE_H
+#define BV_SEARCH_ARCHIVE_H
+
+#include "search/problem.h"
+#include "search/staircase.h"
+#include "search/tree.h"
+#include "search/yardstick.h"
+
+typedef struct bv_archive {
+  const bv_problem *problem;
+  size_t count;     /* points held */
+  size_t slots;     /* slots ever used */
+  size_t room;      /* slots allocated */
+  double *data;     /* a slot: x, objectives, limits */
+  uint32_t *tries;  /* a slot: how often its gap was aimed at */
+  bool *exact;      /* a slot: evaluated exactly, or about to be */
+  size_t inexact;   /* slots that aren't */
+  size_t *live;     /* slots in use, in no order, count of them; then free */
+  size_t *place;    /* a slot: where it stands in live */
+  size_t *removed;  /* scratch */
+  uint64_t version; /* changes with every change */
+  double best[BV_OBJECTIVES_MOST]; /* least of each objective, INFINITY: none */
+  bv_staircase staircase;          /* of one and two objectives */
+  bv_tree tree;                    /* of more */
+} bv_archive;
+
+void bv_archive_init(bv_archive *archive, const bv_problem *problem);
+void bv_archive_free(bv_archive *archive);
+
+/* Offers a feasible point. Returns -1 where a point of the archive is at least
+ * as good, else the gain: for one and two objectives the hypervolume gained as
+ * a share of the yardstick's box, for m objectives the m-th power of the lead
+ * (bv_tree_lead, at most 1). */
+double bv_archive_offer(bv_archive *archive, const double *x,
+                        const double *objectives, const double *limits,
+                        bool exact, const bv_yardstick *yardstick);
+
+/* A slot's point; slots are archive->live[0 … count - 1]. */
+const double *bv_archive_x(const bv_archive *archive, size_t slot);
+const double *bv_archive_objectives(const bv_archive *archive, size_t slot);
+const double *bv_archive_limits(const bv_archive *archive, size_t slot);
+
+/* Takes note that a slot's point is being evaluated exactly. */
+void bv_archive_mark_exact(bv_archive *archive, size_t slot);
+
+/* The largest value of each objective; count must not be 0. */
+void bv_archive_worst(const bv_archive *archive, double *worst);
+
+/* The objectives of every point, count * objectives numbers; freed by the
+ * caller. */
+double *bv_archive_copy_objectives(const bv_archive *archive);
+
+#endif

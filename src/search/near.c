@@ -1,0 +1,99 @@
+/* SPDX-License-Identifier: MIT */
+#include "search/near.h"
+
+#include <math.h>
+
+/* Points looked at for a neighbour with three and more objectives, and slots
+ * that compete for the loneliest. */
+enum { HANDFUL = 64, RIVALS = 3 };
+
+double bv_near_distance(const bv_search *s, size_t a, size_t b) {
+  const double *fa = bv_archive_objectives(s->guide, a);
+  const double *fb = bv_archive_objectives(s->guide, b);
+  double largest = 0;
+  for (size_t j = 0; j < s->problem->objectives; j++)
+    largest = fmax(largest, fabs(fa[j] - fb[j]) / s->yardstick.range[j]);
+  return largest;
+}
+
+/* Walks outwards from a step, taking the nearer side each time. */
+static size_t near_on_staircase(const bv_search *s, size_t slot,
+                                size_t *neighbours, size_t most) {
+  const bv_staircase *stairs = &s->guide->staircase;
+  bv_stair_place here =
+      bv_staircase_find(stairs, bv_archive_objectives(s->guide, slot)[0]);
+  bv_stair_place left = bv_staircase_before(stairs, here);
+  bv_stair_place right = bv_staircase_next(stairs, here);
+  size_t count = 0;
+  while (count < most) {
+    const bv_stair *l = bv_staircase_at(stairs, left);
+    const bv_stair *r = bv_staircase_at(stairs, right);
+    if (!l && !r)
+      break;
+    bool go_left = !r || (l && bv_near_distance(s, slot, l->slot) <
+                                   bv_near_distance(s, slot, r->slot));
+    neighbours[count++] = go_left ? l->slot : r->slot;
+    if (go_left)
+      left = bv_staircase_before(stairs, left);
+    else
+      right = bv_staircase_next(stairs, right);
+  }
+  return count;
+}
+
+/* Puts a slot into a list sorted by distance, if it is among the nearest. */
+static size_t put_sorted(size_t *slots, double *distances, size_t count,
+                         size_t most, size_t slot, double distance) {
+  for (size_t i = 0; i < count; i++)
+    if (slots[i] == slot)
+      return count;
+  if (count == most && distance >= distances[count - 1])
+    return count;
+  size_t i = count < most ? count++ : count - 1;
+  for (; i > 0 && distances[i - 1] > distance; i--) {
+    slots[i] = slots[i - 1];
+    distances[i] = distances[i - 1];
+  }
+  slots[i] = slot;
+  distances[i] = distance;
+  return count;
+}
+
+static size_t near_in_handful(const bv_search *s, size_t slot,
+                              bv_random *random, size_t *neighbours,
+                              size_t most) {
+  const bv_archive *guide = s->guide;
+  bool all = guide->count <= HANDFUL;
+  size_t looked_at = all ? guide->count : HANDFUL, count = 0;
+  double distances[BV_NEAR_MOST];
+  for (size_t i = 0; i < looked_at; i++) {
+    size_t other = guide->live[all ? i : bv_random_below(random, guide->count)];
+    if (other != slot)
+      count = put_sorted(neighbours, distances, count, most, other,
+                         bv_near_distance(s, slot, other));
+  }
+  return count;
+}
+
+size_t bv_near(const bv_search *s, size_t slot, bv_random *random,
+               size_t *neighbours, size_t most) {
+  return s->problem->objectives <= 2
+             ? near_on_staircase(s, slot, neighbours, most)
+             : near_in_handful(s, slot, random, neighbours, most);
+}
+
+size_t bv_near_lonely(const bv_search *s, bv_random *random) {
+  size_t best = 0, neighbour;
+  double farthest = -1;
+  for (int i = 0; i < RIVALS; i++) {
+    size_t slot = s->guide->live[bv_random_below(random, s->guide->count)];
+    double distance = HUGE_VAL;
+    if (bv_near(s, slot, random, &neighbour, 1))
+      distance = bv_near_distance(s, slot, neighbour);
+    if (distance > farthest) {
+      farthest = distance;
+      best = slot;
+    }
+  }
+  return best;
+}

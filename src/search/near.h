@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: MIT */
+/* Who stands beside whom on the guide's front. */
+#ifndef BV_SEARCH_NEAR_H
+#define BV_SEARCH_NEAR_H
+
+#include "search/plan.h"
+
+/* Neighbours asked for at once, at most. */
+enum { BV_NEAR_MOST = 8 };
+
+/* The points nearest to a slot in objective space, nearest first, up to `most`:
+ * with two objectives the true neighbours along the front, with more the
+ * nearest of a random handful. Returns how many there are. */
+size_t bv_near(const bv_search *search, size_t slot, bv_random *random,
+               size_t *neighbours, size_t most);
+
+/* The largest difference of two slots' objectives, in ranges. */
+double bv_near_distance(const bv_search *search, size_t a, size_t b);
+
+/* A random slot, the loneliest of a few. */
+size_t bv_near_lonely(const bv_search *search, bv_random *random);
+
+#endif

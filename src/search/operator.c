@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: MIT */
+#include "search/operator.h"
+
+#include "search/credit.h"
+
+/* Cells carry an operator's place in this table across the pipe. */
+const bv_operator *const bv_operators[] = {
+    &bv_operator_sample, &bv_operator_confirm, &bv_operator_cross,
+    &bv_operator_step,   &bv_operator_nudge,   &bv_operator_polish,
+    &bv_operator_anchor,
+};
+
+const size_t bv_operator_count = sizeof bv_operators / sizeof *bv_operators;
+
+_Static_assert(sizeof bv_operators / sizeof *bv_operators <= BV_OPERATORS_MOST,
+               "credit has room for every operator");

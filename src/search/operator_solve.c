@@ -1,0 +1,215 @@
+/* SPDX-License-Identifier: MIT */
+/* Operators that run a local solve: at the largest gap of the front, and at its
+ * ends. A cell holds the start, origin and weights of the subproblem and the
+ * slopes known so far; the run notes the slopes it leaves. */
+#include <math.h>
+#include <string.h>
+
+#include "search/near.h"
+#include "search/plan.h"
+#include "search/solver.h"
+
+/* Steps of a solve past the measuring of slopes. */
+enum { SOLVE_STEPS = 20 };
+
+#define DIFFERENCE_STEP 1e-3
+
+static void solve_run(bv_log *log, const bv_cell *cell) {
+  const bv_problem *p = log->problem;
+  const double *origin = cell->data + p->space.count;
+  const double *weight = origin + p->objectives;
+  const double *rho = weight + p->objectives, *slopes = rho + 1;
+  bv_subproblem sub = {.start = cell->data,
+                       .origin = origin,
+                       .weight = weight,
+                       .rho = *rho,
+                       .step = DIFFERENCE_STEP};
+  size_t size = bv_slopes_size(p);
+  memcpy(log->result->note, slopes, size * sizeof *slopes);
+  log->result->note_length = size;
+  bv_solve(log, &sub, bv_slopes_view(p, log->result->note));
+}
+
+static void solve_learn(bv_search *s, const bv_cell *cell,
+                        const bv_cell_result *result) {
+  (void) cell;
+  if (result->note_length == bv_slopes_size(s->problem))
+    memcpy(s->slopes, result->note, result->note_length * sizeof *s->slopes);
+}
+
+static void plan_solve(bv_search *s, bv_cell *cell, const double *start,
+                       const double *origin, const double *weight, double rho) {
+  size_t m = s->problem->objectives;
+  bv_plan_numbers(cell, start, s->problem->space.count);
+  bv_plan_numbers(cell, origin, m);
+  bv_plan_numbers(cell, weight, m);
+  bv_plan_numbers(cell, &rho, 1);
+  bv_plan_numbers(cell, s->slopes, bv_slopes_size(s->problem));
+  size_t wanted = 1 + SOLVE_STEPS + (*s->slopes > 0 ? 0 : s->movable);
+  if (cell->most > wanted)
+    cell->most = (uint32_t) wanted;
+}
+
+static const double *population_start(const bv_search *s, bv_random *random) {
+  return bv_population_x(&s->population,
+                         bv_population_tournament(&s->population, random));
+}
+
+/* polish: aims at a gap, from the corner its ends leave open. */
+
+static bv_turn polish_turn(const bv_search *s) {
+  return bv_plan_started(s) && s->movable > 0 && s->problem->objectives > 1 &&
+                 s->guide->count > 1
+             ? BV_TURN_SHARE
+             : BV_TURN_NONE;
+}
+
+/* Slots around a gap; the first counts the tries. */
+typedef struct gap {
+  size_t slots[BV_OBJECTIVES_MOST], count;
+} gap;
+
+static double width(const bv_search *s, const gap *g) {
+  double largest = 0;
+  for (size_t i = 1; i < g->count; i++)
+    largest = fmax(largest, bv_near_distance(s, g->slots[0], g->slots[i]));
+  return ldexp(largest, -(int) s->guide->tries[g->slots[0]]);
+}
+
+static gap gap_on_staircase(const bv_search *s) {
+  const bv_staircase *stairs = &s->guide->staircase;
+  bv_stair_place place = bv_staircase_begin(stairs);
+  const bv_stair *left = bv_staircase_at(stairs, place), *right;
+  gap best = {.count = 0};
+  double widest = -1;
+  for (; place = bv_staircase_next(stairs, place),
+         (right = bv_staircase_at(stairs, place)) != NULL;
+       left = right) {
+    gap g = {.slots = {left->slot, right->slot}, .count = 2};
+    double here = width(s, &g);
+    if (here > widest) {
+      widest = here;
+      best = g;
+    }
+  }
+  return best;
+}
+
+/* With three and more objectives: the widest of some random neighbourhoods. */
+static gap gap_in_handful(const bv_search *s, bv_random *random) {
+  gap best = {.count = 0};
+  double widest = -1;
+  for (int i = 0; i < 16; i++) {
+    gap g;
+    g.slots[0] = s->guide->live[bv_random_below(random, s->guide->count)];
+    g.count = 1 + bv_near(s, g.slots[0], random, g.slots + 1,
+                          s->problem->objectives - 1);
+    double here = width(s, &g);
+    if (here > widest) {
+      widest = here;
+      best = g;
+    }
+  }
+  return best;
+}
+
+/* The middle of the gap's points; discrete variables as at one of them. */
+static void middle(const bv_search *s, const gap *g, bv_random *random,
+                   double *x) {
+  const bv_space *space = &s->problem->space;
+  size_t chosen = g->slots[bv_random_below(random, g->count)];
+  for (size_t i = 0; i < space->count; i++) {
+    const bv_variable *v = &space->variables[i];
+    double sum = 0;
+    for (size_t k = 0; k < g->count; k++)
+      sum += bv_variable_encode(v, bv_archive_x(s->guide, g->slots[k])[i]);
+    x[i] = bv_variable_is_discrete(v)
+               ? bv_archive_x(s->guide, chosen)[i]
+               : bv_variable_decode(v, sum / (double) g->count);
+  }
+}
+
+/* From the best of each objective among the gap's points towards the worst. */
+static void aim_at_gap(const bv_search *s, const gap *g, double *origin,
+                       double *weight) {
+  for (size_t j = 0; j < s->problem->objectives; j++) {
+    double lo = HUGE_VAL, hi = -HUGE_VAL;
+    for (size_t k = 0; k < g->count; k++) {
+      double f = bv_archive_objectives(s->guide, g->slots[k])[j];
+      lo = fmin(lo, f);
+      hi = fmax(hi, f);
+    }
+    origin[j] = lo;
+    weight[j] = 1 / fmax(hi - lo, 1e-6 * s->yardstick.range[j]);
+  }
+}
+
+static bool polish_plan(bv_search *s, bv_random *random, bv_cell *cell) {
+  double x[BV_SPACE_MOST];
+  double origin[BV_OBJECTIVES_MOST], weight[BV_OBJECTIVES_MOST];
+  gap g = s->problem->objectives == 2 ? gap_on_staircase(s)
+                                      : gap_in_handful(s, random);
+  if (g.count < 2)
+    return false;
+  uint32_t *tries = &s->guide->tries[g.slots[0]];
+  bool from_population =
+      *tries > 0 && s->population.count > 0 && bv_random_below(random, 2);
+  ++*tries;
+  aim_at_gap(s, &g, origin, weight);
+  middle(s, &g, random, x);
+  plan_solve(s, cell, from_population ? population_start(s, random) : x, origin,
+             weight, 1e-3);
+  return true;
+}
+
+const bv_operator bv_operator_polish = {.name = "polish",
+                                        .turn = polish_turn,
+                                        .plan = polish_plan,
+                                        .run = solve_run,
+                                        .learn = solve_learn};
+
+/* anchor: the least of one objective, the others weighed lightly. Without any
+ * feasible point it leads from the population to one. */
+
+static bv_turn anchor_turn(const bv_search *s) {
+  return bv_plan_started(s) && s->movable > 0 &&
+                 s->guide->count + s->population.count > 0
+             ? BV_TURN_SHARE
+             : BV_TURN_NONE;
+}
+
+static const double *best_x(const bv_search *s, size_t objective) {
+  size_t best = s->guide->live[0];
+  for (size_t i = 1; i < s->guide->count; i++) {
+    size_t slot = s->guide->live[i];
+    if (bv_archive_objectives(s->guide, slot)[objective] <
+        bv_archive_objectives(s->guide, best)[objective])
+      best = slot;
+  }
+  return bv_archive_x(s->guide, best);
+}
+
+static bool anchor_plan(bv_search *s, bv_random *random, bv_cell *cell) {
+  size_t m = s->problem->objectives, j = s->anchors % m;
+  double origin[BV_OBJECTIVES_MOST], weight[BV_OBJECTIVES_MOST];
+  for (size_t k = 0; k < m; k++) {
+    /* Far origins keep the others out of the maximum, not out of the sum. */
+    origin[k] =
+        s->yardstick.ideal[k] + (k == j ? 0 : 1e4) * s->yardstick.range[k];
+    weight[k] = 1 / s->yardstick.range[k];
+  }
+  bool from_population =
+      s->guide->count == 0 ||
+      (s->anchors >= m && s->population.count && bv_random_below(random, 2));
+  s->anchors++;
+  plan_solve(s, cell,
+             from_population ? population_start(s, random) : best_x(s, j),
+             origin, weight, 0.005);
+  return true;
+}
+
+const bv_operator bv_operator_anchor = {.name = "anchor",
+                                        .turn = anchor_turn,
+                                        .plan = anchor_plan,
+                                        .run = solve_run,
+                                        .learn = solve_learn};

@@ -1,0 +1,198 @@
+/* SPDX-License-Identifier: MIT */
+/* Operators that make new points from known ones by chance. Numbers vary in
+ * units (0 … 1), discrete variables by levels. */
+#include <math.h>
+#include <string.h>
+
+#include "search/near.h"
+#include "search/plan.h"
+
+/* Attempts an operator makes for each point of its list. */
+enum { ATTEMPTS = 4 };
+
+/* Polynomial mutation and simulated binary crossover (K. Deb, R. Agrawal,
+ * Complex Systems 9, 1995): distribution indices. */
+#define CROSS_INDEX 15.0
+#define MUTATION_INDEX 20.0
+
+typedef void maker(bv_search *search, bv_random *random, double *x);
+
+/* Fills a cell's list by an operator's maker. */
+static bool fill_list(bv_search *s, bv_random *random, bv_cell *cell,
+                      maker *make) {
+  double x[BV_SPACE_MOST];
+  size_t n = s->problem->space.count;
+  for (int i = 0; i < ATTEMPTS * BV_LIST_SIZE; i++) {
+    if (cell->length >= cell->most * n)
+      break;
+    make(s, random, x);
+    bv_plan_point(s, cell, x);
+  }
+  return cell->length > 0;
+}
+
+static bool chance(bv_random *random, double probability) {
+  return bv_random_unit(random) < probability;
+}
+
+/* Keeps a unit inside by mirroring it at the ends. */
+static double reflect(double unit) {
+  unit = fabs(unit);
+  unit = unit > 1 ? 2 - unit : unit;
+  return fmin(fmax(unit, 0), 1);
+}
+
+/* Another level: of a choice any, of an ordered variable mostly a near one. */
+static double other_level(const bv_variable *v, double value,
+                          bv_random *random) {
+  double levels = (double) bv_variable_levels(v);
+  double unit = bv_variable_encode(v, value);
+  double jump = 1 + floor(bv_random_unit(random) * (levels - 1));
+  if (v->scale != BV_SCALE_CHOICE)
+    jump = fmin(ceil(-log2(1 - bv_random_unit(random))), levels - 1) *
+           (chance(random, 0.5) ? 1 : -1);
+  double level = unit * levels - 0.5 + jump;
+  if (v->scale == BV_SCALE_CHOICE)
+    level = fmod(level, levels);
+  return bv_variable_decode(v, reflect((level + 0.5) / levels));
+}
+
+static double polynomial_step(bv_random *random, double index) {
+  double u = bv_random_unit(random);
+  return u < 0.5 ? pow(2 * u, 1 / (index + 1)) - 1
+                 : 1 - pow(2 * (1 - u), 1 / (index + 1));
+}
+
+static void mutate(const bv_space *space, double *x, bv_random *random) {
+  for (size_t i = 0; i < space->count; i++) {
+    const bv_variable *v = &space->variables[i];
+    if (!chance(random, 1 / (double) space->count))
+      continue;
+    if (bv_variable_is_discrete(v))
+      x[i] = other_level(v, x[i], random);
+    else
+      x[i] = bv_variable_decode(
+          v, reflect(bv_variable_encode(v, x[i]) +
+                     polynomial_step(random, MUTATION_INDEX)));
+  }
+}
+
+static const double *random_parent(const bv_search *s, bv_random *random,
+                                   double from_front) {
+  if (s->guide->count > 0 && chance(random, from_front))
+    return bv_archive_x(s->guide, bv_near_lonely(s, random));
+  return bv_population_x(&s->population,
+                         bv_population_tournament(&s->population, random));
+}
+
+/* cross: children of two parents, mutated. */
+
+static bv_turn cross_turn(const bv_search *s) {
+  return bv_plan_started(s) && s->population.count > 1 ? BV_TURN_SHARE
+                                                       : BV_TURN_NONE;
+}
+
+static double crossed(const bv_variable *v, double a, double b,
+                      bv_random *random) {
+  if (bv_variable_is_discrete(v))
+    return chance(random, 0.5) ? a : b;
+  double u = bv_random_unit(random);
+  double spread = u < 0.5 ? pow(2 * u, 1 / (CROSS_INDEX + 1))
+                          : pow(1 / (2 * (1 - u)), 1 / (CROSS_INDEX + 1));
+  double ua = bv_variable_encode(v, a), ub = bv_variable_encode(v, b);
+  double child = 0.5 * ((1 + spread) * ua + (1 - spread) * ub);
+  return bv_variable_decode(v, reflect(child));
+}
+
+static void cross(bv_search *s, bv_random *random, double *x) {
+  const bv_space *space = &s->problem->space;
+  const double *a = random_parent(s, random, 0.3);
+  const double *b = random_parent(s, random, 0);
+  bool whole = chance(random, 0.1); /* a mutant of a alone */
+  for (size_t i = 0; i < space->count; i++)
+    x[i] = whole || chance(random, 0.5)
+               ? a[i]
+               : crossed(&space->variables[i], a[i], b[i], random);
+  mutate(space, x, random);
+}
+
+static bool cross_plan(bv_search *s, bv_random *random, bv_cell *cell) {
+  return fill_list(s, random, cell, cross);
+}
+
+const bv_operator bv_operator_cross = {.name = "cross",
+                                       .turn = cross_turn,
+                                       .plan = cross_plan,
+                                       .run = bv_run_list};
+
+/* step: a difference of two points of the front added to a third near by
+ * (R. Storn, K. Price, J. Global Optimization 11, 1997). */
+
+static bv_turn step_turn(const bv_search *s) {
+  return bv_plan_started(s) && s->guide->count > 2 ? BV_TURN_SHARE
+                                                   : BV_TURN_NONE;
+}
+
+static void step(bv_search *s, bv_random *random, double *x) {
+  const bv_space *space = &s->problem->space;
+  size_t slot = bv_near_lonely(s, random), near[6];
+  size_t count = bv_near(s, slot, random, near, 6);
+  const double *a = bv_archive_x(s->guide, slot);
+  const double *b =
+      bv_archive_x(s->guide, near[bv_random_below(random, count)]);
+  const double *c =
+      chance(random, 0.5)
+          ? a
+          : bv_archive_x(s->guide, near[bv_random_below(random, count)]);
+  double length = bv_random_normal(random);
+  for (size_t i = 0; i < space->count; i++) {
+    const bv_variable *v = &space->variables[i];
+    if (bv_variable_is_discrete(v))
+      x[i] = chance(random, 0.5) ? a[i] : b[i];
+    else
+      x[i] = bv_variable_decode(
+          v, reflect(bv_variable_encode(v, a[i]) +
+                     length * (bv_variable_encode(v, b[i]) -
+                               bv_variable_encode(v, c[i]))));
+  }
+}
+
+static bool step_plan(bv_search *s, bv_random *random, bv_cell *cell) {
+  return fill_list(s, random, cell, step);
+}
+
+const bv_operator bv_operator_step = {
+    .name = "step", .turn = step_turn, .plan = step_plan, .run = bv_run_list};
+
+/* nudge: one or two coordinates of a point of the front, by steps of every
+ * size. */
+
+static bv_turn nudge_turn(const bv_search *s) {
+  return bv_plan_started(s) && s->guide->count > 0 ? BV_TURN_SHARE
+                                                   : BV_TURN_NONE;
+}
+
+static void nudge(bv_search *s, bv_random *random, double *x) {
+  const bv_space *space = &s->problem->space;
+  memcpy(x, bv_archive_x(s->guide, bv_near_lonely(s, random)),
+         space->count * sizeof *x);
+  for (int k = chance(random, 0.5); k >= 0; k--) {
+    size_t i = bv_random_below(random, space->count);
+    const bv_variable *v = &space->variables[i];
+    double size = pow(10, -4 * bv_random_unit(random));
+    if (bv_variable_is_discrete(v))
+      x[i] = other_level(v, x[i], random);
+    else
+      x[i] = bv_variable_decode(v, reflect(bv_variable_encode(v, x[i]) +
+                                           size * bv_random_normal(random)));
+  }
+}
+
+static bool nudge_plan(bv_search *s, bv_random *random, bv_cell *cell) {
+  return fill_list(s, random, cell, nudge);
+}
+
+const bv_operator bv_operator_nudge = {.name = "nudge",
+                                       .turn = nudge_turn,
+                                       .plan = nudge_plan,
+                                       .run = bv_run_list};

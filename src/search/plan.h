@@ -1,0 +1,91 @@
+/* SPDX-License-Identifier: MIT */
+/* The inside of a search, shared by search.c and the operators. */
+#ifndef BV_SEARCH_PLAN_H
+#define BV_SEARCH_PLAN_H
+
+#include "base/random.h"
+#include "search/archive.h"
+#include "search/credit.h"
+#include "search/operator.h"
+#include "search/population.h"
+#include "search/seen.h"
+
+/* Points of the first sample; points of a cell that evaluates a list. */
+enum { BV_SAMPLE_SIZE = 40, BV_LIST_SIZE = 20 };
+
+/* Cells that may be out at once, whatever the number of workers. */
+enum { BV_CELLS_AHEAD = 8 };
+
+/* Least violating points kept. */
+enum { BV_NEAREST_MOST = 10 };
+
+/* What is worked out only when asked for. */
+typedef struct bv_search_cache {
+  size_t *order; /* slots of the front, sorted */
+  size_t room;
+  uint64_t order_version, volume_version; /* of the front; 0: never */
+  double reference[BV_OBJECTIVES_MOST], hypervolume;
+} bv_search_cache;
+
+struct bv_search {
+  const bv_problem *problem;
+  bv_search_options options;
+  size_t movable; /* continuous variables with room to move */
+  double size;    /* of the space; INFINITY unless all is discrete */
+
+  bv_archive front;   /* exact points */
+  bv_archive relaxed; /* all points, while relaxed models guide the search */
+  bv_archive *guide;  /* the one that operators look at */
+  bool relaxing;      /* cells ask for relaxed models */
+  bool any_relaxed;   /* a point came back relaxed */
+  bv_population population;
+  bv_yardstick yardstick;
+  double sampled_lo[BV_OBJECTIVES_MOST], sampled_hi[BV_OBJECTIVES_MOST];
+
+  bv_credit credit;
+  bv_seen seen[2];             /* exact, relaxed */
+  double *slopes;              /* of the last local solve (bv_slopes_view) */
+  double *sample;              /* the first sample, rows of x */
+  size_t sample_rows, sampled; /* rows of it, and how many are planned */
+  uint64_t sample_cells;       /* cells that hold it */
+  uint64_t visits;             /* of the enumeration of a finite space */
+  size_t anchors;              /* anchor solves planned */
+
+  uint64_t planned;     /* cells */
+  uint64_t promised;    /* evaluations of the cells that are out, at most */
+  uint64_t confirmed;   /* evaluations planned to confirm relaxed points */
+  uint64_t closing;     /* cells planned after the stop */
+  uint64_t window_end;  /* evaluations at which stagnation is judged next */
+  double window_volume; /* hypervolume at its begin */
+  double window_reference[BV_OBJECTIVES_MOST];
+  bv_search_state state; /* of what is merged; hypervolume: see the cache */
+
+  size_t nearest_count;
+  double *nearest; /* rows: violation, x, objectives, limits */
+  double *failed;  /* a row of x for each outcome */
+  bv_search_cache *cache;
+};
+
+/* Room left for evaluations. */
+uint64_t bv_budget_left(const bv_search *search);
+
+/* Ends the search for a reason; what is relaxed may still be confirmed. */
+void bv_budget_stop(bv_search *search, bv_stop why);
+
+/* Judges, after a merge, whether the search stops or leaves relaxed models. */
+void bv_budget_judge(bv_search *search);
+
+/* Adds a point to a cell's list after snapping it, unless it was evaluated or
+ * planned before. */
+bool bv_plan_point(bv_search *search, bv_cell *cell, double *x);
+
+/* Appends numbers to a cell's data. */
+void bv_plan_numbers(bv_cell *cell, const double *numbers, size_t count);
+
+/* A search past its first sample has something to vary. */
+bool bv_plan_started(const bv_search *search);
+
+/* A run of a cell that lists points. */
+void bv_run_list(bv_log *log, const bv_cell *cell);
+
+#endif

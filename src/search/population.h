@@ -1,0 +1,50 @@
+/* SPDX-License-Identifier: MIT */
+/* A small population that keeps what the archive can't: infeasible points on
+ * the way to feasible ones, and more than one basin. Selection by constraint
+ * domination, rank and crowding (K. Deb, A. Pratap, S. Agarwal, T. Meyarivan,
+ * "A fast and elitist multiobjective genetic algorithm: NSGA-II", IEEE Trans.
+ * Evol. Comput. 6(2), 2002). */
+#ifndef BV_SEARCH_POPULATION_H
+#define BV_SEARCH_POPULATION_H
+
+#include "base/random.h"
+#include "search/problem.h"
+
+/* Members after a selection. */
+enum { BV_POPULATION_SIZE = 40 };
+
+typedef struct bv_member {
+  double violation; /* sum of limits broken */
+  double crowding;
+  size_t rank; /* 0: dominated by none */
+  size_t row;
+} bv_member;
+
+typedef struct bv_population {
+  const bv_problem *problem;
+  size_t count, room;
+  bv_member *members;
+  double *rows; /* x, objectives */
+} bv_population;
+
+void bv_population_init(bv_population *population, const bv_problem *problem);
+void bv_population_free(bv_population *population);
+
+/* Adds an evaluated point; it may be gone after the next selection. */
+void bv_population_offer(bv_population *population, const double *x,
+                         const double *objectives, double violation);
+
+/* Cuts the population back to its size. */
+void bv_population_select(bv_population *population);
+
+/* Forgets every member. */
+void bv_population_clear(bv_population *population);
+
+/* The x of a member, i < count. */
+const double *bv_population_x(const bv_population *population, size_t i);
+
+/* The better of two random members. */
+size_t bv_population_tournament(const bv_population *population,
+                                bv_random *random);
+
+#endif

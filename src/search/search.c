@@ -1,0 +1,340 @@
+/* SPDX-License-Identifier: MIT */
+#include "search/search.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "search/memory.h"
+#include "search/plan.h"
+#include "search/solver.h"
+
+bv_search_options bv_search_defaults(void) {
+  return (bv_search_options){
+      .seed = 1, .evaluations = 20000, .hypervolume_target = HUGE_VAL};
+}
+
+/* Making */
+
+static bv_status check(const bv_problem *problem,
+                       const bv_search_options *options, bv_error *error) {
+  if (problem->objectives < 1 || problem->objectives > BV_OBJECTIVES_MOST)
+    return bv_fail(error, BV_BAD_DATA, "expected 1 … %d objectives, found %zu",
+                   BV_OBJECTIVES_MOST, problem->objectives);
+  if (problem->limits > BV_LIMITS_MOST)
+    return bv_fail(error, BV_BAD_DATA, "expected at most %d limits, found %zu",
+                   BV_LIMITS_MOST, problem->limits);
+  if (options->evaluations < 1)
+    return bv_fail(error, BV_BAD_DATA,
+                   "expected a budget of at least 1 evaluation, found 0");
+  if (isnan(options->hypervolume_target))
+    return bv_fail(error, BV_BAD_DATA,
+                   "expected a number as hypervolume target, found nan");
+  for (size_t i = 0; i < options->start_count * problem->space.count; i++)
+    if (!isfinite(options->starts[i]))
+      return bv_fail(error, BV_BAD_DATA,
+                     "start %zu: expected finite values, found %g for %s",
+                     i / problem->space.count + 1, options->starts[i],
+                     problem->space.variables[i % problem->space.count].name);
+  return bv_space_check(&problem->space, error);
+}
+
+static size_t count_movable(const bv_space *space) {
+  size_t count = 0;
+  for (size_t i = 0; i < space->count; i++)
+    count += !bv_variable_is_discrete(&space->variables[i]) &&
+             space->variables[i].lo < space->variables[i].hi;
+  return count;
+}
+
+/* One variable of a Latin hypercube: every stratum once, in random order. */
+static void fill_column(bv_search *s, bv_random *random, size_t variable,
+                        size_t first, size_t rows) {
+  size_t n = s->problem->space.count, order[BV_SAMPLE_SIZE];
+  for (size_t i = 0; i < rows; i++) {
+    size_t k = bv_random_below(random, i + 1);
+    order[i] = order[k];
+    order[k] = i;
+  }
+  for (size_t i = 0; i < rows; i++) {
+    double unit = ((double) order[i] + bv_random_unit(random)) / (double) rows;
+    s->sample[(first + i) * n + variable] =
+        bv_variable_decode(&s->problem->space.variables[variable], unit);
+  }
+}
+
+/* The starts, then a Latin hypercube that fits the budget. */
+static void make_sample(bv_search *s) {
+  size_t n = s->problem->space.count, starts = s->options.start_count;
+  uint64_t left =
+      s->options.evaluations > starts ? s->options.evaluations - starts : 0;
+  size_t rows = left < BV_SAMPLE_SIZE ? (size_t) left : BV_SAMPLE_SIZE;
+  bv_random random = bv_random_keyed(s->options.seed, UINT64_MAX, 0);
+  s->sample_rows = starts + rows;
+  s->sample = bv_allocate(s->sample_rows * n, sizeof *s->sample);
+  if (starts)
+    memcpy(s->sample, s->options.starts, starts * n * sizeof *s->sample);
+  for (size_t i = 0; i < n; i++)
+    fill_column(s, &random, i, starts, rows);
+}
+
+static size_t point_size(const bv_problem *p) {
+  return p->space.count + p->objectives + p->limits;
+}
+
+bv_status bv_search_new(const bv_problem *problem,
+                        const bv_search_options *options, bv_search **search,
+                        bv_error *error) {
+  *search = NULL;
+  if (check(problem, options, error))
+    return BV_BAD_DATA;
+  bv_search *s = bv_allocate(1, sizeof *s);
+  s->problem = problem;
+  s->options = *options;
+  s->movable = count_movable(&problem->space);
+  s->size = bv_space_size(&problem->space);
+  bv_archive_init(&s->front, problem);
+  bv_archive_init(&s->relaxed, problem);
+  s->guide = &s->relaxed;
+  s->relaxing = true;
+  bv_population_init(&s->population, problem);
+  for (size_t j = 0; j < BV_OBJECTIVES_MOST; j++) {
+    s->sampled_lo[j] = HUGE_VAL;
+    s->sampled_hi[j] = -HUGE_VAL;
+  }
+  s->slopes = bv_allocate(bv_slopes_size(problem), sizeof *s->slopes);
+  s->nearest = bv_allocate(BV_NEAREST_MOST * (1 + point_size(problem)),
+                           sizeof *s->nearest);
+  s->failed =
+      bv_allocate(BV_OUTCOME_COUNT * problem->space.count, sizeof *s->failed);
+  s->cache = bv_allocate(1, sizeof *s->cache);
+  s->window_end = options->stagnation;
+  make_sample(s);
+  *search = s;
+  return BV_OK;
+}
+
+void bv_search_free(bv_search *s) {
+  if (!s)
+    return;
+  bv_archive_free(&s->front);
+  bv_archive_free(&s->relaxed);
+  bv_population_free(&s->population);
+  bv_seen_free(&s->seen[0]);
+  bv_seen_free(&s->seen[1]);
+  free(s->slopes);
+  free(s->sample);
+  free(s->nearest);
+  free(s->failed);
+  free(s->cache->order);
+  free(s->cache);
+  free(s);
+}
+
+/* Planning */
+
+void bv_plan_numbers(bv_cell *cell, const double *numbers, size_t count) {
+  while (cell->length + count > cell->room)
+    cell->data = bv_grow(cell->data, &cell->room, sizeof *cell->data);
+  memcpy(cell->data + cell->length, numbers, count * sizeof *numbers);
+  cell->length += count;
+}
+
+bool bv_plan_point(bv_search *s, bv_cell *cell, double *x) {
+  size_t n = s->problem->space.count;
+  bv_space_snap(&s->problem->space, x);
+  if (!bv_seen_add(&s->seen[cell->relaxed], x, n, cell->relaxed))
+    return false;
+  bv_plan_numbers(cell, x, n);
+  return true;
+}
+
+bool bv_plan_started(const bv_search *s) {
+  return s->sampled == s->sample_rows && s->state.cells >= s->sample_cells;
+}
+
+/* Whose turn it is: the first operator that goes before all others alone, else
+ * all that share. False where none has anything to do. */
+static bool whose_turn(const bv_search *s, bool *suits) {
+  bool any = false;
+  for (size_t i = 0; i < bv_operator_count; i++) {
+    bv_turn turn = bv_operators[i]->turn(s);
+    suits[i] = turn != BV_TURN_NONE;
+    any = any || suits[i];
+    if (turn == BV_TURN_FIRST) {
+      memset(suits, 0, i * sizeof *suits);
+      memset(suits + i + 1, 0, (bv_operator_count - i - 1) * sizeof *suits);
+      return true;
+    }
+  }
+  return any;
+}
+
+bool bv_search_wants(const bv_search *s) {
+  bool suits[BV_OPERATORS_MOST];
+  return s->planned - s->state.cells < BV_CELLS_AHEAD &&
+         bv_budget_left(s) > 0 && whose_turn(s, suits);
+}
+
+static bool plan_by(bv_search *s, size_t operator, bv_cell * cell) {
+  uint64_t left = bv_budget_left(s);
+  bv_random random = bv_random_keyed(s->options.seed, s->planned, operator);
+  cell->operator=(uint32_t) operator;
+  cell->length = 0;
+  cell->relaxed = s->relaxing;
+  cell->most = BV_CELL_MOST;
+  if (bv_operators[operator]->run == bv_run_list)
+    cell->most = BV_LIST_SIZE;
+  if (cell->most > left)
+    cell->most = (uint32_t) left;
+  if (!bv_operators[operator]->plan(s, &random, cell))
+    return false;
+  if (bv_operators[operator]->run == bv_run_list)
+    cell->most = (uint32_t) (cell->length / s->problem->space.count);
+  return true;
+}
+
+void bv_search_take(bv_search *s, bv_cell *cell) {
+  bool suits[BV_OPERATORS_MOST];
+  bool any = whose_turn(s, suits);
+  size_t count = bv_operator_count;
+  cell->number = s->planned;
+  size_t chosen = any ? bv_credit_choose(&s->credit, suits, count) : count;
+  /* An operator that finds nothing new leaves its turn to the next. */
+  while (chosen < count && !plan_by(s, chosen, cell)) {
+    suits[chosen] = false;
+    chosen = bv_credit_choose(&s->credit, suits, count);
+  }
+  if (chosen == count) {
+    chosen = 0;
+    plan_by(s, chosen, cell);
+  }
+  bv_credit_charge(&s->credit, suits, count, chosen, cell->most);
+  s->promised += cell->most;
+  s->planned++;
+  s->closing += s->state.stop != BV_STOP_RUNNING;
+}
+
+/* Merging */
+
+static void keep_nearest(bv_search *s, const bv_record_view *view,
+                         double violation) {
+  size_t size = 1 + point_size(s->problem), i = s->nearest_count;
+  if (i == BV_NEAREST_MOST && violation >= s->nearest[(i - 1) * size])
+    return;
+  i = i < BV_NEAREST_MOST ? s->nearest_count++ : i - 1;
+  for (; i > 0 && s->nearest[(i - 1) * size] > violation; i--)
+    memcpy(s->nearest + i * size, s->nearest + (i - 1) * size,
+           size * sizeof *s->nearest);
+  s->nearest[i * size] = violation;
+  memcpy(s->nearest + i * size + 1, view->x, (size - 1) * sizeof *s->nearest);
+}
+
+static void measure_sample(bv_search *s, const double *objectives) {
+  for (size_t j = 0; j < s->problem->objectives; j++) {
+    s->sampled_lo[j] = fmin(s->sampled_lo[j], objectives[j]);
+    s->sampled_hi[j] = fmax(s->sampled_hi[j], objectives[j]);
+  }
+}
+
+/* Takes in one evaluated point; returns what it gained. */
+static double take_in(bv_search *s, const bv_cell *cell,
+                      const bv_record_view *view) {
+  const bv_problem *p = s->problem;
+  double violation = bv_violation(p, view->limits), gain = 0;
+  s->any_relaxed = s->any_relaxed || view->was_relaxed;
+  if (cell->number < s->sample_cells)
+    measure_sample(s, view->objectives);
+  if (cell->relaxed == s->relaxing)
+    bv_population_offer(&s->population, view->x, view->objectives,
+                        bv_violation_sum(p, view->limits));
+  if (violation > 0) {
+    keep_nearest(s, view, violation);
+    return 0;
+  }
+  s->state.feasible++;
+  bv_archive *archives[] = {view->was_relaxed ? NULL : &s->front,
+                            s->relaxing ? &s->relaxed : NULL};
+  for (size_t i = 0; i < 2; i++) {
+    if (!archives[i])
+      continue;
+    double gained =
+        bv_archive_offer(archives[i], view->x, view->objectives, view->limits,
+                         !view->was_relaxed, &s->yardstick);
+    if (archives[i] == s->guide)
+      gain = fmax(gained, 0);
+  }
+  return gain;
+}
+
+static double take_record(bv_search *s, const bv_cell *cell,
+                          const double *record) {
+  bv_record_view view = bv_record_look(s->problem, record);
+  size_t n = s->problem->space.count;
+  s->state.evaluations++;
+  s->state.outcomes[view.outcome]++;
+  if (bv_operators[cell->operator]->run != bv_run_list)
+    bv_seen_add(&s->seen[cell->relaxed], view.x, n, cell->relaxed);
+  if (view.outcome == BV_OUTCOME_EVALUATED)
+    return take_in(s, cell, &view);
+  if (s->state.outcomes[view.outcome] == 1)
+    memcpy(s->failed + view.outcome * n, view.x, n * sizeof *s->failed);
+  return 0;
+}
+
+static void measure(bv_search *s) {
+  double worst[BV_OBJECTIVES_MOST];
+  bool empty = s->guide->count == 0;
+  if (!empty)
+    bv_archive_worst(s->guide, worst);
+  s->yardstick = bv_yardstick_make(
+      s->problem->objectives, empty ? s->sampled_lo : s->guide->best,
+      empty ? s->sampled_hi : worst, s->sampled_lo, s->sampled_hi);
+}
+
+void bv_search_merge(bv_search *s, const bv_cell *cell,
+                     const bv_cell_result *result) {
+  size_t size = bv_record_size(s->problem);
+  if (s->state.cells == 0)
+    measure(s);
+  double gain = 0;
+  for (size_t i = 0; i < result->count; i++)
+    gain += take_record(s, cell, result->records + i * size);
+  bv_credit_learn(&s->credit, cell->operator, gain, result->count);
+  if (bv_operators[cell->operator]->learn)
+    bv_operators[cell->operator]->learn(s, cell, result);
+  bv_population_select(&s->population);
+  s->promised -= cell->most;
+  s->state.cells++;
+  measure(s);
+  bv_budget_judge(s);
+}
+
+void bv_search_stop(bv_search *s, bv_stop why) {
+  if (s->state.stop == BV_STOP_RUNNING)
+    bv_budget_stop(s, why);
+}
+
+bool bv_search_done(const bv_search *s) {
+  return s->planned == s->state.cells && !bv_search_wants(s);
+}
+
+void bv_search_run(bv_search *s) {
+  bv_cell cells[BV_CELLS_AHEAD] = {0};
+  bv_cell_result result = {
+      .records = bv_allocate(BV_CELL_MOST * bv_record_size(s->problem),
+                             sizeof(double)),
+      .note = bv_allocate(BV_NOTE_MOST, sizeof(double))};
+  while (!bv_search_done(s)) {
+    while (bv_search_wants(s))
+      bv_search_take(s, &cells[s->planned % BV_CELLS_AHEAD]);
+    bv_cell *oldest = &cells[s->state.cells % BV_CELLS_AHEAD];
+    result.count = 0;
+    bv_cell_run(s->problem, oldest, &result);
+    bv_search_merge(s, oldest, &result);
+  }
+  for (size_t i = 0; i < BV_CELLS_AHEAD; i++)
+    bv_cell_free(&cells[i]);
+  free(result.records);
+  free(result.note);
+}

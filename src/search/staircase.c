@@ -1,0 +1,165 @@
+/* SPDX-License-Identifier: MIT */
+#include "search/staircase.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "search/memory.h"
+
+/* Steps a block holds: large enough that there are few blocks, small enough
+ * that moving half of one costs little. */
+enum { BLOCK = 128 };
+
+struct bv_stair_block {
+  size_t count; /* never 0 */
+  bv_stair steps[BLOCK];
+};
+
+void bv_staircase_free(bv_staircase *s) {
+  for (size_t i = 0; i < s->blocks; i++)
+    free(s->block[i]);
+  free(s->block);
+  *s = (bv_staircase){0};
+}
+
+/* Places past the last step are {blocks, 0}; before the first, {SIZE_MAX, 0}.
+ */
+const bv_stair *bv_staircase_at(const bv_staircase *s, bv_stair_place place) {
+  return place.block < s->blocks ? &s->block[place.block]->steps[place.index]
+                                 : NULL;
+}
+
+bv_stair_place bv_staircase_begin(const bv_staircase *s) {
+  (void) s;
+  return (bv_stair_place){0};
+}
+
+bv_stair_place bv_staircase_next(const bv_staircase *s, bv_stair_place place) {
+  if (place.index + 1 < s->block[place.block]->count)
+    return (bv_stair_place){place.block, place.index + 1};
+  return (bv_stair_place){place.block + 1, 0};
+}
+
+bv_stair_place bv_staircase_before(const bv_staircase *s,
+                                   bv_stair_place place) {
+  if (place.index > 0)
+    return (bv_stair_place){place.block, place.index - 1};
+  if (place.block == 0)
+    return (bv_stair_place){SIZE_MAX, 0};
+  return (bv_stair_place){place.block - 1,
+                          s->block[place.block - 1]->count - 1};
+}
+
+bv_stair_place bv_staircase_find(const bv_staircase *s, double first) {
+  size_t lo = 0, hi = s->blocks;
+  while (lo < hi) {
+    size_t middle = (lo + hi) / 2;
+    const bv_stair_block *block = s->block[middle];
+    if (block->steps[block->count - 1].first < first)
+      lo = middle + 1;
+    else
+      hi = middle;
+  }
+  if (lo == s->blocks)
+    return (bv_stair_place){lo, 0};
+  const bv_stair_block *block = s->block[lo];
+  size_t begin = 0, end = block->count;
+  while (begin < end) {
+    size_t middle = (begin + end) / 2;
+    if (block->steps[middle].first < first)
+      begin = middle + 1;
+    else
+      end = middle;
+  }
+  return (bv_stair_place){lo, begin};
+}
+
+static void insert_block(bv_staircase *s, size_t at) {
+  if (s->blocks == s->room)
+    s->block = bv_grow(s->block, &s->room, sizeof *s->block);
+  memmove(s->block + at + 1, s->block + at,
+          (s->blocks++ - at) * sizeof *s->block);
+  s->block[at] = bv_allocate(1, sizeof **s->block);
+  s->block[at]->count = 0;
+}
+
+/* Moves the upper half of a full block to a new one behind it. */
+static void split_block(bv_staircase *s, size_t at) {
+  insert_block(s, at + 1);
+  bv_stair_block *from = s->block[at], *to = s->block[at + 1];
+  to->count = BLOCK / 2;
+  from->count = BLOCK - BLOCK / 2;
+  memcpy(to->steps, from->steps + from->count, to->count * sizeof *to->steps);
+}
+
+static void add(bv_staircase *s, bv_stair_place place, bv_stair point) {
+  if (s->blocks == 0)
+    insert_block(s, 0);
+  if (place.block == s->blocks)
+    place = (bv_stair_place){s->blocks - 1, s->block[s->blocks - 1]->count};
+  if (s->block[place.block]->count == BLOCK) {
+    split_block(s, place.block);
+    size_t kept = s->block[place.block]->count;
+    if (place.index > kept)
+      place = (bv_stair_place){place.block + 1, place.index - kept};
+  }
+  bv_stair_block *block = s->block[place.block];
+  memmove(block->steps + place.index + 1, block->steps + place.index,
+          (block->count++ - place.index) * sizeof *block->steps);
+  block->steps[place.index] = point;
+  s->count++;
+}
+
+/* Removes the step at a place; the place then holds the next step. */
+static bv_stair_place take_out(bv_staircase *s, bv_stair_place place) {
+  bv_stair_block *block = s->block[place.block];
+  s->count--;
+  block->count--;
+  memmove(block->steps + place.index, block->steps + place.index + 1,
+          (block->count - place.index) * sizeof *block->steps);
+  if (place.index < block->count)
+    return place;
+  if (block->count > 0)
+    return (bv_stair_place){place.block + 1, 0};
+  free(block);
+  s->blocks--;
+  memmove(s->block + place.block, s->block + place.block + 1,
+          (s->blocks - place.block) * sizeof *s->block);
+  return (bv_stair_place){place.block, 0};
+}
+
+/* The area between x values and a height above the point, below the reference.
+ */
+static double strip(double from, double to, double height, double floor,
+                    const double reference[2]) {
+  double width = fmin(to, reference[0]) - fmin(from, reference[0]);
+  double tall = fmin(height, reference[1]) - floor;
+  return tall > 0 ? width * tall : 0;
+}
+
+double bv_staircase_insert(bv_staircase *s, bv_stair point,
+                           const double reference[2], size_t *removed,
+                           size_t *removed_count) {
+  bv_stair_place place = bv_staircase_find(s, point.first);
+  const bv_stair *step = bv_staircase_at(s, place);
+  const bv_stair *left = bv_staircase_at(s, bv_staircase_before(s, place));
+  *removed_count = 0;
+  if ((left && left->second <= point.second) ||
+      (step && step->first == point.first && step->second <= point.second))
+    return -1;
+  double height = left ? left->second : HUGE_VAL, from = point.first, gain = 0;
+  while (step && step->second >= point.second) {
+    gain += strip(from, step->first, height, point.second, reference);
+    from = step->first;
+    height = step->second;
+    removed[(*removed_count)++] = step->slot;
+    place = take_out(s, place);
+    step = bv_staircase_at(s, place);
+  }
+  gain += strip(from, step ? step->first : HUGE_VAL, height, point.second,
+                reference);
+  add(s, place, point);
+  return gain;
+}

@@ -1,0 +1,52 @@
+/* SPDX-License-Identifier: MIT */
+/* The nondominated points of two objectives, sorted: as the first rises the
+ * second falls. A list of blocks: a search is a bisection, an insertion moves
+ * at most one block, the neighbours of a step lie beside it. */
+#ifndef BV_SEARCH_STAIRCASE_H
+#define BV_SEARCH_STAIRCASE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+typedef struct bv_stair {
+  double first, second; /* objectives, smaller is better */
+  size_t slot;          /* whatever the caller calls the point */
+} bv_stair;
+
+typedef struct bv_stair_block bv_stair_block;
+
+/* Start from {0}. */
+typedef struct bv_staircase {
+  size_t count, blocks, room;
+  bv_stair_block **block;
+} bv_staircase;
+
+void bv_staircase_free(bv_staircase *staircase);
+
+/* A place in the staircase. */
+typedef struct bv_stair_place {
+  size_t block, index;
+} bv_stair_place;
+
+/* Adds a point unless one is at least as good in both objectives, and removes
+ * those it makes useless: their slots are put in removed[0 … *removed_count -
+ * 1] (room for count of them). Returns the area gained up to the reference, -1
+ * where the point wasn't added. */
+double bv_staircase_insert(bv_staircase *staircase, bv_stair point,
+                           const double reference[2], size_t *removed,
+                           size_t *removed_count);
+
+/* The first step, the next one and the one before; the step at a place, NULL
+ * past either end. */
+bv_stair_place bv_staircase_begin(const bv_staircase *staircase);
+bv_stair_place bv_staircase_next(const bv_staircase *staircase,
+                                 bv_stair_place place);
+bv_stair_place bv_staircase_before(const bv_staircase *staircase,
+                                   bv_stair_place place);
+const bv_stair *bv_staircase_at(const bv_staircase *staircase,
+                                bv_stair_place place);
+
+/* The first step whose first objective is at least `first`. */
+bv_stair_place bv_staircase_find(const bv_staircase *staircase, double first);
+
+#endif

@@ -1,0 +1,38 @@
+/* SPDX-License-Identifier: MIT */
+/* The nondominated points of three and more objectives: a k-d tree of buckets
+ * (J. Bentley, CACM 18(9), 1975) whose nodes know the box of what is below
+ * them, so that most of the tree is passed over at an insertion. */
+#ifndef BV_SEARCH_TREE_H
+#define BV_SEARCH_TREE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "search/problem.h"
+
+typedef struct bv_tree_node bv_tree_node;
+
+/* Start from {.objectives = m}. */
+typedef struct bv_tree {
+  size_t objectives;
+  size_t count;   /* points */
+  size_t removed; /* since the tree was last built anew */
+  uint32_t nodes, room;
+  bv_tree_node *node;
+} bv_tree;
+
+void bv_tree_free(bv_tree *tree);
+
+/* How far a point is ahead of the nearest one, min over them of
+ * max_j (a_j - p_j) / scale_j: 0 or less where one is at least as good in
+ * every objective, then only the sign is meant. INFINITY for an empty tree. */
+double bv_tree_lead(const bv_tree *tree, const double *point,
+                    const double *scale);
+
+/* Adds a point that no other dominates and removes those it dominates: their
+ * slots are put in removed (room for count of them). */
+void bv_tree_insert(bv_tree *tree, const double *point, size_t slot,
+                    size_t *removed, size_t *removed_count);
+
+#endif

@@ -1,0 +1,148 @@
+/* SPDX-License-Identifier: MIT */
+/* The archive against the definition: a point stays where no other offered one
+ * is at least as good in every objective. */
+#include "search/archive.h"
+
+#include <string.h>
+
+#include "base/random.h"
+#include "check_main.h"
+#include "search/hypervolume.h"
+
+enum { OFFERED = 1500, MOST = BV_OBJECTIVES_MOST };
+
+static const bv_variable one[] = {{.name = "x", .lo = 0, .hi = 1}};
+
+static bool covers(const double *a, const double *b, size_t m) {
+  for (size_t j = 0; j < m; j++)
+    if (a[j] > b[j])
+      return false;
+  return true;
+}
+
+/* Points near a sphere, the later ones nearer, some of them repeated. */
+static void draw(bv_random *random, size_t m, size_t i, double *f) {
+  double square = 0, size = 1 + 0.3 * bv_random_unit(random) *
+                                    (double) (OFFERED - i) / OFFERED;
+  for (size_t j = 0; j < m; j++) {
+    f[j] = bv_random_unit(random) + 1e-9;
+    square += f[j] * f[j];
+  }
+  for (size_t j = 0; j < m; j++)
+    f[j] = round(1000 * f[j] / sqrt(square) * size) / 1000;
+}
+
+static void compare_with_definition(size_t m) {
+  static double all[OFFERED][MOST];
+  bv_problem problem = {.space = {one, 1}, .objectives = m};
+  bv_yardstick yardstick = {0};
+  for (size_t j = 0; j < m; j++) {
+    yardstick.range[j] = 1;
+    yardstick.reference[j] = 2;
+  }
+  bv_archive archive;
+  bv_archive_init(&archive, &problem);
+  bv_random random = bv_random_keyed(7, m, 0);
+  double total = 0;
+  for (size_t i = 0; i < OFFERED; i++) {
+    double x = (double) i;
+    draw(&random, m, i, all[i]);
+    bool useless = false;
+    for (size_t k = 0; k < i && !useless; k++)
+      useless = covers(all[k], all[i], m);
+    double gain =
+        bv_archive_offer(&archive, &x, all[i], NULL, true, &yardstick);
+    ck_assert_msg((gain < 0) == useless, "%zu objectives, point %zu: gain %g",
+                  m, i, gain);
+    total += gain > 0 ? gain : 0;
+  }
+  for (size_t i = 0; i < archive.count; i++) {
+    size_t slot = archive.live[i];
+    size_t from = (size_t) *bv_archive_x(&archive, slot);
+    ck_assert(!memcmp(all[from], bv_archive_objectives(&archive, slot),
+                      m * sizeof(double)));
+    for (size_t k = 0; k < OFFERED; k++)
+      ck_assert(!covers(all[k], all[from], m) ||
+                !memcmp(all[k], all[from], m * sizeof(double)));
+  }
+  if (m <= 2) {
+    double *points = bv_archive_copy_objectives(&archive);
+    check_close(total,
+                bv_hypervolume(points, archive.count, m, yardstick.reference),
+                1e-12);
+    free(points);
+  }
+  bv_archive_free(&archive);
+}
+
+START_TEST(keeps_what_no_other_covers) {
+  for (size_t m = 1; m <= MOST; m++)
+    compare_with_definition(m);
+}
+END_TEST
+
+START_TEST(staircase_is_sorted_and_walks_both_ways) {
+  bv_staircase staircase = {0};
+  bv_random random = bv_random_keyed(3, 0, 0);
+  size_t *removed = malloc(20000 * sizeof *removed), count;
+  const double reference[2] = {2, 2};
+  for (size_t i = 0; i < 20000; i++) {
+    double t = bv_random_unit(&random);
+    bv_staircase_insert(&staircase, (bv_stair){t, 1 - t, i}, reference, removed,
+                        &count);
+    ck_assert_uint_eq(count, 0);
+  }
+  ck_assert_uint_eq(staircase.count, 20000);
+  size_t steps = 1;
+  bv_stair_place place = bv_staircase_begin(&staircase), next;
+  for (; next = bv_staircase_next(&staircase, place),
+         bv_staircase_at(&staircase, next);
+       place = next, steps++) {
+    bv_stair_place back = bv_staircase_before(&staircase, next);
+    ck_assert(back.block == place.block && back.index == place.index);
+    ck_assert(bv_staircase_at(&staircase, place)->first <
+              bv_staircase_at(&staircase, next)->first);
+  }
+  ck_assert_uint_eq(steps, 20000);
+  /* One point that covers all of it. */
+  bv_staircase_insert(&staircase, (bv_stair){0, 0, 1}, reference, removed,
+                      &count);
+  ck_assert_uint_eq(count, 20000);
+  ck_assert_uint_eq(staircase.count, 1);
+  bv_staircase_free(&staircase);
+  free(removed);
+}
+END_TEST
+
+START_TEST(lead_is_the_smallest_shift_that_covers) {
+  bv_tree tree = {.objectives = 3};
+  double points[200][3], scale[3] = {1, 2, 0.5};
+  size_t removed[200], count;
+  bv_random random = bv_random_keyed(5, 0, 0);
+  for (size_t i = 0; i < 200; i++) {
+    draw(&random, 3, OFFERED, points[i]);
+    bv_tree_insert(&tree, points[i], i, removed, &count);
+  }
+  for (int k = 0; k < 100; k++) {
+    double p[3], expected = HUGE_VAL;
+    draw(&random, 3, OFFERED, p);
+    for (int j = 0; j < 3; j++)
+      p[j] -= 0.1;
+    for (size_t i = 0; i < 200; i++) {
+      double lead = -HUGE_VAL;
+      for (int j = 0; j < 3; j++)
+        lead = fmax(lead, (points[i][j] - p[j]) / scale[j]);
+      expected = fmin(expected, lead);
+    }
+    ck_assert_double_eq(bv_tree_lead(&tree, p, scale), expected);
+  }
+  bv_tree_free(&tree);
+}
+END_TEST
+
+int main(void) {
+  const TTest *const tests[] = {keeps_what_no_other_covers,
+                                staircase_is_sorted_and_walks_both_ways,
+                                lead_is_the_smallest_shift_that_covers, NULL};
+  return check_main("search/archive", tests);
+}
