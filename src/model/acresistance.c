@@ -51,11 +51,20 @@ double bv_ac_optimum_phi(double layers) {
   return pow(15 / (5 * layers * layers - 1), 0.25);
 }
 
+/* re + j im: CMPLX, which not every C11 compiler has. */
+static double complex rectangular(double re, double im) {
+  union {
+    double parts[2];
+    double complex value;
+  } number = {{re, im}};
+  return number.value;
+}
+
 /* I1(z)/I0(z) for z = (1 + j) x: its continued fraction from the far end (M.
  * Abramowitz, I. Stegun, Handbook of Mathematical Functions, 9.1.73), and for
  * large x the asymptotic series (9.7.1). */
 static double complex bessel_ratio(double x) {
-  double complex z = CMPLX(x, x);
+  double complex z = rectangular(x, x);
   if (x > 50)
     return 1 - (0.5 + (0.125 + (0.125 + 25 / (128 * z)) / z) / z) / z;
   double complex tail = 0;
@@ -67,7 +76,7 @@ static double complex bessel_ratio(double x) {
 double bv_ac_round_wire(double x) {
   if (!(x > 0))
     return 1;
-  return creal(CMPLX(x, x) / (2 * bessel_ratio(x)));
+  return creal(rectangular(x, x) / (2 * bessel_ratio(x)));
 }
 
 double bv_ac_stranded(double strand_diameter, double strands, double pitch,
@@ -77,8 +86,8 @@ double bv_ac_stranded(double strand_diameter, double strands, double pitch,
     return 1;
   double width = BV_PI * strand_diameter / pitch;
   double field = (4 * layers * layers * strands - 1) / 12;
-  return bv_ac_round_wire(x) +
-         width * width * strands * field * creal(CMPLX(x, x) * bessel_ratio(x));
+  return bv_ac_round_wire(x) + width * width * strands * field *
+                                   creal(rectangular(x, x) * bessel_ratio(x));
 }
 
 double bv_ac_round(double diameter, double pitch, double skin_depth,
@@ -101,9 +110,10 @@ double bv_ac_harmonic_ratio(bv_ac_ratio ratio, const void *context,
 bv_ac_phasor bv_ac_ramp_harmonic(double start, double duration, double first,
                                  double last, double period, unsigned k) {
   double w = 2 * BV_PI * k / period, slope = (last - first) / duration;
-  double complex turn = cexp(CMPLX(0, -w * duration)), jw = CMPLX(0, w);
+  double complex turn = cexp(rectangular(0, -w * duration)),
+                 jw = rectangular(0, w);
   double complex integral =
       (first - last * turn) / jw + slope * (1 - turn) / (jw * jw);
-  integral *= 2 / period * cexp(CMPLX(0, -w * start));
+  integral *= 2 / period * cexp(rectangular(0, -w * start));
   return (bv_ac_phasor){creal(integral), cimag(integral)};
 }

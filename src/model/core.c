@@ -125,7 +125,7 @@ static bool sound(bv_core_shape shape, const bv_core_size *s) {
 
 bool bv_core_effective_make(bv_core_shape shape, const bv_core_size *size,
                             bv_core_effective *effective) {
-  *effective = (bv_core_effective){NAN, NAN, NAN};
+  *effective = (bv_core_effective){(double) NAN, (double) NAN, (double) NAN};
   if (!sound(shape, size))
     return false;
   path p = rules[shape].make(size);

@@ -35,7 +35,7 @@ static void count_layers(bv_winding *winding, const bv_winding_plan *plan) {
   if (plan->whole)
     winding->layers = ceil(winding->layers);
   if (!(winding->turns_per_layer >= 1))
-    winding->layers = INFINITY;
+    winding->layers = (double) INFINITY;
 }
 
 bv_winding bv_winding_lay(const bv_bobbin *bobbin, const bv_winding_plan *plan,

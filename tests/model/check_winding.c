@@ -115,7 +115,7 @@ START_TEST(cores_that_cannot_be_are_refused) {
     size.a = -size.a;
     ck_assert(!bv_core_effective_make((bv_core_shape) shape, &size, &e));
     ck_assert(isnan(e.area) && isnan(e.length) && isnan(e.volume));
-    size.a = NAN;
+    size.a = (double) NAN;
     ck_assert(!bv_core_effective_make((bv_core_shape) shape, &size, &e));
   }
   ck_assert(!bv_core_effective_make(BV_CORE_SHAPE_COUNT, &good, &e));

@@ -18,7 +18,11 @@ typedef struct scene {
 } scene;
 
 static double complex phasor(bv_ac_phasor p) {
-  return CMPLX(p.re, p.im);
+  union {
+    bv_ac_phasor parts;
+    double complex value;
+  } number = {p};
+  return number.value;
 }
 
 /* Mean square MMF of the layers, one by one. */

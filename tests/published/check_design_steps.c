@@ -64,7 +64,7 @@ static double fly_kg(const published_check *c) {
 static double fly_gap(const published_check *c) {
   (void) c;
   fly_state s = fly_solve();
-  bv_gap_core core = {fly.area, 0, INFINITY, 0};
+  bv_gap_core core = {fly.area, 0, (double) INFINITY, 0};
   return bv_gap_length(&core, s.turns, s.inductance) / 1e-3;
 }
 
@@ -127,7 +127,7 @@ static double pair_turns(const published_check *c) {
 }
 
 static double pair_gap(const published_check *c) {
-  bv_gap_core core = {pair.area, 0, INFINITY, 0};
+  bv_gap_core core = {pair.area, 0, (double) INFINITY, 0};
   return bv_gap_length(&core, pair_turns(c), pair_inductance_si()) / 1e-3;
 }
 
@@ -264,7 +264,7 @@ static double enlarged(const published_check *c) {
 }
 
 static double gapped_inductance(const published_check *c) {
-  bv_gap_core core = {published_input(c, "Ac") * 1e-4, 0, INFINITY, 0};
+  bv_gap_core core = {published_input(c, "Ac") * 1e-4, 0, (double) INFINITY, 0};
   return bv_gap_inductance(&core, published_input(c, "N"),
                            published_input(c, "lg") * 1e-3) /
          1e-3;

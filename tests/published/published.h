@@ -42,7 +42,7 @@ static inline double published_number(const bv_csv *csv, size_t row,
   char *end;
   double value = strtod(text, &end);
   if (*text == '\0')
-    return NAN;
+    return (double) NAN;
   ck_assert_msg(end != text, "row %zu, %s: no number in '%s'", row, name, text);
   return value;
 }
@@ -110,7 +110,7 @@ static inline double published_input_or(const published_check *check,
 
 static inline double published_input(const published_check *check,
                                      const char *word) {
-  return published_input_or(check, word, NAN);
+  return published_input_or(check, word, (double) NAN);
 }
 
 /* Allowed difference in the row's unit: "2%" of the expected value, a plain
