@@ -4,6 +4,8 @@
 #ifndef BV_MODEL_CIRCUIT_H
 #define BV_MODEL_CIRCUIT_H
 
+#include <stdbool.h>
+
 #include "base/field.h"
 
 typedef enum bv_rectifier {
@@ -31,9 +33,9 @@ typedef struct bv_circuit {
   double diode_drop;           /* V, each diode */
   double diode_resistance;     /* ohm, each diode */
   double capacitor_resistance; /* ohm */
-  double bleeder_resistance;   /* ohm, infinite: none */
+  double bleeder_resistance;   /* ohm, 0 or infinite: none */
   double leakage_inductance;   /* H, seen at the primary */
-  double clamp_voltage;        /* V above the supply */
+  double clamp_voltage;        /* V above the supply, needed with leakage */
   double node_capacitance;     /* F at the switch, reflected winding included */
   double turn_off_delay;       /* s, comparator to switch off */
   double turn_on_delay;        /* s, after the half ring */
@@ -55,5 +57,10 @@ extern const bv_fields bv_circuit_fields;
 
 /* The words of bv_rectifier, NULL at the end. */
 extern const char *const bv_rectifier_words[];
+
+/* Whether every number is in the range of its field and they fit together:
+ * start below target, leakage below the inductance, a core loss with area and
+ * turns. The models refuse another circuit with BV_REASON_BAD_CIRCUIT. */
+bool bv_circuit_valid(const bv_circuit *circuit);
 
 #endif

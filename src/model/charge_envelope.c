@@ -1,0 +1,213 @@
+/* SPDX-License-Identifier: MIT */
+/* The envelope: the cycle at each output voltage, integrated over the voltage.
+ *
+ * A cycle at V moves the charge Q less the bleeder's V T/Rb, so dN = C dV/(Q -
+ * V T/Rb), and every amount is the integral of its share a cycle over N, by
+ * Gauss-Legendre quadrature. The range is split where the integrand has a
+ * corner: where the off-time limit or the maximum frequency starts or stops,
+ * where the reflected voltage passes the supply (zero voltage at turn-on), where
+ * the secondary's resistive drop passes the output. The first cycles, which are
+ * few, long and unlike each other, are taken one by one. */
+#include <math.h>
+#include <string.h>
+
+#include "base/quadrature.h"
+#include "base/root.h"
+#include "model/charge_result.h"
+
+enum { FIRST_CYCLES = 4, POINTS = 6, MAX_CORNERS = 8 };
+
+typedef struct envelope {
+  bv_stage stage;
+  bv_flow sums;
+  double peak, recharge_peak;
+  double corners[MAX_CORNERS];
+  size_t corner_count;
+} envelope;
+
+static void note_peaks(envelope *e, const bv_cycle *cycle) {
+  e->peak = fmax(e->peak, cycle->peak_current);
+  e->recharge_peak = fmax(e->recharge_peak, cycle->recharge_peak);
+}
+
+/* Adds the cycles that take the output from v - half to v + half. */
+static bv_reason add_point(envelope *e, double v, double width) {
+  bv_cycle cycle;
+  bv_reason reason = bv_cycle_at(&e->stage, v, &cycle);
+  if (reason != BV_REASON_OK)
+    return reason;
+  double gain = cycle.flow.output_charge - v * e->stage.bleed * cycle.flow.time;
+  if (!(gain > 0))
+    return BV_REASON_BLEEDER_STALL;
+  bv_flow_add(&e->sums, e->stage.c * width / gain, &cycle.flow);
+  note_peaks(e, &cycle);
+  return BV_REASON_OK;
+}
+
+static bv_reason add_segment(envelope *e, double lo, double hi) {
+  bv_quadrature rule = bv_quadrature_rule(POINTS);
+  double middle = (lo + hi) / 2, half = (hi - lo) / 2;
+  for (size_t i = 0; i < rule.count; i++) {
+    bv_reason reason = add_point(e, middle + half * rule.nodes[i],
+                                 half * rule.weights[i]);
+    if (reason != BV_REASON_OK)
+      return reason;
+  }
+  return BV_REASON_OK;
+}
+
+static void add_corner(envelope *e, double v, double lo, double hi) {
+  double margin = 1e-9 * hi;
+  if (!(v > lo + margin && v < hi - margin) || e->corner_count == MAX_CORNERS)
+    return;
+  size_t i = e->corner_count++;
+  for (; i > 0 && e->corners[i - 1] > v; i--)
+    e->corners[i] = e->corners[i - 1];
+  e->corners[i] = v;
+}
+
+/* 1/off-time less 1/limit, and 1/period less the highest frequency: nearly
+ * straight in the output voltage. */
+static double beyond_limit(double v, const void *context) {
+  bv_stage stage = *(const bv_stage *) context;
+  bv_cycle cycle;
+  double limit = stage.limit;
+  stage.limit = INFINITY;
+  stage.period = 0;
+  bv_cycle_at(&stage, v, &cycle);
+  return 1 / cycle.off_time - 1 / limit;
+}
+
+static double beyond_frequency(double v, const void *context) {
+  bv_stage stage = *(const bv_stage *) context;
+  bv_cycle cycle;
+  double highest = 1 / stage.period;
+  stage.period = 0;
+  bv_cycle_at(&stage, v, &cycle);
+  return 1 / cycle.flow.time - highest;
+}
+
+/* The voltage up to which the off-time limit acts, at most the target. */
+static double limit_until(const bv_stage *s, double lo) {
+  double v = lo;
+  if (isinf(s->limit) || beyond_limit(lo, s) >= 0)
+    return 0;
+  if (beyond_limit(s->target, s) <= 0)
+    return s->target;
+  bv_root_find(beyond_limit, s, lo, s->target, 1e-5 * s->target, &v);
+  return v;
+}
+
+static void find_corners(envelope *e, double lo, double limit) {
+  const bv_stage *s = &e->stage;
+  double hi = s->target, v;
+  e->corner_count = 0;
+  add_corner(e, limit, lo, hi);
+  double level = s->n * s->vin;
+  add_corner(e, level, lo, hi);
+  if (s->cs > 0)
+    add_corner(e, 2 * level, lo, hi);
+  if (s->r * s->ip / s->n > 0.002 * hi)
+    add_corner(e, 4 * s->r * s->ip / s->n, lo, hi);
+  if (s->period > 0 &&
+      bv_root_find(beyond_frequency, s, lo, hi, 1e-5 * hi, &v))
+    add_corner(e, v, lo, hi);
+}
+
+static bv_reason add_range(envelope *e, double lo, double limit) {
+  find_corners(e, lo, limit);
+  for (size_t i = 0; i <= e->corner_count; i++) {
+    double hi = i < e->corner_count ? e->corners[i] : e->stage.target;
+    bv_reason reason = add_segment(e, lo, hi);
+    if (reason != BV_REASON_OK)
+      return reason;
+    lo = hi;
+  }
+  return BV_REASON_OK;
+}
+
+/* The target is met inside step 5 at any share of a cycle's energy. On average
+ * half a cycle more of everything before step 5 was done than its energy says,
+ * a tenth more of the square of the falling current, and of step 5 a third of
+ * the time. */
+static void add_end(envelope *e, const bv_cycle *end) {
+  const bv_flow *f = &end->flow;
+  double off = end->off_time - end->rise_time;
+  bv_flow more = {.time = 2 * (end->on_time + end->rise_time + off / 3) -
+                          f->time,
+                  .turn_ons = 1,
+                  .primary_charge = f->primary_charge,
+                  .primary_square = f->primary_square,
+                  .output_square = f->output_square / 5,
+                  .recharge_charge = f->recharge_charge,
+                  .recharge_square = f->recharge_square,
+                  .clamp = f->clamp,
+                  .overlap = f->overlap,
+                  .turn_on = f->turn_on,
+                  .core = f->core};
+  bv_flow_add(&e->sums, 0.5, &more);
+}
+
+/* Takes the first cycles one by one; done where they reach the target. */
+static bv_reason add_first(envelope *e, bv_state *state, double *timed_out,
+                           bool *done) {
+  *done = false;
+  *timed_out = 0;
+  for (int i = 0; i < FIRST_CYCLES && !*done; i++) {
+    bv_cycle cycle;
+    bv_reason reason = bv_cycle_next(&e->stage, state, &cycle, done);
+    if (reason != BV_REASON_OK)
+      return reason;
+    bv_flow_add(&e->sums, 1, &cycle.flow);
+    note_peaks(e, &cycle);
+    if (cycle.flow.timed_out > 0)
+      *timed_out = state->output;
+  }
+  return BV_REASON_OK;
+}
+
+static bv_reason integrate(envelope *e, double start, const bv_cycle *end,
+                           bv_charge *charge) {
+  bv_state state = {0, e->stage.vin, start, 0, false};
+  bool done;
+  bv_reason reason = add_first(e, &state, &charge->timed_out_until, &done);
+  if (reason != BV_REASON_OK || done)
+    return reason;
+  double limit = limit_until(&e->stage, state.output);
+  charge->timed_out_until = fmax(charge->timed_out_until, limit);
+  add_end(e, end);
+  return add_range(e, state.output, limit);
+}
+
+static void set_results(const bv_circuit *circuit, const envelope *e,
+                        const bv_cycle *end, bv_charge *charge) {
+  bv_cycle start;
+  bv_cycle_at(&e->stage,
+              fmax(0.05 * circuit->target_voltage, circuit->start_voltage),
+              &start);
+  bv_charge_settle(circuit, &e->sums, charge);
+  bv_charge_set_start(charge, &start);
+  bv_charge_set_end(circuit, charge, end);
+  charge->residual_energy = charge->supply_energy - charge->stored_energy -
+                            charge->loss_energy + charge->loss_energy_gate +
+                            charge->loss_energy_core;
+  charge->primary_current_max = e->peak;
+  charge->recharge_current_max = e->recharge_peak;
+  charge->power_ratio = charge->average_power /
+                        bv_charge_power(end, circuit->target_voltage);
+}
+
+void bv_charge_envelope(const bv_circuit *circuit, bv_charge *charge) {
+  envelope e = {0};
+  bv_cycle end;
+  bv_charge_refuse(charge, BV_REASON_OK);
+  bv_reason reason = bv_stage_make(circuit, &e.stage);
+  if (reason == BV_REASON_OK)
+    reason = bv_cycle_at(&e.stage, circuit->target_voltage, &end);
+  if (reason == BV_REASON_OK)
+    reason = integrate(&e, circuit->start_voltage, &end, charge);
+  if (reason == BV_REASON_OK)
+    set_results(circuit, &e, &end, charge);
+  else
+    bv_charge_refuse(charge, reason);
+}

@@ -1,0 +1,77 @@
+/* SPDX-License-Identifier: MIT */
+#include "model/charge_result.h"
+
+#include <math.h>
+
+void bv_charge_refuse(bv_charge *charge, bv_reason reason) {
+  bv_field_defaults(bv_charge_fields, charge);
+  charge->reason = (int) reason;
+}
+
+static void set_losses(const bv_circuit *c, const bv_flow *f, bv_charge *out) {
+  double secondary = f->output_square + f->recharge_square;
+  out->loss_energy_supply = c->supply_resistance * f->primary_square;
+  out->loss_energy_switch = c->switch_resistance * f->primary_square;
+  out->loss_energy_primary = c->primary_resistance * f->primary_square;
+  out->loss_energy_sense = c->sense_resistance * f->primary_square;
+  out->loss_energy_secondary = c->secondary_resistance * secondary;
+  out->loss_energy_diode =
+      c->sections * (c->diode_resistance * secondary +
+                     c->diode_drop * (f->output_charge + f->recharge_charge));
+  out->loss_energy_capacitor = c->capacitor_resistance * f->output_square;
+  out->loss_energy_clamp = f->clamp;
+  out->loss_energy_overlap = f->overlap;
+  out->loss_energy_turn_on = f->turn_on;
+  out->loss_energy_bleeder = f->bleeder;
+  out->loss_energy_gate = f->turn_ons * c->gate_charge * c->gate_voltage;
+  out->loss_energy_core = f->core;
+  out->loss_energy = 0;
+#define ADD(mechanism, meaning) out->loss_energy += out->loss_energy_##mechanism;
+  BV_LOSS_MAP(ADD)
+#undef ADD
+}
+
+void bv_charge_settle(const bv_circuit *c, const bv_flow *sums,
+                      bv_charge *out) {
+  double v0 = c->start_voltage, v1 = c->target_voltage;
+  out->reason = BV_REASON_OK;
+  out->charge_time = sums->time;
+  out->cycles = sums->cycles;
+  out->timed_out_cycles = sums->timed_out;
+  out->primary_current_squared = sums->primary_square;
+  out->secondary_current_squared = sums->output_square + sums->recharge_square;
+  out->supply_energy = c->supply_voltage * sums->primary_charge;
+  out->stored_energy = c->storage_capacitance * (v1 - v0) * (v1 + v0) / 2;
+  set_losses(c, sums, out);
+  double added = out->loss_energy_gate + out->loss_energy_core;
+  out->efficiency_power_stage = out->stored_energy / out->supply_energy;
+  out->efficiency = out->stored_energy / (out->supply_energy + added);
+  out->average_power = out->stored_energy / out->charge_time;
+}
+
+void bv_charge_set_start(bv_charge *charge, const bv_cycle *cycle) {
+  charge->on_time_start = cycle->on_time;
+  charge->off_time_start = cycle->off_time;
+  charge->frequency_start = 1 / cycle->flow.time;
+  charge->timed_out_at_start = cycle->flow.timed_out;
+}
+
+double bv_charge_power(const bv_cycle *cycle, double output) {
+  const bv_flow *flow = &cycle->flow;
+  return (output * flow->output_charge - flow->bleeder) / flow->time;
+}
+
+void bv_charge_set_end(const bv_circuit *c, bv_charge *out,
+                       const bv_cycle *cycle) {
+  double vin = c->supply_voltage, v = c->target_voltage, m = c->sections;
+  out->on_time_end = cycle->on_time;
+  out->off_time_end = cycle->off_time;
+  out->period_end = cycle->flow.time;
+  out->frequency_end = 1 / cycle->flow.time;
+  out->switch_plateau = vin + cycle->reflected;
+  out->switch_voltage = c->leakage_inductance > 0 ? vin + c->clamp_voltage
+                                                  : out->switch_plateau;
+  out->diode_voltage = c->rectifier == BV_DOUBLER
+                           ? v / m + c->diode_drop
+                           : (v + c->turns_ratio * vin) / m;
+}

@@ -1,0 +1,27 @@
+/* SPDX-License-Identifier: MIT */
+/* From the sums over the cycles to the results of a charge: what envelope and
+ * simulator share. */
+#ifndef BV_MODEL_CHARGE_RESULT_H
+#define BV_MODEL_CHARGE_RESULT_H
+
+#include "model/charge.h"
+#include "model/cycle.h"
+
+/* Every result NAN, with the reason. */
+void bv_charge_refuse(bv_charge *charge, bv_reason reason);
+
+/* Energies, losses and efficiencies of a charge from its sums. */
+void bv_charge_settle(const bv_circuit *circuit, const bv_flow *sums,
+                      bv_charge *charge);
+
+/* The results at 5 % of the target, from the cycle there. */
+void bv_charge_set_start(bv_charge *charge, const bv_cycle *cycle);
+
+/* The results of the last cycle, and the stresses at the target. */
+void bv_charge_set_end(const bv_circuit *circuit, bv_charge *charge,
+                       const bv_cycle *cycle);
+
+/* Power into the storage capacitor in a cycle at an output voltage, W. */
+double bv_charge_power(const bv_cycle *cycle, double output);
+
+#endif

@@ -1,0 +1,259 @@
+/* SPDX-License-Identifier: MIT */
+#include "model/cycle.h"
+
+#include <math.h>
+
+#include "base/constants.h"
+#include "base/root.h"
+#include "model/cycle_ramp.h"
+
+void bv_flow_add(bv_flow *sum, double weight, const bv_flow *flow) {
+  double *to = (double *) sum;
+  const double *from = (const double *) flow;
+  for (size_t i = 0; i < sizeof *flow / sizeof *from; i++)
+    to[i] += weight * from[i];
+}
+
+/* Losses of the core in one cycle: improved generalised Steinmetz equation for
+ * a triangle of flux (K. Venkatachalam, C. R. Sullivan, T. Abdallah, H. Tacca,
+ * IEEE Workshop on Computers in Power Electronics, 2002). The flux is taken as
+ * unipolar: the little it swings below zero in step 6 is left out. */
+static double core_energy(const bv_stage *s, const bv_cycle *c) {
+  double swing = s->swing * (c->peak_current - fmax(c->low_current, 0));
+  double fall = c->off_time;
+  return s->core * pow(swing, s->beta) *
+         (pow(c->on_time, 1 - s->alpha) + pow(fall, 1 - s->alpha));
+}
+
+/* Adds what is known once the cycle is over. */
+static void close_cycle(const bv_stage *s, double output, bv_cycle *c) {
+  c->flow.time = c->on_time + c->off_time + c->dead_time;
+  c->flow.cycles = c->flow.turn_ons = 1;
+  c->flow.bleeder = output * output * s->bleed * c->flow.time;
+  if (s->core > 0)
+    c->flow.core = core_energy(s, c);
+}
+
+static void add_ramp(const bv_ramp *ramp, bv_state *state, bv_cycle *cycle) {
+  cycle->on_time += ramp->time;
+  cycle->flow.primary_charge += ramp->charge;
+  cycle->flow.primary_square += ramp->square;
+  state->current = ramp->current;
+}
+
+/* Steps 1 and 2. */
+static bv_reason conduct(const bv_stage *s, bv_state *state, bv_cycle *cycle) {
+  cycle->flow.turn_on += s->csw * state->node * state->node / 2;
+  state->node = 0;
+  cycle->low_current = state->current;
+  cycle->on_time = 0;
+  if (s->cs > 0) {
+    bv_reason reason = bv_doubler_recharge(s, state, cycle);
+    if (reason != BV_REASON_OK)
+      return reason;
+  }
+  bv_ramp ramp =
+      state->current < s->ip
+          ? bv_ramp_to(s->l, s->vin, s->rp, state->current, s->peak)
+          : bv_ramp_for(s->l, s->vin, s->rp, state->current, s->delay);
+  add_ramp(&ramp, state, cycle);
+  return BV_REASON_OK;
+}
+
+static void pass_charge(const bv_stage *s, const bv_off *off, bv_state *state,
+                        bv_cycle *cycle) {
+  cycle->off_time = cycle->rise_time + off->time;
+  cycle->flow.output_charge += off->charge;
+  cycle->flow.output_square += off->square;
+  if (s->cs > 0)
+    state->series -= off->charge / s->cs;
+}
+
+/* How far below the supply the node is caught in step 6: by the body diode, or
+ * before it by the doubler's first diode. */
+static double catch_level(const bv_stage *s, const bv_state *state) {
+  if (s->cs == 0)
+    return s->vin;
+  return fmin(s->vin, fmax(0, (state->series + s->diode) / s->n));
+}
+
+/* Step 6, or where the off-time limit came first nothing. At a constant output
+ * a longer wait ends anywhere in the ring. */
+static void rest(const bv_stage *s, bool timed_out, double reflected,
+                 bv_state *state, bv_cycle *cycle) {
+  cycle->flow.timed_out = timed_out;
+  cycle->dead_time = 0;
+  if (timed_out)
+    return;
+  double wait = s->period - cycle->on_time - cycle->off_time;
+  double level = catch_level(s, state);
+  if (wait > s->dead && state->averaged)
+    bv_cycle_idle(s, reflected, level, wait, state, cycle);
+  else
+    bv_cycle_dead(s, reflected, level, fmax(s->dead, wait), state, cycle);
+}
+
+/* The off-time limit, later where the maximum frequency asks for it. */
+static double limit_of(const bv_stage *s, const bv_cycle *cycle) {
+  return fmax(s->limit, s->period - cycle->on_time) - cycle->rise_time;
+}
+
+/* What the secondary current of step 5 charges: inverse of the capacitance in
+ * its loop, 1/F, and the charge missing to the target, A s. */
+typedef struct loop {
+  double inverse, reach;
+} loop;
+
+/* Step 5 up to its end, the off-time limit or the target. */
+typedef struct off_end {
+  bv_off off;
+  bool timed_out, done;
+} off_end;
+
+/* At a constant output that stands for the middle of a cycle: the storage
+ * capacitor bends the straight fall of the current into an arc of L and C, here
+ * to first order in 1/k at the k-th cycle. */
+static void bend(const bv_stage *s, double u, double i, bv_off *off) {
+  double curve = s->ls * i * i / (s->c * u * u);
+  off->time /= 1 + curve / 12;
+  off->square *= 1 + curve / 20;
+}
+
+static off_end step_off(const bv_stage *s, const loop *path, double u, double i,
+                        double limit) {
+  double inverse = path->inverse, reach = path->reach;
+  off_end end = {bv_off_full(s, inverse, u, i), false, false};
+  if (inverse == 0)
+    bend(s, u, i, &end.off);
+  end.timed_out = !(end.off.time <= limit);
+  if (end.timed_out)
+    end.off = bv_off_for(s, inverse, u, i, limit);
+  end.done = end.off.charge >= reach;
+  if (end.done)
+    end.off = bv_off_charge(s, inverse, u, i, reach, end.off.time);
+  return end;
+}
+
+/* Steps 3 to 5; the node settles at the given reflected voltage. */
+static bv_reason release_and_pass(const bv_stage *s, const loop *path,
+                                  double settled, bv_state *state,
+                                  bv_cycle *cycle, off_end *end) {
+  double u = state->output + s->drop - state->series;
+  bv_reason reason = bv_cycle_release(s, u / s->n, settled, state, cycle);
+  if (reason != BV_REASON_OK)
+    return reason;
+  double limit = limit_of(s, cycle);
+  if (!(limit > 0))
+    return BV_REASON_OFF_LIMIT_SHORT;
+  *end = step_off(s, path, u, state->current / s->n, limit);
+  pass_charge(s, &end->off, state, cycle);
+  state->current = end->off.current * s->n;
+  return BV_REASON_OK;
+}
+
+/* Steps 3 to 6. The doubler's series capacitor carries the node on during step
+ * 5, by as much as a first pass shows. */
+static bv_reason release_and_rest(const bv_stage *s, const loop *path,
+                                  bv_state *state, bv_cycle *cycle,
+                                  bool *done) {
+  off_end end;
+  bv_reason reason = BV_REASON_OK;
+  double settled = (state->output + s->drop - state->series) / s->n;
+  if (s->cs > 0) {
+    bv_state trial = *state;
+    bv_cycle discarded = *cycle;
+    reason =
+        release_and_pass(s, path, settled, &trial, &discarded, &end);
+    settled += (state->series - trial.series) / s->n;
+  }
+  if (reason == BV_REASON_OK)
+    reason = release_and_pass(s, path, settled, state, cycle, &end);
+  if (reason != BV_REASON_OK)
+    return reason;
+  *done = end.done;
+  if (!end.done)
+    rest(s, end.timed_out, settled, state, cycle);
+  return BV_REASON_OK;
+}
+
+/* One turn at a constant output, from the end of step 2 to the end of the next.
+ * The on-time before it is taken as that from zero current. */
+static bv_reason turn(const bv_stage *s, bv_state *state, bv_cycle *cycle) {
+  *cycle = (bv_cycle){.on_time = s->on_time};
+  loop path = {s->cs > 0 ? 1 / s->cs : 0, (double) INFINITY};
+  bool done;
+  bv_reason reason = release_and_rest(s, &path, state, cycle, &done);
+  if (reason != BV_REASON_OK)
+    return reason;
+  double peak = cycle->peak_current;
+  reason = conduct(s, state, cycle);
+  cycle->peak_current = fmax(peak, state->current);
+  return reason;
+}
+
+/* Single rectifier: the peak current is known, so one turn repeats itself;
+ * only where the off-time limit leaves more than the comparator level is it
+ * repeated until the current stops rising. */
+static bv_reason repeat_single(const bv_stage *s, bv_state *state,
+                               bv_cycle *cycle) {
+  bv_reason reason = turn(s, state, cycle);
+  for (int i = 0; i < 50 && reason == BV_REASON_OK; i++) {
+    double before = cycle->peak_current;
+    if (cycle->low_current < s->ip)
+      break;
+    reason = turn(s, state, cycle);
+    if (fabs(cycle->peak_current - before) < 1e-9 * before)
+      break;
+  }
+  return reason;
+}
+
+/* Doubler: the series capacitor's voltage at turn-off that comes back after a
+ * turn, by the secant on v -> v(next) - v, which contracts by itself. */
+static bv_reason repeat_doubler(const bv_stage *s, double output,
+                                bv_cycle *cycle) {
+  double last = 0, last_gap = 0, v = s->n * s->vin - s->diode;
+  for (int i = 0; i < 50; i++) {
+    bv_state state = {s->peak, 0, output, v, true};
+    bv_reason reason = turn(s, &state, cycle);
+    if (reason != BV_REASON_OK)
+      return reason;
+    double gap = state.series - v;
+    if (fabs(gap) < 1e-8 * s->n * s->vin)
+      return BV_REASON_OK;
+    double slope = i > 0 ? (gap - last_gap) / (v - last) : -1;
+    last = v;
+    last_gap = gap;
+    v -= slope < -0.1 ? gap / slope : -gap;
+  }
+  return BV_REASON_DOUBLER_START;
+}
+
+bv_reason bv_cycle_at(const bv_stage *s, double output, bv_cycle *cycle) {
+  bv_state state = {s->peak, 0, output, 0, true};
+  bv_reason reason = s->cs > 0 ? repeat_doubler(s, output, cycle)
+                               : repeat_single(s, &state, cycle);
+  close_cycle(s, output, cycle);
+  return reason;
+}
+
+bv_reason bv_cycle_next(const bv_stage *s, bv_state *state, bv_cycle *cycle,
+                        bool *done) {
+  *cycle = (bv_cycle){0};
+  double before = state->output;
+  loop path = {1 / s->c + (s->cs > 0 ? 1 / s->cs : 0),
+               (s->target - before) * s->c};
+  bv_reason reason = conduct(s, state, cycle);
+  if (reason == BV_REASON_OK)
+    reason = release_and_rest(s, &path, state, cycle, done);
+  if (reason != BV_REASON_OK)
+    return reason;
+  state->output = *done ? s->target : before + cycle->flow.output_charge / s->c;
+  close_cycle(s, (before + state->output) / 2, cycle);
+  double v2 = state->output * state->output - 2 * cycle->flow.bleeder / s->c;
+  if (*done)
+    cycle->flow.bleeder = 0;
+  else
+    state->output = sqrt(fmax(0, v2));
+  return BV_REASON_OK;
+}

@@ -1,0 +1,150 @@
+/* SPDX-License-Identifier: MIT */
+/* One switching cycle of the charger, piecewise analytic.
+ *
+ * Steps (symbols: n turns ratio, L primary inductance, V output, Vr = (V +
+ * drops - series capacitor)/n reflected voltage, Csw node capacitance, vd node
+ * voltage, Rp all primary resistance, R all secondary resistance):
+ *  1 turn-on: the switch takes Csw vd^2/2
+ *  2 on: L di/dt = Vin - Rp i up to the comparator level, then the turn-off
+ *    delay longer
+ *  3 lumped: the clamp takes Llk Ipk^2 Vcl/(2 (Vcl - Vr)), the overlap
+ *    (Vin + Vr) Ipk tfall/2, both out of L i^2/2
+ *  4 rise: L and Csw ring from vd = 0 to Vin + Vr
+ *  5 off: n^2 L dis/dt = -(V + Vd + R is), C dV/dt = is, to is = 0 or to the
+ *    off-time limit, counted from the end of step 2: then the next cycle starts
+ *    with vd = Vin + Vr and the current kept
+ *  6 dead: for pi sqrt(L Csw) plus the turn-on delay (longer where the maximum
+ *    frequency asks for it) L and Csw ring from vd = Vin + Vr; the body diode
+ *    keeps vd >= 0
+ * Damping by Rp is exact in steps 2 and 5 and in a ring that does not reach the
+ * body diode; else the loss along the undamped ring is taken from its energy
+ * (relative error of the ring's energy about (Rp/Z)^2). The bleeder acts
+ * between the steps. Leakage and node do not ring together. Sources: circuit
+ * theory; the cycle of a boundary-mode charger with constant peak current, N.
+ * O. Sokal, R. Redl, IEEE Trans. Power Electron. 12(5), 1997. */
+#ifndef BV_MODEL_CYCLE_H
+#define BV_MODEL_CYCLE_H
+
+#include <stdbool.h>
+
+#include "model/charge.h"
+#include "model/circuit.h"
+
+/* A ring of inductance and node from rest, a volt away from the supply. */
+typedef struct bv_ring {
+  double voltage; /* (vd - Vin)/from */
+  double current; /* 1/ohm, -i/from */
+  double square;  /* s/ohm2, integral of (i/from)^2 */
+} bv_ring;
+
+/* Constants of a circuit that every cycle uses. */
+typedef struct bv_stage {
+  double vin, target, n, sections;
+  double l, rp;          /* primary inductance and resistance */
+  double ls, r, drop;    /* n^2 L, resistance and diode drop in step 5 */
+  double c, bleed;       /* storage; 1/Rbleed */
+  double ip, delay;      /* comparator level, turn-off delay */
+  double peak;           /* current at the end of the delay from ip */
+  double csw, z, tau;    /* node: capacitance, sqrt(L/Csw), sqrt(L Csw) */
+  double dead;           /* step 6 */
+  bv_ring ring;          /* over step 6, not caught by the body diode */
+  double ring_low;       /* (Vin - lowest vd)/Vr */
+  double llk, vcl, fall; /* leakage, clamp, current fall time */
+  double limit, period;  /* off-time limit, shortest period */
+  double on_time;        /* step 2 from zero current */
+  double cs;             /* doubler: series capacitor, else 0 */
+  double rs;             /* doubler: secondary and first diode */
+  double pulse, decay;   /* doubler: recharge time, (v1 - E)/(E - v0) */
+  double pulse_peak, pulse_square; /* A a volt; A2 s a volt squared */
+  double diode;          /* drop of one diode */
+  double core, swing, alpha, beta; /* core loss; swing: T a ampere */
+} bv_stage;
+
+/* Amounts that add up over a charge. */
+typedef struct bv_flow {
+  double time, cycles, turn_ons, timed_out;
+  double primary_charge, primary_square;   /* A s, A2 s */
+  double output_charge, output_square;     /* into the storage capacitor */
+  double recharge_charge, recharge_square; /* doubler, through its first diode
+                                            */
+  double clamp, overlap, turn_on, bleeder, core; /* J */
+} bv_flow;
+
+/* What one cycle did. */
+typedef struct bv_cycle {
+  bv_flow flow;
+  double on_time, rise_time, off_time, dead_time; /* s; off includes rise */
+  double peak_current, low_current;               /* A */
+  double recharge_peak;                           /* A, primary side */
+  double reflected;                               /* V, at turn-off */
+} bv_cycle;
+
+/* Where a cycle starts: just before turn-on. */
+typedef struct bv_state {
+  double current; /* A, magnetising */
+  double node;    /* V */
+  double output;  /* V */
+  double series;  /* V, doubler */
+  bool averaged;  /* a long wait ends anywhere in the ring: mean of all phases */
+} bv_state;
+
+/* Checks the circuit and fills the constants. */
+bv_reason bv_stage_make(const bv_circuit *circuit, bv_stage *stage);
+
+/* The cycle that repeats itself while the output stays at a voltage. */
+bv_reason bv_cycle_at(const bv_stage *stage, double output, bv_cycle *cycle);
+
+/* One cycle from state, which moves to the start of the next. `done` where the
+ * output reached the target: the cycle ends there, inside step 5. */
+bv_reason bv_cycle_next(const bv_stage *stage, bv_state *state, bv_cycle *cycle,
+                        bool *done);
+
+/* sum += weight * flow, member by member. */
+void bv_flow_add(bv_flow *sum, double weight, const bv_flow *flow);
+
+/* The steps, for cycle.c. Each adds to cycle and moves state. */
+
+/* Steps 3 and 4 at the reflected voltage; settled: what it becomes until the
+ * end of step 5, which differs for a doubler. */
+bv_reason bv_cycle_release(const bv_stage *stage, double reflected,
+                           double settled, bv_state *state, bv_cycle *cycle);
+
+/* Step 6 for a time; level: how far below the supply the node is caught. */
+void bv_cycle_dead(const bv_stage *stage, double reflected, double level,
+                   double time, bv_state *state, bv_cycle *cycle);
+
+/* Step 6 where a time longer than the half ring ends at any phase of the ring:
+ * the means of energy and charge over the phase. */
+void bv_cycle_idle(const bv_stage *stage, double reflected, double level,
+                   double time, bv_state *state, bv_cycle *cycle);
+
+/* A ring from rest for a time, damped by Rp. */
+bv_ring bv_ring_from_rest(const bv_stage *stage, double time);
+
+/* Step 5, series capacitance of the loop given by its inverse (1/F). */
+typedef struct bv_off {
+  double time, current, charge, square; /* s, A secondary, A s, A2 s */
+} bv_off;
+
+/* To zero current; u: voltage against the current, V, i: A. */
+bv_off bv_off_full(const bv_stage *stage, double inverse, double u, double i);
+
+/* For a time before the current's zero. */
+bv_off bv_off_for(const bv_stage *stage, double inverse, double u, double i,
+                  double time);
+
+/* Until a charge below that of bv_off_full has passed. */
+bv_off bv_off_charge(const bv_stage *stage, double inverse, double u, double i,
+                     double charge, double longest);
+
+/* Doubler: the recharge pulse at turn-on, magnetising current included. */
+bv_reason bv_doubler_recharge(const bv_stage *stage, bv_state *state,
+                              bv_cycle *cycle);
+
+/* Doubler: the first diode holds the node at Vin - level in step 6 and the
+ * current goes into the series capacitor, to zero or for the longest time.
+ * Returns the time taken. */
+double bv_doubler_catch(const bv_stage *stage, double level, double longest,
+                        bv_state *state, bv_cycle *cycle);
+
+#endif

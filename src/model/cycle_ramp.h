@@ -1,0 +1,85 @@
+/* SPDX-License-Identifier: MIT */
+/* Current in an inductance at constant voltage behind a resistance,
+ * L di/dt = v - r i: time, integral of i and of i squared in closed form, to a
+ * given current or for a given time.
+ *
+ * With d = i1 - i0, m = v - r (i0 + i1)/2 (the voltage across L at the mean
+ * current) and y = r d/(2 m) the time is (L d/m) atanh(y)/y. Written through
+ * h(s) = (atanh(sqrt s)/sqrt s - 1)/s, s = y^2, no result loses digits where r
+ * is small or zero. Exact; needs v - r i without change of sign. */
+#ifndef BV_MODEL_CYCLE_RAMP_H
+#define BV_MODEL_CYCLE_RAMP_H
+
+#include <math.h>
+
+typedef struct bv_ramp {
+  double time;    /* s */
+  double current; /* A, at the end */
+  double charge;  /* A s, integral of the current */
+  double square;  /* A2 s, integral of its square */
+} bv_ramp;
+
+/* h(s) = (atanh(sqrt s)/sqrt s - 1)/s for s < 1; for s < 0 atanh becomes atan.
+ * The series holds 1e-15 where |s| < 0.04. */
+static inline double bv_ramp_excess(double s) {
+  if (fabs(s) < 0.04)
+    return 1.0 / 3 +
+           s * (1.0 / 5 +
+                s * (1.0 / 7 +
+                     s * (1.0 / 9 +
+                          s * (1.0 / 11 +
+                               s * (1.0 / 13 +
+                                    s * (1.0 / 15 +
+                                         s * (1.0 / 17 +
+                                              s * (1.0 / 19 + s / 21))))))));
+  double y = sqrt(fabs(s));
+  return ((s > 0 ? atanh(y) : atan(y)) / y - 1) / s;
+}
+
+/* The integrals between two currents whose difference, d = i1 - i0, is not
+ * lost in rounding. */
+static inline bv_ramp bv_ramp_between(double l, double v, double r, double i0,
+                                      double d) {
+  double mean = i0 + d / 2, m = v - r * mean;
+  double y = r * d / (2 * m), h = bv_ramp_excess(y * y);
+  double scale = l * d / m, curve = r * d * d * h / (4 * m);
+  double g = 1 + y * y * h;
+  double charge = scale * (mean * g + curve);
+  double square = scale * d * d * h / 4 * (mean * r / m + 1) + mean * charge;
+  return (bv_ramp){scale * g, i0 + d, charge, square};
+}
+
+/* From current i0 to i1. */
+static inline bv_ramp bv_ramp_to(double l, double v, double r, double i0,
+                                 double i1) {
+  bv_ramp ramp = bv_ramp_between(l, v, r, i0, i1 - i0);
+  ramp.current = i1;
+  return ramp;
+}
+
+/* From current i0 for a time. */
+static inline bv_ramp bv_ramp_for(double l, double v, double r, double i0,
+                                  double time) {
+  double y = r * time / l;
+  double factor = y > 1e-9 ? -expm1(-y) / y : 1 - y / 2;
+  double d = (v - r * i0) * time / l * factor;
+  if (d == 0)
+    return (bv_ramp){time, i0, i0 * time, i0 * i0 * time};
+  bv_ramp ramp = bv_ramp_between(l, v, r, i0, d);
+  ramp.time = time;
+  return ramp;
+}
+
+/* cos(w t) and sin(w t)/w for a squared frequency w2 of either sign. */
+static inline void bv_wave(double w2, double t, double *c, double *s) {
+  double w = sqrt(fabs(w2)), x = w * t;
+  if (x < 1e-4) {
+    *c = 1 - w2 * t * t / 2;
+    *s = t * (1 - w2 * t * t / 6);
+  } else {
+    *c = w2 > 0 ? cos(x) : cosh(x);
+    *s = (w2 > 0 ? sin(x) : sinh(x)) / w;
+  }
+}
+
+#endif

@@ -1,0 +1,171 @@
+/* SPDX-License-Identifier: MIT */
+/* Steps 3, 4 and 6: clamp, overlap, and the ring of inductance and node. In
+ * the plane of (vd - Vin, Z i) an undamped ring is a circle: times are angles,
+ * and the integral of i^2 is the area of a sector and its triangles. */
+#include <math.h>
+
+#include "base/constants.h"
+#include "model/cycle.h"
+#include "model/cycle_ramp.h"
+
+/* atan2(y, x) without a library call where the angle is small. */
+static double angle(double y, double x) {
+  double ratio = y / x;
+  if (x > 0 && fabs(ratio) < 0.2)
+    return ratio * (1 - ratio * ratio * bv_ramp_excess(-ratio * ratio));
+  return atan2(y, x);
+}
+
+/* Up to the reflected voltage; the energy is that for `settled`, to which the
+ * doubler's series capacitor carries the node during step 5. */
+static bv_reason rise(const bv_stage *s, double reflected, double settled,
+                      bv_state *state, bv_cycle *cycle) {
+  double vr = fmax(reflected, -s->vin), start = s->z * state->current;
+  double radius2 = start * start + s->vin * s->vin, end2 = radius2 - vr * vr;
+  double last2 = radius2 - settled * settled;
+  if (!(end2 > 0))
+    return BV_REASON_STALL;
+  double end = sqrt(end2);
+  double arc = angle(vr * start + s->vin * end, start * end - vr * s->vin);
+  double square =
+      s->csw / (2 * s->z) * (vr * end + s->vin * start + radius2 * arc);
+  double left2 = last2 / (s->z * s->z) - 2 * s->rp / s->l * square;
+  if (!(left2 > 0))
+    return BV_REASON_STALL;
+  state->current = sqrt(left2);
+  state->node = s->vin + settled;
+  cycle->rise_time = s->tau * arc;
+  cycle->flow.primary_charge += s->csw * state->node;
+  cycle->flow.primary_square += square;
+  return BV_REASON_OK;
+}
+
+bv_reason bv_cycle_release(const bv_stage *s, double reflected, double settled,
+                           bv_state *state, bv_cycle *cycle) {
+  double i = state->current, clamp = 0;
+  cycle->peak_current = i;
+  cycle->reflected = settled;
+  cycle->rise_time = 0;
+  if (s->llk > 0) {
+    if (s->vcl <= reflected)
+      return BV_REASON_CLAMP_BELOW_REFLECTED;
+    clamp = s->llk * i * i / (2 * (1 - reflected / s->vcl));
+  }
+  double overlap = fmax(s->vin + reflected, 0) * i * s->fall / 2;
+  double left2 = i * i - 2 * (clamp + overlap) / s->l;
+  if (!(left2 > 0))
+    return BV_REASON_STALL;
+  cycle->flow.clamp += clamp;
+  cycle->flow.overlap += overlap;
+  state->current = sqrt(left2);
+  state->node = s->vin + settled;
+  return s->csw > 0 ? rise(s, reflected, settled, state, cycle) : BV_REASON_OK;
+}
+
+bv_ring bv_ring_from_rest(const bv_stage *s, double time) {
+  double a = s->rp / (2 * s->l), w2 = 1 / (s->tau * s->tau) - a * a, c, sn;
+  bv_wave(w2, time, &c, &sn);
+  double fade = exp(-a * time);
+  bv_ring ring = {fade * (c + a * sn), fade * sn / s->l, 0};
+  double lost = s->csw * (1 - ring.voltage * ring.voltage) -
+                s->l * ring.current * ring.current;
+  double phase = time / s->tau;
+  ring.square = a * time > 1e-6 ? lost / (2 * s->rp)
+                                : (phase - sin(phase) * cos(phase)) * s->tau /
+                                      (2 * s->z * s->z);
+  return ring;
+}
+
+/* Lets the node, at rest at vd = Vin + from, ring. */
+static void ring_on(const bv_stage *s, double from, const bv_ring *ring,
+                    bv_state *state, bv_cycle *cycle) {
+  double node = s->vin + from * ring->voltage;
+  cycle->flow.primary_charge += s->csw * (node - state->node);
+  cycle->flow.primary_square += from * from * ring->square;
+  state->node = node;
+  state->current = -from * ring->current;
+}
+
+static bv_ramp ramp_to_zero(double l, double v, double r, double i,
+                            double longest) {
+  bv_ramp ramp = bv_ramp_to(l, v, r, i, 0);
+  return ramp.time > longest ? bv_ramp_for(l, v, r, i, longest) : ramp;
+}
+
+/* The body diode conducts: the current returns to the supply. */
+static double return_ramp(const bv_stage *s, double longest, bv_state *state,
+                          bv_cycle *cycle) {
+  bv_ramp ramp =
+      ramp_to_zero(s->l, s->vin, s->rp, state->current, longest);
+  cycle->flow.primary_charge += ramp.charge;
+  cycle->flow.primary_square += ramp.square;
+  state->current = ramp.current;
+  return ramp.time;
+}
+
+/* From the crest to vd = Vin - level (undamped, with loss and delay by damping
+ * to first order), then along a ramp to zero current or the
+ * end of the time; returns the time left. */
+static double ring_caught(const bv_stage *s, double vr, double level,
+                          double time, bv_state *state, bv_cycle *cycle) {
+  double ratio = level / vr, sine = sqrt(1 - ratio * ratio);
+  double arc = acos(-ratio), crest = vr / s->z;
+  double square = crest * crest * s->tau / 2 * (arc + sine * ratio);
+  double i2 = (vr * vr - level * level) / (s->z * s->z) -
+              2 * s->rp / s->l * square;
+  double later = s->rp / (2 * s->z) * (1 + arc * ratio / sine);
+  double left = time - s->tau * fmin(arc + later, BV_PI);
+  double i = i2 > 0 ? -sqrt(i2) : 0;
+  cycle->flow.primary_charge += s->csw * (s->vin - level - state->node);
+  cycle->flow.primary_square += square;
+  state->node = s->vin - level;
+  state->current = i;
+  return left - (level < s->vin ? bv_doubler_catch(s, level, left, state, cycle)
+                                : return_ramp(s, left, state, cycle));
+}
+
+void bv_cycle_dead(const bv_stage *s, double reflected, double level,
+                   double time, bv_state *state, bv_cycle *cycle) {
+  cycle->dead_time = time;
+  state->current = 0;
+  if (s->csw == 0) {
+    state->node = s->vin;
+    return;
+  }
+  double vr = fmax(reflected, -s->vin);
+  if (vr * s->ring_low > level) {
+    double left = ring_caught(s, vr, level, time, state, cycle);
+    if (left > 0) {
+      bv_ring ring = bv_ring_from_rest(s, left);
+      ring_on(s, -level, &ring, state, cycle);
+    }
+  } else if (time == s->dead) {
+    ring_on(s, vr, &s->ring, state, cycle);
+  } else {
+    bv_ring ring = bv_ring_from_rest(s, time);
+    ring_on(s, vr, &ring, state, cycle);
+  }
+}
+
+void bv_cycle_idle(const bv_stage *s, double reflected, double level,
+                   double time, bv_state *state, bv_cycle *cycle) {
+  cycle->dead_time = time;
+  state->current = 0;
+  if (s->csw == 0) {
+    state->node = s->vin;
+    return;
+  }
+  double vr = fmax(reflected, -s->vin), from = vr, left = time;
+  if (vr * s->ring_low > level) {
+    left = fmax(0, ring_caught(s, vr, level, time, state, cycle));
+    from = level;
+  }
+  double end = from * exp(-s->rp / (2 * s->l) * left), end2 = end * end;
+  double lost = s->csw * (from * from - end2) / 2;
+  cycle->flow.primary_square += lost > 0 ? lost / s->rp
+                                         : end2 / (s->z * s->z) * left / 2;
+  cycle->flow.primary_charge +=
+      s->csw * (s->vin - state->node) - s->csw * end2 / (4 * s->vin);
+  state->node = sqrt(s->vin * s->vin + end2 / 2);
+  state->current = 0;
+}

@@ -1,0 +1,103 @@
+/* SPDX-License-Identifier: MIT */
+#include <math.h>
+
+#include "base/constants.h"
+#include "model/cycle.h"
+#include "model/cycle_ramp.h"
+
+/* Peak current and on-time follow from the comparator level and the delay. */
+static void set_primary(const bv_circuit *c, bv_stage *s) {
+  s->vin = c->supply_voltage;
+  s->l = c->primary_inductance;
+  s->rp = c->supply_resistance + c->switch_resistance + c->primary_resistance +
+          c->sense_resistance;
+  s->ip = c->peak_current;
+  s->delay = c->turn_off_delay;
+  s->peak = bv_ramp_for(s->l, s->vin, s->rp, s->ip, s->delay).current;
+  s->on_time = bv_ramp_to(s->l, s->vin, s->rp, 0, s->peak).time;
+  s->llk = c->leakage_inductance;
+  s->vcl = c->clamp_voltage;
+  s->fall = c->current_fall_time;
+}
+
+static void set_secondary(const bv_circuit *c, bv_stage *s) {
+  double m = c->sections, diodes = m * c->diode_resistance;
+  s->n = c->turns_ratio;
+  s->sections = m;
+  s->ls = s->n * s->n * s->l;
+  s->diode = m * c->diode_drop;
+  s->drop = s->diode;
+  s->r = c->secondary_resistance + diodes + c->capacitor_resistance;
+  s->c = c->storage_capacitance;
+  s->bleed = c->bleeder_resistance > 0 ? 1 / c->bleeder_resistance : 0;
+  s->target = c->target_voltage;
+  s->limit = c->off_time_limit;
+  s->period = 1 / c->max_frequency;
+}
+
+static void set_node(const bv_circuit *c, bv_stage *s) {
+  s->csw = c->node_capacitance;
+  s->dead = c->turn_on_delay;
+  if (s->csw == 0)
+    return;
+  s->z = sqrt(s->l / s->csw);
+  s->tau = sqrt(s->l * s->csw);
+  s->dead += BV_PI * s->tau;
+  s->ring = bv_ring_from_rest(s, s->dead);
+  double damping = s->rp / (2 * s->z);
+  if (damping < 1)
+    s->ring_low = exp(-BV_PI * damping / sqrt(1 - damping * damping));
+}
+
+/* k in W/m3, f in Hz, B in T; ki of the generalised equation times volume. The
+ * integral of |cos|^a over a turn is 2 sqrt(pi) G((a+1)/2)/G(a/2+1). */
+static void set_core(const bv_circuit *c, bv_stage *s) {
+  s->alpha = c->steinmetz_alpha;
+  s->beta = c->steinmetz_beta;
+  if (!(c->core_volume > 0 && c->steinmetz_k > 0))
+    return;
+  double turn = 2 * sqrt(BV_PI) * tgamma((s->alpha + 1) / 2) /
+                tgamma(s->alpha / 2 + 1);
+  double ki = c->steinmetz_k / (pow(2 * BV_PI, s->alpha - 1) *
+                                pow(2, s->beta - s->alpha) * turn);
+  s->core = c->core_volume * ki;
+  s->swing = s->l / (c->primary_turns * c->core_area);
+}
+
+static bv_reason set_doubler(const bv_circuit *c, bv_stage *s) {
+  s->cs = c->series_capacitance;
+  if (!(s->cs > 0))
+    return BV_REASON_BAD_CIRCUIT;
+  double lr = s->n * s->n * s->llk;
+  s->rs = c->secondary_resistance + s->sections * c->diode_resistance;
+  double rr = s->rs + s->n * s->n * s->rp;
+  double a = rr / (2 * lr), w2 = 1 / (lr * s->cs) - a * a;
+  if (!(w2 > 0))
+    return BV_REASON_RECHARGE_OVERDAMPED;
+  double w = sqrt(w2);
+  s->pulse = BV_PI / w;
+  s->decay = exp(-BV_PI * a / w);
+  s->pulse_peak = sqrt(s->cs / lr) * exp(-a / w * atan2(w, a));
+  s->pulse_square = rr > 0 ? s->cs * (1 - s->decay * s->decay) / (2 * rr)
+                           : s->cs * BV_PI / (2 * lr * w);
+  return s->pulse < s->on_time ? BV_REASON_OK : BV_REASON_RECHARGE_TOO_LONG;
+}
+
+bv_reason bv_stage_make(const bv_circuit *circuit, bv_stage *stage) {
+  *stage = (bv_stage){0};
+  if (!bv_circuit_valid(circuit))
+    return BV_REASON_BAD_CIRCUIT;
+  set_primary(circuit, stage);
+  if (stage->rp * stage->ip >= stage->vin)
+    return BV_REASON_COMPARATOR_UNREACHABLE;
+  if (circuit->off_time_limit <=
+      circuit->turn_off_delay + circuit->turn_on_delay)
+    return BV_REASON_OFF_LIMIT_SHORT;
+  set_secondary(circuit, stage);
+  set_node(circuit, stage);
+  set_core(circuit, stage);
+  if (!isfinite(stage->peak) || !isfinite(stage->on_time))
+    return BV_REASON_BAD_CIRCUIT;
+  return circuit->rectifier == BV_DOUBLER ? set_doubler(circuit, stage)
+                                          : BV_REASON_OK;
+}
