@@ -5,9 +5,9 @@
  * V T/Rb), and every amount is the integral of its share a cycle over N, by
  * Gauss-Legendre quadrature. The range is split where the integrand has a
  * corner: where the off-time limit or the maximum frequency starts or stops,
- * where the reflected voltage passes the supply (zero voltage at turn-on), where
- * the secondary's resistive drop passes the output. The first cycles, which are
- * few, long and unlike each other, are taken one by one. */
+ * where the reflected voltage passes the supply (zero voltage at turn-on),
+ * where the secondary's resistive drop passes the output. The first cycles,
+ * which are few, long and unlike each other, are taken one by one. */
 #include <math.h>
 #include <string.h>
 
@@ -48,8 +48,8 @@ static bv_reason add_segment(envelope *e, double lo, double hi) {
   bv_quadrature rule = bv_quadrature_rule(POINTS);
   double middle = (lo + hi) / 2, half = (hi - lo) / 2;
   for (size_t i = 0; i < rule.count; i++) {
-    bv_reason reason = add_point(e, middle + half * rule.nodes[i],
-                                 half * rule.weights[i]);
+    bv_reason reason =
+        add_point(e, middle + half * rule.nodes[i], half * rule.weights[i]);
     if (reason != BV_REASON_OK)
       return reason;
   }
@@ -109,8 +109,7 @@ static void find_corners(envelope *e, double lo, double limit) {
     add_corner(e, 2 * level, lo, hi);
   if (s->r * s->ip / s->n > 0.002 * hi)
     add_corner(e, 4 * s->r * s->ip / s->n, lo, hi);
-  if (s->period > 0 &&
-      bv_root_find(beyond_frequency, s, lo, hi, 1e-5 * hi, &v))
+  if (s->period > 0 && bv_root_find(beyond_frequency, s, lo, hi, 1e-5 * hi, &v))
     add_corner(e, v, lo, hi);
 }
 
@@ -133,8 +132,8 @@ static bv_reason add_range(envelope *e, double lo, double limit) {
 static void add_end(envelope *e, const bv_cycle *end) {
   const bv_flow *f = &end->flow;
   double off = end->off_time - end->rise_time;
-  bv_flow more = {.time = 2 * (end->on_time + end->rise_time + off / 3) -
-                          f->time,
+  bv_flow more = {.time =
+                      2 * (end->on_time + end->rise_time + off / 3) - f->time,
                   .turn_ons = 1,
                   .primary_charge = f->primary_charge,
                   .primary_square = f->primary_square,
@@ -193,8 +192,8 @@ static void set_results(const bv_circuit *circuit, const envelope *e,
                             charge->loss_energy_core;
   charge->primary_current_max = e->peak;
   charge->recharge_current_max = e->recharge_peak;
-  charge->power_ratio = charge->average_power /
-                        bv_charge_power(end, circuit->target_voltage);
+  charge->power_ratio =
+      charge->average_power / bv_charge_power(end, circuit->target_voltage);
 }
 
 void bv_charge_envelope(const bv_circuit *circuit, bv_charge *charge) {

@@ -8,12 +8,13 @@
  * shorter by 0.587 n sqrt(L C): left out here. Split secondary: the same, the
  * diode sees its section's share.
  *
- * Half-wave doubler, series capacitor recharged to n Vin in each on-time, large:
- * t = C (Vt^2 - V0^2)/(Vin Ip), N = C [(Vt - n Vin)^2 - (V0 - n Vin)^2]/(L
- * Ip^2) for V0 >= n Vin. Finite Cs: U = n Vin - V, Vz = Ip sqrt(L/Cs), charge a
- * cycle Q = Cs (U + sqrt(U^2 + Vz^2)), toff = n sqrt(L Cs) atan2(Vz, -U), and
- * the recharge loses Q^2/(2 Cs) a cycle, booked as loss of the secondary. Both
- * from the energy balance of the circuit; lower fidelity. */
+ * Half-wave doubler, series capacitor recharged to n Vin in each on-time,
+ * large: t = C (Vt^2 - V0^2)/(Vin Ip), N = C [(Vt - n Vin)^2 - (V0 - n
+ * Vin)^2]/(L Ip^2) for V0 >= n Vin. Finite Cs: U = n Vin - V, Vz = Ip
+ * sqrt(L/Cs), charge a cycle Q = Cs (U + sqrt(U^2 + Vz^2)), toff = n sqrt(L Cs)
+ * atan2(Vz, -U), and the recharge loses Q^2/(2 Cs) a cycle, booked as loss of
+ * the secondary. Both from the energy balance of the circuit; lower fidelity.
+ */
 #include <math.h>
 
 #include "base/quadrature.h"
@@ -24,10 +25,10 @@ typedef struct ideal {
 } ideal;
 
 static ideal ideal_of(const bv_circuit *c) {
-  return (ideal){c->supply_voltage,      c->turns_ratio,
-                 c->primary_inductance,  c->storage_capacitance,
-                 c->peak_current,        c->series_capacitance,
-                 c->start_voltage,       c->target_voltage};
+  return (ideal){c->supply_voltage,     c->turns_ratio,
+                 c->primary_inductance, c->storage_capacitance,
+                 c->peak_current,       c->series_capacitance,
+                 c->start_voltage,      c->target_voltage};
 }
 
 /* Q for U of either sign without loss of digits. */
@@ -46,20 +47,23 @@ static double off_time(const ideal *x, bool doubler, double v) {
 }
 
 static bv_flow single(const ideal *x) {
-  double dv = x->vt - x->v0, dv2 = dv * (x->vt + x->v0), ton = x->l * x->ip / x->vin;
+  double dv = x->vt - x->v0, dv2 = dv * (x->vt + x->v0),
+         ton = x->l * x->ip / x->vin;
   double cycles = x->c * dv2 / (x->l * x->ip * x->ip);
-  return (bv_flow){
-      .time = x->c * (dv2 + 2 * x->n * x->vin * dv) / (x->ip * x->vin),
-      .cycles = cycles,
-      .primary_charge = x->c * dv2 / (2 * x->vin),
-      .primary_square = cycles * x->ip * x->ip * ton / 3,
-      .output_square = 2 * x->c * x->ip * dv / (3 * x->n)};
+  return (bv_flow){.time =
+                       x->c * (dv2 + 2 * x->n * x->vin * dv) / (x->ip * x->vin),
+                   .cycles = cycles,
+                   .primary_charge = x->c * dv2 / (2 * x->vin),
+                   .primary_square = cycles * x->ip * x->ip * ton / 3,
+                   .output_square = 2 * x->c * x->ip * dv / (3 * x->n)};
 }
 
 /* V0 >= n Vin: N = integral of 2 C (V - n Vin)/(L Ip^2) dV. */
 static bv_flow doubler_large(const ideal *x) {
-  double dv = x->vt - x->v0, dv2 = dv * (x->vt + x->v0), ton = x->l * x->ip / x->vin;
-  double cycles = x->c * (dv2 - 2 * x->n * x->vin * dv) / (x->l * x->ip * x->ip);
+  double dv = x->vt - x->v0, dv2 = dv * (x->vt + x->v0),
+         ton = x->l * x->ip / x->vin;
+  double cycles =
+      x->c * (dv2 - 2 * x->n * x->vin * dv) / (x->l * x->ip * x->ip);
   return (bv_flow){.time = x->c * dv2 / (x->vin * x->ip),
                    .cycles = cycles,
                    .primary_charge = x->c * dv2 / (2 * x->vin),
@@ -75,14 +79,13 @@ static void doubler_segment(const ideal *x, double lo, double hi,
     double half = (hi - lo) / 2, v = (lo + hi) / 2 + half * rule.nodes[i];
     double q = doubler_charge(x, v), toff = off_time(x, true, v);
     double u = v - x->n * x->vin, ratio = x->cs / (x->n * x->n * x->l);
-    bv_flow flow = {
-        .time = ton + toff,
-        .cycles = 1,
-        .primary_charge = x->ip * ton / 2 + x->n * q,
-        .primary_square = x->ip * x->ip * ton / 3,
-        .output_square =
-            ((is * is + u * u * ratio) * toff - is * u * x->cs) / 2,
-        .recharge_charge = q * q / (2 * x->cs)};
+    bv_flow flow = {.time = ton + toff,
+                    .cycles = 1,
+                    .primary_charge = x->ip * ton / 2 + x->n * q,
+                    .primary_square = x->ip * x->ip * ton / 3,
+                    .output_square =
+                        ((is * is + u * u * ratio) * toff - is * u * x->cs) / 2,
+                    .recharge_charge = q * q / (2 * x->cs)};
     bv_flow_add(sums, x->c * half * rule.weights[i] / q, &flow);
   }
 }
@@ -151,7 +154,7 @@ void bv_charge_ideal(const bv_circuit *circuit, bv_charge *charge) {
     bv_charge_refuse(charge, BV_REASON_DOUBLER_START);
     return;
   }
-  bv_flow sums = !doubler     ? single(&x)
+  bv_flow sums = !doubler   ? single(&x)
                  : x.cs > 0 ? doubler_finite(&x)
                             : doubler_large(&x);
   double recharge_loss = sums.recharge_charge;

@@ -26,7 +26,8 @@ static void set_losses(const bv_circuit *c, const bv_flow *f, bv_charge *out) {
   out->loss_energy_gate = f->turn_ons * c->gate_charge * c->gate_voltage;
   out->loss_energy_core = f->core;
   out->loss_energy = 0;
-#define ADD(mechanism, meaning) out->loss_energy += out->loss_energy_##mechanism;
+#define ADD(mechanism, meaning)                                                \
+  out->loss_energy += out->loss_energy_##mechanism;
   BV_LOSS_MAP(ADD)
 #undef ADD
 }
@@ -69,8 +70,8 @@ void bv_charge_set_end(const bv_circuit *c, bv_charge *out,
   out->period_end = cycle->flow.time;
   out->frequency_end = 1 / cycle->flow.time;
   out->switch_plateau = vin + cycle->reflected;
-  out->switch_voltage = c->leakage_inductance > 0 ? vin + c->clamp_voltage
-                                                  : out->switch_plateau;
+  out->switch_voltage =
+      c->leakage_inductance > 0 ? vin + c->clamp_voltage : out->switch_plateau;
   out->diode_voltage = c->rectifier == BV_DOUBLER
                            ? v / m + c->diode_drop
                            : (v + c->turns_ratio * vin) / m;

@@ -67,7 +67,7 @@ static const bv_field fields[] = {
     LOSS(core_volume, "m3", 1e3, "effective volume of the core, 0: no loss"),
     LOSS(core_area, "m2", 1e3, "effective area of the core"),
     LOSS(primary_turns, "", 1e6, "primary turns"),
-    LOSS(steinmetz_k, "W/m3", 1e30, "Steinmetz coefficient at 1 Hz and 1 T"),
+    LOSS(steinmetz_k, "", 1e30, "Steinmetz coefficient, W/m3 at 1 Hz and 1 T"),
     NUMBER(steinmetz_alpha, "", 0, 5, 0, "Steinmetz exponent of frequency"),
     NUMBER(steinmetz_beta, "", 0, 5, 0, "Steinmetz exponent of flux density"),
 };

@@ -162,8 +162,7 @@ static bv_reason release_and_rest(const bv_stage *s, const loop *path,
   if (s->cs > 0) {
     bv_state trial = *state;
     bv_cycle discarded = *cycle;
-    reason =
-        release_and_pass(s, path, settled, &trial, &discarded, &end);
+    reason = release_and_pass(s, path, settled, &trial, &discarded, &end);
     settled += (state->series - trial.series) / s->n;
   }
   if (reason == BV_REASON_OK)

@@ -56,7 +56,7 @@ typedef struct bv_stage {
   double rs;             /* doubler: secondary and first diode */
   double pulse, decay;   /* doubler: recharge time, (v1 - E)/(E - v0) */
   double pulse_peak, pulse_square; /* A a volt; A2 s a volt squared */
-  double diode;          /* drop of one diode */
+  double diode;                    /* drop of one diode */
   double core, swing, alpha, beta; /* core loss; swing: T a ampere */
 } bv_stage;
 
@@ -85,7 +85,7 @@ typedef struct bv_state {
   double node;    /* V */
   double output;  /* V */
   double series;  /* V, doubler */
-  bool averaged;  /* a long wait ends anywhere in the ring: mean of all phases */
+  bool averaged; /* a long wait ends anywhere in the ring: mean of all phases */
 } bv_state;
 
 /* Checks the circuit and fills the constants. */

@@ -37,7 +37,8 @@ bv_off bv_off_full(const bv_stage *s, double inverse, double u, double i) {
   }
   double a = s->r / (2 * s->ls), w2 = inverse / s->ls - a * a;
   double t = time_to_zero(s->ls, s->r, w2, u, i);
-  double end = exp(-a * t) * sqrt(u * u + s->r * i * u + s->ls * i * i * inverse);
+  double end =
+      exp(-a * t) * sqrt(u * u + s->r * i * u + s->ls * i * i * inverse);
   double square = square_between(s, inverse, u, i, end, 0, t);
   return (bv_off){t, 0, (end - u) / inverse, square};
 }

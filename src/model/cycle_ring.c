@@ -95,8 +95,7 @@ static bv_ramp ramp_to_zero(double l, double v, double r, double i,
 /* The body diode conducts: the current returns to the supply. */
 static double return_ramp(const bv_stage *s, double longest, bv_state *state,
                           bv_cycle *cycle) {
-  bv_ramp ramp =
-      ramp_to_zero(s->l, s->vin, s->rp, state->current, longest);
+  bv_ramp ramp = ramp_to_zero(s->l, s->vin, s->rp, state->current, longest);
   cycle->flow.primary_charge += ramp.charge;
   cycle->flow.primary_square += ramp.square;
   state->current = ramp.current;
@@ -111,8 +110,8 @@ static double ring_caught(const bv_stage *s, double vr, double level,
   double ratio = level / vr, sine = sqrt(1 - ratio * ratio);
   double arc = acos(-ratio), crest = vr / s->z;
   double square = crest * crest * s->tau / 2 * (arc + sine * ratio);
-  double i2 = (vr * vr - level * level) / (s->z * s->z) -
-              2 * s->rp / s->l * square;
+  double i2 =
+      (vr * vr - level * level) / (s->z * s->z) - 2 * s->rp / s->l * square;
   double later = s->rp / (2 * s->z) * (1 + arc * ratio / sine);
   double left = time - s->tau * fmin(arc + later, BV_PI);
   double i = i2 > 0 ? -sqrt(i2) : 0;
@@ -162,8 +161,8 @@ void bv_cycle_idle(const bv_stage *s, double reflected, double level,
   }
   double end = from * exp(-s->rp / (2 * s->l) * left), end2 = end * end;
   double lost = s->csw * (from * from - end2) / 2;
-  cycle->flow.primary_square += lost > 0 ? lost / s->rp
-                                         : end2 / (s->z * s->z) * left / 2;
+  cycle->flow.primary_square +=
+      lost > 0 ? lost / s->rp : end2 / (s->z * s->z) * left / 2;
   cycle->flow.primary_charge +=
       s->csw * (s->vin - state->node) - s->csw * end2 / (4 * s->vin);
   state->node = sqrt(s->vin * s->vin + end2 / 2);

@@ -56,8 +56,8 @@ static void set_core(const bv_circuit *c, bv_stage *s) {
   s->beta = c->steinmetz_beta;
   if (!(c->core_volume > 0 && c->steinmetz_k > 0))
     return;
-  double turn = 2 * sqrt(BV_PI) * tgamma((s->alpha + 1) / 2) /
-                tgamma(s->alpha / 2 + 1);
+  double turn =
+      2 * sqrt(BV_PI) * tgamma((s->alpha + 1) / 2) / tgamma(s->alpha / 2 + 1);
   double ki = c->steinmetz_k / (pow(2 * BV_PI, s->alpha - 1) *
                                 pow(2, s->beta - s->alpha) * turn);
   s->core = c->core_volume * ki;

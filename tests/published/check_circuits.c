@@ -1,0 +1,49 @@
+/* SPDX-License-Identifier: MIT */
+/* The circuits of circuits.csv through the models, each result within its row's
+ * own tolerance. Source: switched-circuit integration with SUNDIALS (explicit
+ * Runge-Kutta with root finding), see the file. */
+#include "circuits.h"
+
+static void compare_all(void (*model)(const bv_circuit *, bv_charge *)) {
+  bv_csv csv = published_read("circuits.csv");
+  ck_assert_uint_ge(csv.rows, 9);
+  for (size_t row = 1; row < csv.rows; row++) {
+    bv_circuit circuit = circuits_row(&csv, row);
+    bv_charge charge;
+    model(&circuit, &charge);
+    ck_assert_msg(charge.reason == BV_REASON_OK, "%s: %s",
+                  bv_csv_cell(&csv, row, 0), bv_reason_words[charge.reason]);
+    ck_assert_uint_ge(circuits_compare(&csv, row, &charge), 31);
+  }
+  bv_csv_free(&csv);
+}
+
+START_TEST(envelope_is_within_the_tolerance_of_each_row) {
+  compare_all(bv_charge_envelope);
+}
+END_TEST
+
+/* The ideal forms leave losses out: never longer than the circuit with losses,
+ * and at most 40 % shorter on these rows. */
+START_TEST(ideal_is_optimistic) {
+  bv_csv csv = published_read("circuits.csv");
+  for (size_t row = 1; row < csv.rows; row++) {
+    bv_circuit circuit = circuits_row(&csv, row);
+    bv_charge charge;
+    bv_charge_ideal(&circuit, &charge);
+    double expected = published_number(&csv, row, "expect_charge_time_s");
+    ck_assert_int_eq(charge.reason, BV_REASON_OK);
+    ck_assert_msg(charge.charge_time < 1.002 * expected &&
+                      charge.charge_time > 0.6 * expected,
+                  "%s: expected %.6g, ideal %.6g", bv_csv_cell(&csv, row, 0),
+                  expected, charge.charge_time);
+  }
+  bv_csv_free(&csv);
+}
+END_TEST
+
+int main(void) {
+  const TTest *const tests[] = {envelope_is_within_the_tolerance_of_each_row,
+                                ideal_is_optimistic, NULL};
+  return check_main("published/circuits", tests);
+}
