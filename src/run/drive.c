@@ -1,0 +1,149 @@
+/* SPDX-License-Identifier: MIT */
+#include "run/drive.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "base/version.h"
+#include "run/clock.h"
+#include "run/finish.h"
+#include "run/hooks.h"
+#include "run/interrupt.h"
+#include "run/probe.h"
+#include "run/progress.h"
+#include "run/report.h"
+#include "run/steer.h"
+#include "run/told.h"
+
+typedef struct drive {
+  bv_study *study;
+  const bv_drive_options *options;
+  bv_pool *pool;
+  bv_search *search;
+  bv_meter meter;
+  bv_hooks hooks;
+} drive;
+
+bv_drive_options bv_drive_defaults(void) {
+  bv_pool_options pool = bv_pool_defaults();
+  long processors = sysconf(_SC_NPROCESSORS_ONLN);
+  size_t jobs = processors < 1 ? 1 : (size_t) processors;
+  return (bv_drive_options){
+      .search = bv_search_defaults(),
+      .seconds = INFINITY,
+      .jobs = jobs < BV_POOL_JOBS_MOST ? jobs : BV_POOL_JOBS_MOST,
+      .point_seconds = pool.point_seconds,
+      .memory_most = pool.memory_most};
+}
+
+static bv_status open_pool(drive *d, bv_error *error) {
+  bv_pool_options options = {.jobs = d->options->jobs,
+                             .point_seconds = d->options->point_seconds,
+                             .memory_most = d->options->memory_most,
+                             .describe = bv_tell,
+                             .describe_context = d->study};
+  return bv_pool_new(bv_study_problem(d->study), &options, &d->pool, error);
+}
+
+static bv_status open_search(drive *d, bv_error *error) {
+  bv_search_options options = d->options->search;
+  options.starts = bv_study_starts(d->study, &options.start_count);
+  return bv_search_new(bv_study_problem(d->study), &options, &d->search, error);
+}
+
+static bool look(void *context, const bv_search *search, double seconds) {
+  drive *d = context;
+  bv_meter_show(&d->meter, search, seconds);
+  return bv_hooks_call(&d->hooks, d->study, search);
+}
+
+static bv_status run_search(drive *d, double *seconds, bv_error *error) {
+  bv_steering steering = {
+      .seconds = d->options->seconds, .look = look, .context = d};
+  double started = bv_clock();
+  d->meter = bv_meter_begin(d->options->quiet, d->options->search.evaluations,
+                            d->options->seconds);
+  bv_status status = bv_steer(d->search, d->pool, &steering, error);
+  bv_meter_end(&d->meter);
+  *seconds = bv_clock() - started;
+  return status;
+}
+
+static char *copy_text(const char *text) {
+  return text && *text ? strdup(text) : NULL;
+}
+
+static void tell_origin(const drive *d, const bv_search_state *state,
+                        bv_origin *origin) {
+  const char *path = bv_study_path(d->study), *slash = strrchr(path, '/');
+  size_t objectives = bv_study_problem(d->study)->objectives;
+  *origin = (bv_origin){.title = copy_text(bv_study_title(d->study)),
+                        .study = copy_text(slash ? slash + 1 : path),
+                        .version = copy_text(BV_VERSION),
+                        .digest = copy_text(bv_study_digest(d->study)),
+                        .stop = copy_text(bv_stop_word(state->stop)),
+                        .seed = d->options->search.seed,
+                        .evaluations = state->evaluations,
+                        .hypervolume = state->hypervolume,
+                        .reference_count = objectives};
+  memcpy(origin->reference, state->reference,
+         objectives * sizeof *origin->reference);
+}
+
+static bv_status finish(drive *d, bv_drive_result *result, bv_error *error) {
+  result->state = bv_search_look(d->search);
+  bv_status status = bv_finish(d->study, d->pool, d->search, d->options->rows,
+                               &result->front, error);
+  if (status != BV_OK)
+    return status;
+  tell_origin(d, &result->state, &result->front.origin);
+  status =
+      bv_report_failures(d->study, d->pool, d->search, &result->report, error);
+  if (status == BV_OK && result->front.rows == 0)
+    status = bv_report_infeasible(d->study, d->pool, d->search, &result->report,
+                                  error);
+  bv_hooks_report(&d->hooks, &result->report);
+  return status;
+}
+
+static bv_status drive_all(drive *d, bv_drive_result *result, bv_error *error) {
+  bv_status status = open_search(d, error);
+  if (status == BV_OK)
+    status = open_pool(d, error);
+  if (status == BV_OK)
+    status = bv_probe(d->study, d->pool, d->options->search.seed, error);
+  if (status != BV_OK)
+    return status;
+  bv_status ended = run_search(d, &result->seconds, error);
+  if (ended == BV_INTERNAL)
+    return ended;
+  status = finish(d, result, error);
+  if (status != BV_OK || ended != BV_OK)
+    return status != BV_OK ? status : ended;
+  return result->front.rows == 0 ? BV_NO_DESIGN : BV_OK;
+}
+
+static bool is_filled(bv_status status) {
+  return status == BV_OK || status == BV_NO_DESIGN ||
+         status == BV_INTERRUPTED || status == BV_TERMINATED;
+}
+
+bv_status bv_drive(bv_study *study, const bv_drive_options *options,
+                   bv_drive_result *result, bv_error *error) {
+  drive d = {.study = study, .options = options};
+  *result = (bv_drive_result){0};
+  bv_interrupt_mind();
+  bv_status status = drive_all(&d, result, error);
+  bv_pool_free(d.pool);
+  bv_search_free(d.search);
+  if (!is_filled(status))
+    bv_drive_free(result);
+  return status;
+}
+
+void bv_drive_free(bv_drive_result *result) {
+  bv_front_free(&result->front);
+  bv_buffer_free(&result->report);
+}

@@ -1,0 +1,17 @@
+/* SPDX-License-Identifier: MIT */
+/* The probe: a few points before a search, so that a script that can't work is
+ * told at once and not counted as thousands of failed points. */
+#ifndef BV_RUN_PROBE_H
+#define BV_RUN_PROBE_H
+
+#include "run/pool.h"
+#include "script/study.h"
+
+/* Tells the middle and three random points in the pool's workers (its describe
+ * is bv_tell of the study). BV_BAD_DATA where none can be evaluated: the
+ * message is the first one's. A point that is merely not a number, because it
+ * describes something impossible, is no fault of the script. */
+bv_status bv_probe(const bv_study *study, bv_pool *pool, uint64_t seed,
+                   bv_error *error);
+
+#endif

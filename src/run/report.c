@@ -1,0 +1,193 @@
+/* SPDX-License-Identifier: MIT */
+#include "run/report.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "run/told.h"
+
+/* Least-violating points shown. */
+enum { SHOWN_MOST = 5 };
+
+static void append_number(bv_buffer *text, double value) {
+  char number[BV_NUMBER_SIZE];
+  bv_buffer_print(text, "%s", bv_format_number(number, value));
+}
+
+/* Quotes a word for a POSIX shell where it needs it. */
+static void append_word(bv_buffer *text, const char *word) {
+  static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUV"
+                              "WXYZ0123456789_./+-=:,@%";
+  if (*word && strspn(word, plain) == strlen(word)) {
+    bv_buffer_print(text, "%s", word);
+    return;
+  }
+  bv_buffer_print(text, "'");
+  for (; *word; word++)
+    bv_buffer_print(text, *word == '\'' ? "'\\''" : "%c", *word);
+  bv_buffer_print(text, "'");
+}
+
+static void append_assignment(const bv_study *study, size_t i, double value,
+                              bv_buffer *text) {
+  const char *label = bv_study_choice(study, i, (size_t) value);
+  bv_buffer word = {0};
+  bv_buffer_print(&word,
+                  "%s=", bv_study_problem(study)->space.variables[i].name);
+  if (label)
+    bv_buffer_print(&word, "%s", label);
+  else
+    append_number(&word, value);
+  append_word(text, word.failed ? "" : word.text);
+  bv_buffer_free(&word);
+}
+
+void bv_report_command(const bv_study *study, const double *x,
+                       bv_buffer *text) {
+  bv_buffer_print(text, "brimvolt point ");
+  append_word(text, bv_study_path(study));
+  for (size_t i = 0; i < bv_study_problem(study)->space.count; i++) {
+    bv_buffer_print(text, " ");
+    append_assignment(study, i, x[i], text);
+  }
+}
+
+/* An example of a kind is evaluated again for its message, unless that cost a
+ * worker. */
+static bv_status append_example(const bv_study *study, bv_pool *pool,
+                                const double *x, bv_outcome outcome,
+                                bv_buffer *text, bv_error *error) {
+  bv_told *told;
+  bv_buffer_print(text, "  for example: ");
+  bv_report_command(study, x, text);
+  bv_buffer_print(text, "\n");
+  if (outcome == BV_OUTCOME_TIMEOUT || outcome == BV_OUTCOME_CRASH)
+    return BV_OK;
+  bv_status status =
+      bv_tell_all(pool, bv_study_problem(study), x, 1, &told, error);
+  if (status != BV_OK)
+    return status;
+  bv_buffer_print(text, "  %s\n", told[0].message);
+  bv_told_free_all(told, 1);
+  return BV_OK;
+}
+
+static const char *meaning_of(bv_outcome outcome) {
+  static const char *const meanings[] = {
+#define BV_OUTCOME_MEANING(code, word, meaning) meaning,
+      BV_OUTCOME_MAP(BV_OUTCOME_MEANING)
+#undef BV_OUTCOME_MEANING
+  };
+  return meanings[outcome];
+}
+
+bv_status bv_report_failures(const bv_study *study, bv_pool *pool,
+                             const bv_search *search, bv_buffer *text,
+                             bv_error *error) {
+  bv_search_state state = bv_search_look(search);
+  bv_status status = BV_OK;
+  for (bv_outcome kind = 0; kind < BV_OUTCOME_COUNT; kind++) {
+    const double *x;
+    if (kind == BV_OUTCOME_EVALUATED || state.outcomes[kind] == 0)
+      continue;
+    bv_buffer_print(text, "%llu points failed: %s (%s)\n",
+                    (unsigned long long) state.outcomes[kind], meaning_of(kind),
+                    bv_outcome_word(kind));
+    if (bv_search_failed_example(search, kind, &x) && status == BV_OK)
+      status = append_example(study, pool, x, kind, text, error);
+  }
+  return status;
+}
+
+/* The study's limits end by end, in the order of the problem's. */
+typedef struct limit_end {
+  const char *name;
+  bool is_max;
+  double bound; /* NAN: a function of the results */
+} limit_end;
+
+static size_t list_ends(const bv_study *study, limit_end *ends) {
+  size_t count, made = 0;
+  const bv_limit *limits = bv_study_limits(study, &count);
+  for (size_t i = 0; i < count; i++) {
+    if (!isinf(limits[i].min))
+      ends[made++] = (limit_end){limits[i].name, false, limits[i].min};
+    if (!isinf(limits[i].max))
+      ends[made++] = (limit_end){limits[i].name, true, limits[i].max};
+  }
+  return made;
+}
+
+static void append_breach(const bv_told *told, const limit_end *end,
+                          double violation, bv_buffer *text) {
+  const bv_result *result = bv_told_find(told, end->name);
+  const char *unit = result && result->unit ? result->unit : "";
+  bv_buffer_print(text, "     %s ", end->name);
+  if (result)
+    bv_buffer_print(text, "%.4g%s%s, ", result->number, *unit ? " " : "", unit);
+  bv_buffer_print(text, "allowed %s ", end->is_max ? "at most" : "at least");
+  if (isnan(end->bound))
+    bv_buffer_print(text, "what the script computes");
+  else
+    bv_buffer_print(text, "%.4g%s%s", end->bound, *unit ? " " : "", unit);
+  bv_buffer_print(text, " (off by %.3g of it)\n", violation);
+}
+
+static void append_point(const bv_study *study, size_t number, const double *x,
+                         const bv_told *told, const limit_end *ends,
+                         size_t *breaches, bv_buffer *text) {
+  const bv_problem *problem = bv_study_problem(study);
+  bv_buffer_print(text, "  %zu. ", number);
+  bv_report_command(study, x, text);
+  bv_buffer_print(text, "\n");
+  for (size_t i = 0; i < problem->limits; i++)
+    if (told->limits[i] > BV_LIMIT_TOLERANCE) {
+      append_breach(told, &ends[i], told->limits[i], text);
+      breaches[i]++;
+    }
+}
+
+static void append_binding(const bv_problem *problem, const limit_end *ends,
+                           const size_t *breaches, size_t points,
+                           bv_buffer *text) {
+  bv_buffer_print(text, "limits that bind:");
+  const char *comma = "";
+  for (size_t i = 0; i < problem->limits; i++)
+    if (breaches[i] > 0) {
+      bv_buffer_print(text, "%s %s (%s, at %zu of %zu points)", comma,
+                      ends[i].name, ends[i].is_max ? "max" : "min", breaches[i],
+                      points);
+      comma = ",";
+    }
+  bv_buffer_print(text, "\n");
+}
+
+/* Copies the least-violating points one after the other; gives how many. */
+static size_t nearest(const bv_search *search, size_t width, double *x) {
+  size_t count = bv_search_nearest_count(search);
+  count = count < SHOWN_MOST ? count : SHOWN_MOST;
+  for (size_t i = 0; i < count; i++)
+    memcpy(x + i * width, bv_search_nearest(search, i).x, width * sizeof *x);
+  return count;
+}
+
+bv_status bv_report_infeasible(const bv_study *study, bv_pool *pool,
+                               const bv_search *search, bv_buffer *text,
+                               bv_error *error) {
+  const bv_problem *problem = bv_study_problem(study);
+  double x[SHOWN_MOST * BV_SPACE_MOST];
+  limit_end ends[BV_LIMITS_MOST + 1];
+  size_t breaches[BV_LIMITS_MOST] = {0};
+  size_t width = problem->space.count, count = nearest(search, width, x);
+  bv_told *told;
+  if (count == 0 || list_ends(study, ends) != problem->limits)
+    return BV_OK;
+  if (bv_tell_all(pool, problem, x, count, &told, error) != BV_OK)
+    return BV_INTERNAL;
+  bv_buffer_print(text, "least-violating points:\n");
+  for (size_t i = 0; i < count; i++)
+    append_point(study, i + 1, x + i * width, &told[i], ends, breaches, text);
+  append_binding(problem, ends, breaches, count, text);
+  bv_told_free_all(told, count);
+  return BV_OK;
+}

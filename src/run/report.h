@@ -1,0 +1,26 @@
+/* SPDX-License-Identifier: MIT */
+/* What a user has to be told about a search besides its front: points that
+ * failed, and why nothing is feasible. Texts only; the caller prints. */
+#ifndef BV_RUN_REPORT_H
+#define BV_RUN_REPORT_H
+
+#include "base/text.h"
+#include "run/pool.h"
+#include "script/study.h"
+#include "search/search.h"
+
+/* Appends a command line that evaluates x again. */
+void bv_report_command(const bv_study *study, const double *x, bv_buffer *text);
+
+/* Appends failed points by kind, each with one example; nothing where none
+ * failed. */
+bv_status bv_report_failures(const bv_study *study, bv_pool *pool,
+                             const bv_search *search, bv_buffer *text,
+                             bv_error *error);
+
+/* Appends the least-violating points and the limits that bind. */
+bv_status bv_report_infeasible(const bv_study *study, bv_pool *pool,
+                               const bv_search *search, bv_buffer *text,
+                               bv_error *error);
+
+#endif

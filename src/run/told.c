@@ -1,0 +1,202 @@
+/* SPDX-License-Identifier: MIT */
+#include "run/told.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static void put_text(bv_buffer *reply, const char *text) {
+  bv_buffer_append(reply, text ? text : "", (text ? strlen(text) : 0) + 1);
+}
+
+static void put_record(bv_buffer *reply, const bv_record *record) {
+  bv_buffer_append(reply, (const char *) &record->count, sizeof record->count);
+  for (size_t i = 0; i < record->count; i++) {
+    const bv_result *result = &record->results[i];
+    bv_buffer_append(reply, (const char *) &result->number,
+                     sizeof result->number);
+    bv_buffer_append(reply, result->is_text ? "t" : "n", 1);
+    put_text(reply, result->name);
+    put_text(reply, result->unit);
+    put_text(reply, result->meaning);
+    put_text(reply, result->text);
+  }
+}
+
+/* The reply: objectives, limits, message, results. */
+bv_outcome bv_tell(void *study, const double *x, bv_buffer *reply) {
+  const bv_problem *problem = bv_study_problem(study);
+  double values[BV_OBJECTIVES_MOST + BV_LIMITS_MOST];
+  bv_evaluation evaluation = {
+      .x = x, .objectives = values, .limits = values + problem->objectives};
+  size_t count = problem->objectives + problem->limits;
+  bv_outcome seen = problem->evaluate(problem->context, &evaluation);
+  for (size_t i = 0; i < count && seen != BV_OUTCOME_EVALUATED; i++)
+    values[i] = NAN;
+  bv_buffer_append(reply, (const char *) values, count * sizeof *values);
+  put_text(reply,
+           seen == BV_OUTCOME_EVALUATED ? "" : bv_study_last_error(study));
+  bv_record record = {0};
+  bv_error error = {0};
+  bv_study_describe(study, x, &record, &error);
+  put_record(reply, &record);
+  bv_record_free(&record);
+  return seen;
+}
+
+/* Bytes not yet read; `short_of` where more were wanted than there are. */
+typedef struct bytes {
+  char *next;
+  size_t left;
+  bool short_of;
+} bytes;
+
+static const char *get(bytes *from, size_t length) {
+  static const char nothing[sizeof(double)] = {0};
+  if (from->left < length) {
+    from->short_of = true;
+    return nothing;
+  }
+  const char *here = from->next;
+  from->next += length;
+  from->left -= length;
+  return here;
+}
+
+static const char *get_text(bytes *from) {
+  const char *end = from->left ? memchr(from->next, '\0', from->left) : NULL;
+  if (!end) {
+    from->short_of = true;
+    return "";
+  }
+  return get(from, (size_t) (end - from->next) + 1);
+}
+
+static void get_record(bytes *from, bv_record *record) {
+  size_t count;
+  memcpy(&count, get(from, sizeof count), sizeof count);
+  if (from->short_of || count > from->left)
+    count = 0;
+  record->results = calloc(count + 1, sizeof *record->results);
+  if (!record->results)
+    return;
+  for (record->count = 0; record->count < count; record->count++) {
+    bv_result *result = &record->results[record->count];
+    memcpy(&result->number, get(from, sizeof(double)), sizeof(double));
+    result->is_text = *get(from, 1) == 't';
+    result->name = get_text(from);
+    result->unit = get_text(from);
+    result->meaning = get_text(from);
+    result->text = get_text(from);
+  }
+}
+
+static char *stock_message(bv_outcome outcome) {
+  static const char *const texts[BV_OUTCOME_COUNT] = {
+      [BV_OUTCOME_TIMEOUT] = "the evaluation took too long",
+      [BV_OUTCOME_MEMORY] = "the evaluation asked for too much memory",
+      [BV_OUTCOME_CRASH] = "the worker process died",
+      [BV_OUTCOME_ERROR] = "the evaluation failed",
+      [BV_OUTCOME_NOT_A_NUMBER] = "an objective or limit was not finite"};
+  return strdup(outcome < BV_OUTCOME_COUNT && texts[outcome] ? texts[outcome]
+                                                             : "");
+}
+
+/* A worker that died or was killed left no reply: all is NAN. */
+static void read_nothing(const bv_problem *problem, bv_told *told) {
+  for (size_t i = 0; i < problem->objectives + problem->limits; i++)
+    told->objectives[i] = NAN;
+  told->message = stock_message(told->outcome);
+}
+
+bv_status bv_told_read(const bv_problem *problem, const bv_answer *answer,
+                       bv_told *told, bv_error *error) {
+  size_t numbers = (problem->objectives + problem->limits) * sizeof(double);
+  *told = (bv_told){.outcome = answer->outcome};
+  told->objectives = calloc(1, numbers + answer->length + 1);
+  if (!told->objectives)
+    return bv_fail(error, BV_INTERNAL, "out of memory");
+  told->limits = told->objectives + problem->objectives;
+  if (answer->length == 0) {
+    read_nothing(problem, told);
+    return BV_OK;
+  }
+  /* Texts of the record point into the copy of the reply behind the numbers. */
+  char *copy = (char *) told->objectives + numbers;
+  memcpy(copy, answer->reply, answer->length);
+  bytes from = {.next = copy, .left = answer->length};
+  const char *values = get(&from, numbers);
+  if (!from.short_of)
+    memcpy(told->objectives, values, numbers);
+  const char *message = get_text(&from);
+  told->message = *message || told->outcome == BV_OUTCOME_EVALUATED
+                      ? strdup(message)
+                      : stock_message(told->outcome);
+  get_record(&from, &told->record);
+  if (!from.short_of && told->message && told->record.results)
+    return BV_OK;
+  bv_told_free(told);
+  return bv_fail(error, BV_INTERNAL, "a worker's reply was cut short");
+}
+
+void bv_told_free(bv_told *told) {
+  free(told->record.results);
+  free(told->message);
+  free(told->objectives);
+  *told = (bv_told){0};
+}
+
+void bv_told_free_all(bv_told *told, size_t count) {
+  for (size_t i = 0; told && i < count; i++)
+    bv_told_free(&told[i]);
+  free(told);
+}
+
+/* Waits for the oldest answer whatever signals come in: one evaluation ends in
+ * finite time, by itself or by the watchdog. */
+static bv_status take_answer(bv_pool *pool, const bv_problem *problem,
+                             bv_told *told, bv_error *error) {
+  bv_answer answer;
+  bool done = false;
+  while (!done)
+    if (bv_pool_next(pool, 1000, &answer, &done, error) != BV_OK)
+      return BV_INTERNAL;
+  bv_status status = bv_told_read(problem, &answer, told, error);
+  bv_pool_drop(pool);
+  return status;
+}
+
+bv_status bv_tell_all(bv_pool *pool, const bv_problem *problem, const double *x,
+                      size_t count, bv_told **told, bv_error *error) {
+  *told = calloc(count + 1, sizeof **told);
+  if (!*told)
+    return bv_fail(error, BV_INTERNAL, "out of memory");
+  size_t posted = 0;
+  for (size_t i = 0; i < count; i++) {
+    for (; posted < count && !bv_pool_full(pool); posted++)
+      bv_pool_post_point(pool, x + posted * problem->space.count);
+    if (take_answer(pool, problem, &(*told)[i], error) == BV_OK)
+      continue;
+    bv_told_free_all(*told, count);
+    *told = NULL;
+    return BV_INTERNAL;
+  }
+  return BV_OK;
+}
+
+const bv_result *bv_told_find(const bv_told *told, const char *name) {
+  for (size_t i = 0; i < told->record.count; i++)
+    if (strcmp(told->record.results[i].name, name) == 0)
+      return &told->record.results[i];
+  return NULL;
+}
+
+double bv_told_violation(const bv_problem *problem, const bv_told *told) {
+  double most = BV_LIMIT_TOLERANCE;
+  for (size_t i = 0; i < problem->limits; i++) {
+    if (isnan(told->limits[i]))
+      return INFINITY;
+    most = fmax(most, told->limits[i]);
+  }
+  return most > BV_LIMIT_TOLERANCE ? most : 0;
+}

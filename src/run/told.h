@@ -1,0 +1,40 @@
+/* SPDX-License-Identifier: MIT */
+/* A point told in full: evaluated in a worker, shipped as bytes, read by the
+ * parent. */
+#ifndef BV_RUN_TOLD_H
+#define BV_RUN_TOLD_H
+
+#include "run/pool.h"
+#include "script/study.h"
+
+typedef struct bv_told {
+  bv_outcome outcome; /* of the evaluation as the search sees it */
+  double *objectives; /* as the search sees them; NAN where it failed */
+  double *limits;
+  char *message;    /* why it failed, "" where it didn't */
+  bv_record record; /* every result; empty where the script failed */
+} bv_told;
+
+/* A bv_describe whose context is the study: evaluates x exactly, as for a row
+ * of a front. */
+bv_outcome bv_tell(void *study, const double *x, bv_buffer *reply);
+
+/* Takes the answer to a posted point apart. BV_INTERNAL: memory ran out, or the
+ * reply was cut. */
+bv_status bv_told_read(const bv_problem *problem, const bv_answer *answer,
+                       bv_told *told, bv_error *error);
+void bv_told_free(bv_told *told);
+void bv_told_free_all(bv_told *told, size_t count); /* and the array */
+
+/* Tells count points, x one after the other, in the workers of an idle pool;
+ * gives a new array in the same order, NULL on failure. */
+bv_status bv_tell_all(bv_pool *pool, const bv_problem *problem, const double *x,
+                      size_t count, bv_told **told, bv_error *error);
+
+/* The result called name, or NULL. */
+const bv_result *bv_told_find(const bv_told *told, const char *name);
+
+/* The largest scaled violation; 0 where every limit is met. */
+double bv_told_violation(const bv_problem *problem, const bv_told *told);
+
+#endif

@@ -1,0 +1,135 @@
+/* SPDX-License-Identifier: MIT */
+#include <signal.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/prctl.h>
+#include <sys/resource.h>
+#include <unistd.h>
+
+#include "run/board.h"
+
+/* The sanitizers reserve terabytes of address space: no limit under them. */
+#if defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define LIMIT_MEMORY 0
+#endif
+#elif defined(__SANITIZE_ADDRESS__)
+#define LIMIT_MEMORY 0
+#endif
+#ifndef LIMIT_MEMORY
+#define LIMIT_MEMORY 1
+#endif
+
+typedef struct watch {
+  const bv_problem *problem;
+  bv_slot *slot;
+} watch;
+
+static void beat(bv_slot *slot) {
+  atomic_fetch_add_explicit(&slot->beats, 1, memory_order_release);
+}
+
+static bv_outcome evaluate_watched(void *context, bv_evaluation *evaluation) {
+  watch *watched = context;
+  const bv_problem *problem = watched->problem;
+  beat(watched->slot);
+  bv_outcome outcome = problem->evaluate(problem->context, evaluation);
+  beat(watched->slot);
+  return outcome;
+}
+
+static void run_cell(const bv_worker *worker, bv_slot *slot) {
+  watch watched = {worker->problem, slot};
+  bv_problem problem = *worker->problem;
+  problem.evaluate = evaluate_watched;
+  problem.context = &watched;
+  bv_cell_run(&problem, &slot->cell, &slot->result);
+}
+
+static void run_point(const bv_worker *worker, bv_slot *slot) {
+  bv_buffer reply = {0};
+  beat(slot);
+  slot->outcome = worker->options->describe(worker->options->describe_context,
+                                            slot->x, &reply);
+  beat(slot);
+  if (reply.failed || reply.length > BV_REPLY_MOST) {
+    slot->outcome = BV_OUTCOME_MEMORY;
+    reply.length = 0;
+  }
+  if (reply.length > 0)
+    memcpy(slot->reply, reply.text, reply.length);
+  slot->reply[reply.length] = '\0';
+  slot->reply_length = reply.length;
+  bv_buffer_free(&reply);
+}
+
+/* Claims the oldest piece of work that nobody has; NULL: there is none. */
+static bv_slot *claim(const bv_worker *worker) {
+  bv_board *board = worker->board;
+  uint64_t next = atomic_load(&board->next);
+  for (uint64_t i = atomic_load(&board->first); i < next; i++) {
+    atomic_uint *state = bv_board_state(board, i);
+    unsigned queued = BV_SLOT_QUEUED;
+    if (atomic_load(state) == queued &&
+        atomic_compare_exchange_strong(state, &queued,
+                                       BV_SLOT_RUNNING + worker->self))
+      return bv_board_slot(board, i);
+  }
+  return NULL;
+}
+
+/* Sleeps until the bell rings. The flag is up before the queue is looked at
+ * again, and the parent looks at it after posting: no ring is missed. */
+static bv_slot *claim_or_sleep(const bv_worker *worker) {
+  bv_slot *slot = claim(worker);
+  if (slot)
+    return slot;
+  atomic_bool *asleep = &worker->board->asleep[worker->self];
+  atomic_store(asleep, true);
+  slot = claim(worker);
+  uint64_t rings;
+  if (!slot && read(worker->bell, &rings, sizeof rings) < 0)
+    _exit(EXIT_FAILURE);
+  atomic_store(asleep, false);
+  return slot;
+}
+
+/* Wakes the parent only where it sleeps for this very piece of work. */
+static void hand_in(const bv_worker *worker, const bv_slot *slot) {
+  bv_board *board = worker->board;
+  uint64_t awaited = slot->number + 1, one = 1;
+  atomic_store(bv_board_state(board, slot->number), BV_SLOT_DONE);
+  if (atomic_compare_exchange_strong(&board->awaited, &awaited, 0) &&
+      write(worker->wake, &one, sizeof one) < 0)
+    _exit(EXIT_FAILURE);
+}
+
+/* The parent decides on signals, and its end is the end of its workers. */
+static void settle(const bv_worker *worker, int parent) {
+  static const int ignored[] = {SIGINT, SIGTERM, SIGHUP, SIGUSR1};
+  for (size_t i = 0; i < sizeof ignored / sizeof *ignored; i++)
+    signal(ignored[i], SIG_IGN);
+  prctl(PR_SET_PDEATHSIG, SIGKILL);
+  if (getppid() != parent)
+    _exit(EXIT_FAILURE);
+  struct rlimit none = {0, 0};
+  setrlimit(RLIMIT_CORE, &none);
+  rlim_t most = worker->options->memory_most;
+  if (LIMIT_MEMORY && most > 0)
+    setrlimit(RLIMIT_AS, &(struct rlimit){most, most});
+}
+
+_Noreturn void bv_worker_live(const bv_worker *worker, int parent) {
+  settle(worker, parent);
+  for (;;) {
+    bv_slot *slot = claim_or_sleep(worker);
+    if (!slot)
+      continue;
+    if (slot->is_point)
+      run_point(worker, slot);
+    else
+      run_cell(worker, slot);
+    hand_in(worker, slot);
+  }
+}

@@ -1,0 +1,330 @@
+/* SPDX-License-Identifier: MIT */
+/* The pool against the search run in this process: workers that die or hang
+ * must change nothing but the outcome of the point that did it. */
+#include "run/pool.h"
+
+#include <signal.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "check_main.h"
+#include "run/clock.h"
+#include "run/steer.h"
+#include "search/search.h"
+
+/* How a point in the strip 0.4 < x1 < 0.4 + width fails. */
+typedef struct trap {
+  double width;
+  bv_outcome outcome;   /* what to return there … */
+  void (*spring)(void); /* … or what to do there */
+} trap;
+
+/* A problem of two objectives and one limit. */
+static bv_outcome evaluate(void *context, bv_evaluation *evaluation) {
+  const trap *t = context;
+  double a = evaluation->x[0], b = evaluation->x[1];
+  if (t && b > 0.4 && b < 0.4 + t->width) {
+    if (t->spring)
+      t->spring();
+    return t->outcome;
+  }
+  evaluation->was_relaxed = false;
+  evaluation->objectives[0] = a + b * b;
+  evaluation->objectives[1] = (1 - a) * (1 - a) + b;
+  evaluation->limits[0] = 0.1 - a;
+  return BV_OUTCOME_EVALUATED;
+}
+
+static const bv_variable variables[] = {{"first", BV_SCALE_REAL, 0, 1, 0},
+                                        {"second", BV_SCALE_REAL, 0, 1, 0}};
+
+static bv_problem problem_with(trap *t) {
+  return (bv_problem){.space = {variables, 2},
+                      .objectives = 2,
+                      .limits = 1,
+                      .evaluate = evaluate,
+                      .context = t};
+}
+
+static bv_search *search_of(const bv_problem *problem, uint64_t evaluations) {
+  bv_search_options options = bv_search_defaults();
+  options.evaluations = evaluations;
+  bv_search *search;
+  bv_error error;
+  ck_assert_msg(bv_search_new(problem, &options, &search, &error) == BV_OK,
+                "%s", error.text);
+  return search;
+}
+
+static bv_search *run_here(const bv_problem *problem, uint64_t evaluations) {
+  bv_search *search = search_of(problem, evaluations);
+  bv_search_run(search);
+  return search;
+}
+
+static bv_search *run_in_pool(const bv_problem *problem, uint64_t evaluations,
+                              bv_pool_options options, size_t *replaced) {
+  bv_search *search = search_of(problem, evaluations);
+  bv_error error;
+  bv_pool *pool;
+  ck_assert_msg(bv_pool_new(problem, &options, &pool, &error) == BV_OK, "%s",
+                error.text);
+  bv_steering steering = {.seconds = INFINITY};
+  ck_assert_msg(bv_steer(search, pool, &steering, &error) == BV_OK, "%s",
+                error.text);
+  if (replaced)
+    *replaced = bv_pool_replaced(pool);
+  bv_pool_free(pool);
+  return search;
+}
+
+static void assert_same(const bv_search *here, const bv_search *there) {
+  bv_search_state a = bv_search_look(here), b = bv_search_look(there);
+  ck_assert_uint_eq(a.evaluations, b.evaluations);
+  ck_assert_uint_eq(a.cells, b.cells);
+  ck_assert_uint_eq(a.feasible, b.feasible);
+  for (size_t i = 0; i < BV_OUTCOME_COUNT; i++)
+    ck_assert_uint_eq(a.outcomes[i], b.outcomes[i]);
+  ck_assert_uint_eq(a.front, b.front);
+  for (size_t i = 0; i < a.front; i++) {
+    bv_point p = bv_search_front(here, i), q = bv_search_front(there, i);
+    ck_assert_mem_eq(p.x, q.x, 2 * sizeof *p.x);
+    ck_assert_mem_eq(p.objectives, q.objectives, 2 * sizeof *p.x);
+  }
+  ck_assert(a.hypervolume == b.hypervolume);
+}
+
+START_TEST(any_number_of_workers_gives_the_same_search) {
+  bv_problem problem = problem_with(NULL);
+  bv_search *here = run_here(&problem, 3000);
+  ck_assert_uint_gt(bv_search_look(here).front, 10);
+  static const size_t jobs[] = {1, 2, 5};
+  for (size_t i = 0; i < sizeof jobs / sizeof *jobs; i++) {
+    bv_pool_options options = bv_pool_defaults();
+    options.jobs = jobs[i];
+    bv_search *there = run_in_pool(&problem, 3000, options, NULL);
+    assert_same(here, there);
+    bv_search_free(there);
+  }
+  bv_search_free(here);
+}
+END_TEST
+
+static void die(void) {
+  raise(SIGKILL);
+}
+
+static void hang(void) {
+  for (;;)
+    pause();
+}
+
+/* Compares a search whose points fail by themselves with one whose points take
+ * their worker with them. */
+static void check_trap(double width, uint64_t evaluations, bv_outcome outcome,
+                       void (*spring)(void), double point_seconds) {
+  trap gentle = {width, outcome, NULL}, real = {width, outcome, spring};
+  bv_problem told = problem_with(&gentle), lived = problem_with(&real);
+  bv_search *here = run_here(&told, evaluations);
+  uint64_t expected = bv_search_look(here).outcomes[outcome];
+  ck_assert_uint_gt(expected, 0);
+  bv_pool_options options = bv_pool_defaults();
+  options.jobs = 2;
+  options.point_seconds = point_seconds;
+  size_t replaced;
+  bv_search *there = run_in_pool(&lived, evaluations, options, &replaced);
+  ck_assert_uint_eq(replaced, expected);
+  assert_same(here, there);
+  bv_search_free(here);
+  bv_search_free(there);
+}
+
+START_TEST(a_worker_that_dies_fails_its_point_alone) {
+  check_trap(0.1, 1500, BV_OUTCOME_CRASH, die, 10);
+}
+END_TEST
+
+START_TEST(a_worker_that_hangs_fails_its_point_alone) {
+  check_trap(0.04, 300, BV_OUTCOME_TIMEOUT, hang, 0.15);
+}
+END_TEST
+
+static bv_outcome describe(void *context, const double *x, bv_buffer *reply) {
+  (void) context;
+  if (x[0] > 0.9)
+    die();
+  if (x[0] > 0.8)
+    hang();
+  if (x[0] > 0.7)
+    for (size_t i = 0; i <= BV_REPLY_MOST; i++)
+      bv_buffer_append(reply, "x", 1);
+  bv_buffer_print(reply, "%g", x[0]);
+  return x[0] > 0.6 ? BV_OUTCOME_ERROR : BV_OUTCOME_EVALUATED;
+}
+
+static bv_pool *describing_pool(bv_problem *problem, size_t jobs) {
+  *problem = problem_with(NULL);
+  bv_pool_options options = bv_pool_defaults();
+  options.jobs = jobs;
+  options.point_seconds = 0.3;
+  options.describe = describe;
+  bv_pool *pool;
+  bv_error error;
+  ck_assert_msg(bv_pool_new(problem, &options, &pool, &error) == BV_OK, "%s",
+                error.text);
+  return pool;
+}
+
+static bool next(bv_pool *pool, int milliseconds, bv_answer *answer) {
+  bool done;
+  bv_error error;
+  ck_assert_msg(bv_pool_next(pool, milliseconds, answer, &done, &error) ==
+                    BV_OK,
+                "%s", error.text);
+  return done;
+}
+
+START_TEST(points_are_described_in_order) {
+  static const struct {
+    double x[2];
+    bv_outcome outcome;
+    const char *reply;
+  } rows[] = {{{0.1, 0}, BV_OUTCOME_EVALUATED, "0.1"},
+              {{0.95, 0}, BV_OUTCOME_CRASH, ""},
+              {{0.2, 0}, BV_OUTCOME_EVALUATED, "0.2"},
+              {{0.85, 0}, BV_OUTCOME_TIMEOUT, ""},
+              {{0.65, 0}, BV_OUTCOME_ERROR, "0.65"},
+              {{0.75, 0}, BV_OUTCOME_MEMORY, ""},
+              {{0.3, 0}, BV_OUTCOME_EVALUATED, "0.3"}};
+  size_t count = sizeof rows / sizeof *rows;
+  bv_problem problem;
+  bv_pool *pool = describing_pool(&problem, 2);
+  for (size_t i = 0; i < count; i++)
+    bv_pool_post_point(pool, rows[i].x);
+  for (size_t i = 0; i < count; i++) {
+    bv_answer answer;
+    ck_assert(next(pool, 5000, &answer));
+    ck_assert_int_eq(answer.outcome, rows[i].outcome);
+    ck_assert_str_eq(answer.reply, rows[i].reply);
+    bv_pool_drop(pool);
+  }
+  ck_assert_uint_eq(bv_pool_pending(pool), 0);
+  bv_pool_free(pool);
+}
+END_TEST
+
+START_TEST(waiting_ends_when_time_is_over_and_clearing_goes_on) {
+  bv_problem problem;
+  bv_pool *pool = describing_pool(&problem, 1);
+  bv_answer answer;
+  bv_error error;
+  bv_pool_post_point(pool, (double[]){0.85, 0});
+  bv_pool_post_point(pool, (double[]){0.1, 0});
+  double started = bv_clock();
+  ck_assert(!next(pool, 120, &answer));
+  ck_assert(bv_clock() - started > 0.1 && bv_clock() - started < 2);
+  ck_assert(bv_pool_clear(pool, &error) == BV_OK);
+  ck_assert_uint_eq(bv_pool_pending(pool), 0);
+  ck_assert(!next(pool, 1000, &answer));
+  bv_pool_post_point(pool, (double[]){0.2, 0});
+  ck_assert(next(pool, 5000, &answer));
+  ck_assert_str_eq(answer.reply, "0.2");
+  bv_pool_free(pool);
+}
+END_TEST
+
+START_TEST(the_queue_fills_and_empties) {
+  bv_problem problem;
+  bv_pool *pool = describing_pool(&problem, 2);
+  bv_answer answer;
+  size_t posted = 0, answered = 0;
+  while (!bv_pool_full(pool)) {
+    bv_pool_post_point(pool, (double[]){0.1, 0});
+    posted++;
+  }
+  ck_assert_uint_eq(posted, BV_POOL_QUEUE_MOST);
+  for (; answered < 3 * posted; answered++) {
+    ck_assert(next(pool, 5000, &answer));
+    bv_pool_drop(pool);
+    bv_pool_post_point(pool, (double[]){0.1, 0});
+    ck_assert(bv_pool_full(pool));
+  }
+  bv_pool_free(pool);
+}
+END_TEST
+
+static bool gone(pid_t pid) {
+  for (int i = 0; i < 200 && kill(pid, 0) == 0; i++)
+    usleep(10000);
+  return kill(pid, 0) != 0;
+}
+
+static bv_outcome tell_pid(void *context, const double *x, bv_buffer *reply) {
+  (void) context;
+  (void) x;
+  bv_buffer_print(reply, "%d", (int) getpid());
+  return BV_OUTCOME_EVALUATED;
+}
+
+/* In a process of its own: makes a pool, says who its worker is, and dies
+ * without a goodbye. */
+static void die_with_a_pool(int say) {
+  bv_problem problem = problem_with(NULL);
+  bv_pool_options options = bv_pool_defaults();
+  options.describe = tell_pid;
+  bv_pool *pool;
+  bv_answer answer;
+  bool done = false;
+  if (bv_pool_new(&problem, &options, &pool, NULL) == BV_OK) {
+    bv_pool_post_point(pool, (double[]){0, 0});
+    bv_pool_next(pool, 5000, &answer, &done, NULL);
+  }
+  if (!done || write(say, answer.reply, answer.length) < 0)
+    _exit(1);
+  raise(SIGKILL);
+}
+
+START_TEST(workers_die_with_their_parent) {
+  int channel[2];
+  ck_assert(pipe(channel) == 0);
+  pid_t parent = fork();
+  if (parent == 0)
+    die_with_a_pool(channel[1]);
+  ck_assert(waitpid(parent, NULL, 0) == parent);
+  char text[32] = {0};
+  ck_assert(read(channel[0], text, sizeof text - 1) > 0);
+  pid_t worker = (pid_t) atoi(text);
+  ck_assert(worker > 1 && worker != getpid());
+  ck_assert_msg(gone(worker), "worker %d lives on", (int) worker);
+}
+END_TEST
+
+START_TEST(options_out_of_range_are_refused) {
+  bv_problem problem = problem_with(NULL);
+  bv_pool_options options = bv_pool_defaults();
+  bv_pool *pool;
+  bv_error error;
+  options.jobs = 0;
+  ck_assert(bv_pool_new(&problem, &options, &pool, &error) == BV_BAD_DATA);
+  ck_assert_str_eq(error.text, "expected 1 to 256 workers, found 0");
+  options.jobs = 1;
+  options.point_seconds = NAN;
+  ck_assert(bv_pool_new(&problem, &options, &pool, &error) == BV_BAD_DATA);
+  ck_assert_ptr_null(pool);
+}
+END_TEST
+
+int main(void) {
+  const TTest *const tests[] = {
+      any_number_of_workers_gives_the_same_search,
+      a_worker_that_dies_fails_its_point_alone,
+      a_worker_that_hangs_fails_its_point_alone,
+      points_are_described_in_order,
+      waiting_ends_when_time_is_over_and_clearing_goes_on,
+      the_queue_fills_and_empties,
+      workers_die_with_their_parent,
+      options_out_of_range_are_refused,
+      NULL};
+  return check_main("run/pool", tests);
+}
