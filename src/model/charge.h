@@ -40,6 +40,8 @@
   X(NO_WIRE, "no_wire", "there is no wire to pick from")                       \
   X(NO_SWITCH, "no_switch", "there is no switch to pick from")                 \
   X(NO_DIODE, "no_diode", "there is no diode to pick from")                    \
+  X(RATIO_TOO_HIGH, "ratio_too_high",                                          \
+    "supply times turns ratio exceeds the doubler's output")                   \
   X(NO_INDUCTANCE, "no_inductance",                                            \
     "delays and node capacitance leave no time below the frequency limit")
 

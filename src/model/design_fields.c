@@ -87,6 +87,8 @@ static const bv_field choice_list[] = {
         "highest flux density; 0: 0.8 of saturation in the narrowest section"),
     VALUE(primary_share, "", 0, 0.99, 0,
           "share of the primary in the window; 0: least copper loss"),
+    VALUE(window_use, "", 0.05, 1, 0.9,
+          "share of the window's height that windings are made to take"),
     VALUE(clamp_ratio, "", 1.01, 100, 1.5,
           "clamp level over the reflected voltage at the target"),
     VALUE(series_capacitance, "F", 0, 1, 0,

@@ -1,0 +1,71 @@
+/* SPDX-License-Identifier: MIT */
+/* bv_design_make: the stages of design_build.h one after the other. */
+#include <math.h>
+
+#include "model/design_build.h"
+
+static bool in_range(bv_fields fields, const void *base) {
+  for (size_t i = 0; i < fields.count; i++) {
+    const bv_field *field = &fields.list[i];
+    double value = bv_field_number(field, base);
+    if (field->kind != BV_FLAG && !(value >= field->lo && value <= field->hi))
+      return false;
+  }
+  return true;
+}
+
+static bool words_known(const bv_job *job, const bv_choice *choice) {
+  return job->insulation >= 0 && job->insulation < BV_INSULATION_COUNT &&
+         choice->rectifier >= 0 && choice->rectifier < BV_RECTIFIER_COUNT;
+}
+
+static bool makes_sense(const bv_job *job, const bv_choice *choice) {
+  const bv_supply *supply = &job->supply_voltage;
+  return in_range(bv_job_fields, job) && in_range(bv_choice_fields, choice) &&
+         words_known(job, choice) && supply->min > 0 &&
+         supply->min <= supply->nominal && supply->nominal <= supply->max &&
+         supply->max < HUGE_VAL && job->start_voltage < job->target_voltage;
+}
+
+/* Every number NAN, every text empty. */
+static void clear(bv_design *design) {
+  bv_field_defaults(bv_design_fields, design);
+}
+
+bv_reason bv_build_make(bv_build *build) {
+  bv_reason reason = bv_build_parts(build);
+  if (reason != BV_REASON_OK)
+    return reason;
+  bv_build_room(build);
+  reason = bv_build_turns(build);
+  if (reason != BV_REASON_OK)
+    return reason;
+  bv_build_resistance(build);
+  return bv_build_charge(build);
+}
+
+static bv_build begin(const bv_job *job, const bv_choice *choice,
+                      const bv_parts *parts, bv_precision precision) {
+  double warm = job->ambient_temperature + (job->shots_per_second > 0 ? 30 : 0);
+  return (bv_build){.job = job,
+                    .choice = choice,
+                    .parts = parts,
+                    .buildable = precision == BV_BUILDABLE,
+                    .primary = {.fixed = choice->primary_wire, .factor = 1},
+                    .secondary = {.fixed = choice->secondary_wire, .factor = 1},
+                    .temperature = warm,
+                    .switch_temperature = warm};
+}
+
+void bv_design_make(const bv_job *job, const bv_choice *choice,
+                    const bv_parts *parts, bv_precision precision,
+                    bv_design *design) {
+  clear(design);
+  design->reason = BV_REASON_BAD_JOB;
+  if (!makes_sense(job, choice))
+    return;
+  bv_build build = begin(job, choice, parts, precision);
+  design->reason = bv_build_make(&build);
+  if (design->reason == BV_REASON_OK)
+    bv_build_report(&build, design);
+}

@@ -1,0 +1,159 @@
+/* SPDX-License-Identifier: MIT */
+/* A design in the making: what the stages of bv_design_make hand on. Private to
+ * src/model/design*.c. The stages in their order:
+ *
+ *   parts       core, material, switch, diodes; clamp level
+ *   room        insulation, margins and the space left in the window
+ *   turns       inductance, turns, windings, node capacitance: a fixed point
+ *   gap         gap length, then the inductance it really gives
+ *   resistance  of the windings, with eddy currents, at a temperature
+ *   charge      envelopes, losses, temperatures
+ *   report      every result by name */
+#ifndef BV_MODEL_DESIGN_BUILD_H
+#define BV_MODEL_DESIGN_BUILD_H
+
+#include "model/design.h"
+#include "model/gap.h"
+#include "model/thermal.h"
+#include "model/winding.h"
+
+/* One cycle near the end of a charge, by its closed form. */
+typedef struct bv_end_cycle {
+  double reflected; /* V */
+  double peak;      /* A, primary, delay overshoot included */
+  double start;     /* A, at turn-on: current that still returns */
+  double on, off;   /* s */
+  double dead;      /* s, voltage rise, half ring and turn-on delay */
+  double period;    /* s */
+} bv_end_cycle;
+
+/* The catalogue's stranded wires with one diameter of strand. */
+typedef struct bv_strand {
+  double diameter;    /* m, bare, of a strand */
+  double least, most; /* m, overall */
+  double strands;     /* of the thickest */
+} bv_strand;
+
+/* Primary or secondary. */
+typedef struct bv_side {
+  double turns;         /* of one part (a half of an interleaved primary, a
+                           section of the secondary) */
+  double parts;         /* equal parts in all, wound in series */
+  double stacks;        /* of them, above each other */
+  bv_bobbin bobbin;     /* room of one part: width without margins */
+  double chambers;      /* in which one part is spread */
+  double gap;           /* m, insulation between stacked parts */
+  double height;        /* m, to be used by the stacks and their gaps */
+  const bv_wire *fixed; /* the designer's wire, or NULL */
+  int kind;             /* of relaxed wire, see design_wire.c; 0: not chosen */
+  const bv_wire *wire;  /* from the catalogue, or NULL */
+  double diameter;      /* m, bare, of a strand */
+  double overall;       /* m, whole wire */
+  double strands;
+  bv_winding part;   /* how one part lies */
+  double build;      /* m, of all stacks and their gaps */
+  double length;     /* m, of the wire of all parts */
+  double resistance; /* ohm, dc, at the temperature */
+  double factor;     /* ac over dc */
+} bv_side;
+
+typedef struct bv_build {
+  const bv_job *job;
+  const bv_choice *choice;
+  const bv_parts *parts;
+  bool buildable;
+  bool whole; /* whole turns and catalogue wire from here on */
+
+  const bv_core *core;
+  const bv_material *material;
+  const bv_switch *power_switch;
+  const bv_diode *diode;
+  bv_gap_core gap_core;
+  bv_bobbin bobbin;
+  double narrowest, surface, mass; /* of the core, estimates filled in */
+  double solid_least, solid_most;  /* m, overall, of the catalogue's wires */
+  bv_strand strand[4];             /* of its stranded wires */
+  size_t strand_count;
+
+  double series;        /* diodes at each position */
+  double position_drop; /* V, of the diodes at one position */
+  double clamp_voltage; /* V */
+  double flux_limit;    /* T */
+  double sense_resistance;
+
+  double margin, width; /* m, at each flange, between the margins */
+  double barrier;       /* m, between primary and secondary */
+
+  double ratio; /* total secondary turns : primary */
+  double primary_turns, section_turns;
+  double inductance, gap;
+  bv_side primary, secondary;
+  double leakage;
+  double winding_capacitance; /* F, secondary's own, at its ends */
+  double node_capacitance, winding_reflected;
+  double series_capacitance;
+
+  double temperature;        /* degC, of copper and core in the models */
+  double switch_temperature; /* degC, junction */
+  bv_charge nominal, low, high;
+} bv_build;
+
+/* The stages; each returns BV_REASON_OK or why the design is impossible. */
+bv_reason bv_build_parts(bv_build *build);
+void bv_build_room(bv_build *build);
+bv_reason bv_build_turns(bv_build *build);
+void bv_build_resistance(bv_build *build);
+bv_reason bv_build_charge(bv_build *build);
+void bv_build_report(const bv_build *build, bv_design *design);
+
+/* Rms voltage between the far end of the secondary and the primary at the
+ * target and the highest supply, V: during the off-time the output, during the
+ * on-time minus the reflected supply, whose mean square is V n Vin for one
+ * section; the highest of m sections stands on (m - 1)/m of the output. */
+double bv_build_working_voltage(const bv_build *build);
+
+/* Lays both windings for the present turns, and what follows from geometry:
+ * leakage and capacitances. */
+void bv_build_windings(bv_build *build);
+
+/* Chooses the wire of a side for the least estimated loss among those that fit,
+ * and lays it; a frequency in Hz for the skin depth. A kind of relaxed wire
+ * that was chosen stays. */
+void bv_build_wire(const bv_build *build, bv_side *side, double frequency);
+
+/* Output voltage reflected to the primary at a supply, V. */
+double bv_build_reflected(const bv_build *build, double supply, double output);
+
+/* The cycle at an output voltage of the present build with an inductance in H
+ * at a supply. */
+bv_end_cycle bv_build_cycle(const bv_build *build, double supply,
+                            double inductance, double output);
+
+/* The circuit of the build at a supply, for charge.h. */
+void bv_build_circuit(const bv_build *build, double supply,
+                      bv_circuit *circuit);
+
+/* The bleeder, ohm. */
+double bv_build_bleeder(const bv_build *build);
+
+/* The mean losses of the nominal charge at the shot rate, and the switch's
+ * junction temperature that they make, degC. */
+bv_thermal_load bv_build_load(const bv_build *build);
+double bv_build_junction(const bv_build *build);
+
+/* Resistance of the switch at its present temperature, ohm. */
+double bv_build_switch_resistance(const bv_build *build);
+
+/* Sections of the secondary; a doubler has one. */
+static inline double bv_build_sections(const bv_build *build) {
+  return build->choice->rectifier == BV_DOUBLER ? 1 : build->choice->sections;
+}
+
+static inline double bv_least(double a, double b) {
+  return a < b ? a : b;
+}
+static inline double bv_most(double a, double b) {
+  return a > b ? a : b;
+}
+
+#endif

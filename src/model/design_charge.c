@@ -1,0 +1,184 @@
+/* SPDX-License-Identifier: MIT */
+/* Stages "resistance" and "charge": the circuit of what was built, its charge
+ * at the nominal, lowest and highest supply, and the temperatures that the
+ * losses and the shot rate bring.
+ *
+ * Two passes: the first at a guessed temperature; from its losses follows the
+ * balance of copper, core and cooling (thermal.h), at which the second runs. */
+#include <math.h>
+
+#include "base/constants.h"
+#include "model/copper.h"
+#include "model/coreloss.h"
+#include "model/design_build.h"
+#include "model/safety.h"
+#include "model/thermal.h"
+#include "model/windingloss.h"
+#include "model/wire.h"
+
+/* Output over target at which a cycle stands for the eddy currents of a charge:
+ * half of the cycles lie below (their number grows with the squared output). */
+static const double typical_output = 0.70710678118654752;
+
+static bv_eddy_winding eddy_winding(const bv_side *side) {
+  return (bv_eddy_winding){side->diameter, side->strands, side->part.pitch,
+                           bv_most(side->stacks * side->part.layers, 1e-3)};
+}
+
+static double resistance_at(const bv_side *side, double temperature) {
+  double area = bv_wire_area(side->diameter) * side->strands;
+  return bv_copper_resistance(side->length, area, temperature);
+}
+
+void bv_build_resistance(bv_build *build) {
+  const bv_job *job = build->job;
+  bv_end_cycle cycle =
+      bv_build_cycle(build, job->supply_voltage.nominal, build->inductance,
+                     typical_output * job->target_voltage);
+  bv_flyback_times times = {cycle.on, cycle.off, cycle.period};
+  bv_eddy_stack stack = {.primary = eddy_winding(&build->primary),
+                         .secondary = eddy_winding(&build->secondary),
+                         .interleaved = build->choice->interleaved,
+                         .gap_share = 1,
+                         .resistivity =
+                             bv_copper_resistivity(build->temperature)};
+  bv_eddy_factors factors = bv_winding_eddy(&stack, &times);
+  build->primary.factor = factors.primary;
+  build->secondary.factor = factors.secondary;
+  build->primary.resistance =
+      resistance_at(&build->primary, build->temperature);
+  build->secondary.resistance =
+      resistance_at(&build->secondary, build->temperature);
+}
+
+/* The doubler's series capacitor: its recharge pulse, half a period of the
+ * leakage with it, takes half the on-time at the highest supply. */
+static double series_capacitance(const bv_build *build) {
+  if (build->choice->rectifier != BV_DOUBLER)
+    return 0;
+  if (build->choice->series_capacitance > 0)
+    return build->choice->series_capacitance;
+  double on = bv_build_cycle(build, build->job->supply_voltage.max,
+                             build->inductance, build->job->target_voltage)
+                  .on;
+  double root = 0.5 * on / (BV_PI * build->ratio);
+  return root * root / build->leakage;
+}
+
+double bv_build_bleeder(const bv_build *build) {
+  const bv_job *job = build->job;
+  return bv_bleeder_resistance(job->storage_capacitance, job->target_voltage,
+                               job->safe_voltage, job->safe_time);
+}
+
+static void fill_core(const bv_build *build, bv_circuit *circuit) {
+  const bv_material *material = build->material;
+  circuit->core_volume = build->core->effective_volume;
+  circuit->core_area = build->core->effective_area;
+  circuit->primary_turns = build->primary_turns;
+  circuit->steinmetz_k =
+      material->steinmetz_k *
+      bv_core_loss_temperature(
+          material->loss_temperature_linear, material->loss_temperature_square,
+          material->reference_temperature, build->temperature);
+  circuit->steinmetz_alpha = material->steinmetz_alpha;
+  circuit->steinmetz_beta = material->steinmetz_beta;
+}
+
+static void fill_parts(const bv_build *build, bv_circuit *circuit) {
+  const bv_switch *power_switch = build->power_switch;
+  circuit->switch_resistance = bv_build_switch_resistance(build);
+  circuit->current_fall_time = power_switch->current_fall_time;
+  circuit->gate_charge = power_switch->gate_charge;
+  circuit->gate_voltage = power_switch->gate_voltage;
+  circuit->diode_drop = build->position_drop;
+  circuit->diode_resistance = build->series * build->diode->dynamic_resistance;
+}
+
+void bv_build_circuit(const bv_build *build, double supply,
+                      bv_circuit *circuit) {
+  const bv_job *job = build->job;
+  *circuit = (bv_circuit){.supply_voltage = supply,
+                          .target_voltage = job->target_voltage,
+                          .start_voltage = job->start_voltage,
+                          .storage_capacitance = job->storage_capacitance,
+                          .primary_inductance = build->inductance,
+                          .turns_ratio = build->ratio,
+                          .peak_current = build->choice->peak_current,
+                          .sections = bv_build_sections(build),
+                          .rectifier = build->choice->rectifier,
+                          .series_capacitance = build->series_capacitance,
+                          .supply_resistance = job->supply_resistance,
+                          .primary_resistance =
+                              build->primary.resistance * build->primary.factor,
+                          .sense_resistance = build->sense_resistance,
+                          .secondary_resistance = build->secondary.resistance *
+                                                  build->secondary.factor,
+                          .capacitor_resistance = job->capacitor_resistance,
+                          .bleeder_resistance = bv_build_bleeder(build),
+                          .leakage_inductance = build->leakage,
+                          .clamp_voltage = build->clamp_voltage,
+                          .node_capacitance = build->node_capacitance,
+                          .turn_off_delay = job->turn_off_delay,
+                          .turn_on_delay = job->turn_on_delay,
+                          .off_time_limit = job->off_time_limit,
+                          .max_frequency = HUGE_VAL};
+  fill_parts(build, circuit);
+  fill_core(build, circuit);
+}
+
+static bv_reason charge_at(const bv_build *build, double supply,
+                           bv_charge *charge) {
+  bv_circuit circuit;
+  bv_build_circuit(build, supply, &circuit);
+  bv_charge_envelope(&circuit, charge);
+  return (bv_reason) charge->reason;
+}
+
+bv_thermal_load bv_build_load(const bv_build *build) {
+  double rate = build->job->shots_per_second;
+  const bv_material *material = build->material;
+  const bv_charge *charge = &build->nominal;
+  return (bv_thermal_load){.copper = rate * (charge->loss_energy_primary +
+                                             charge->loss_energy_secondary),
+                           .core = rate * charge->loss_energy_core,
+                           .reference = build->temperature,
+                           .core_curve = {material->reference_temperature,
+                                          material->loss_temperature_linear,
+                                          material->loss_temperature_square},
+                           .surface = build->surface,
+                           .ambient = build->job->ambient_temperature};
+}
+
+double bv_build_junction(const bv_build *build) {
+  const bv_switch *part = build->power_switch;
+  const bv_charge *charge = &build->nominal;
+  double rate = build->job->shots_per_second;
+  double warm =
+      1 + part->resistance_coefficient * (build->switch_temperature - 25);
+  double conduction = rate * charge->loss_energy_switch / warm;
+  double other =
+      rate * (charge->loss_energy_overlap + charge->loss_energy_turn_on);
+  return bv_thermal_junction(
+      conduction, part->resistance_coefficient, part->thermal_resistance,
+      build->job->ambient_temperature + other * part->thermal_resistance);
+}
+
+bv_reason bv_build_charge(bv_build *build) {
+  const bv_supply *supply = &build->job->supply_voltage;
+  build->series_capacitance = series_capacitance(build);
+  bv_reason reason = charge_at(build, supply->nominal, &build->nominal);
+  if (reason != BV_REASON_OK)
+    return reason;
+  bv_thermal_load load = bv_build_load(build);
+  double junction = bv_build_junction(build);
+  build->temperature = bv_thermal_balance(&load);
+  build->switch_temperature = junction;
+  bv_build_resistance(build);
+  reason = charge_at(build, supply->nominal, &build->nominal);
+  if (reason == BV_REASON_OK)
+    reason = charge_at(build, supply->min, &build->low);
+  if (reason == BV_REASON_OK)
+    reason = charge_at(build, supply->max, &build->high);
+  return reason;
+}

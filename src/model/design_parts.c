@@ -1,0 +1,161 @@
+/* SPDX-License-Identifier: MIT */
+/* Stage "parts": the core with its estimates, material, clamp level, switch and
+ * diodes.
+ *
+ * Estimates where the catalogue has no figure (common practice): winding width
+ * sqrt(3.5 window) as of E and ETD bobbins; cooling surface by thermal.h; mass
+ * by the density of ferrite. Switch and diodes are chosen for the chosen turns
+ * ratio; the built one differs by the rounding of turns. */
+#include <math.h>
+
+#include "model/core.h"
+#include "model/design_build.h"
+#include "model/rating.h"
+#include "model/thermal.h"
+
+static double given_or(double given, double estimate) {
+  return given > 0 ? given : estimate;
+}
+
+static bv_reason take_core(bv_build *build) {
+  const bv_core *core = build->choice->core;
+  if (!core)
+    return BV_REASON_NO_CORE;
+  if (!(core->winding_area > 0) || !(core->mean_turn_length > 0))
+    return BV_REASON_CORE_CANNOT_BE_WOUND;
+  double width = given_or(core->winding_width, sqrt(3.5 * core->winding_area));
+  build->core = core;
+  build->bobbin =
+      (bv_bobbin){width, core->winding_area / width, core->mean_turn_length};
+  build->gap_core.area = core->effective_area;
+  build->gap_core.length = core->effective_length;
+  build->gap_core.width = width;
+  build->narrowest = given_or(core->minimum_area, core->effective_area);
+  build->surface =
+      given_or(core->surface_area,
+               bv_thermal_surface(core->effective_area * core->winding_area));
+  build->mass =
+      given_or(core->mass, core->effective_volume * BV_FERRITE_DENSITY);
+  return BV_REASON_OK;
+}
+
+static bv_reason take_material(bv_build *build) {
+  const bv_material *material = build->choice->material;
+  if (!material && build->parts->material_count)
+    material = build->parts->materials;
+  if (!material)
+    return BV_REASON_NO_MATERIAL;
+  build->material = material;
+  build->gap_core.permeability = material->relative_permeability;
+  double saturation = bv_core_saturation(material->saturation_flux_25,
+                                         material->saturation_flux_100,
+                                         build->job->hot_spot_limit);
+  double safe =
+      0.8 * saturation * build->narrowest / build->core->effective_area;
+  build->flux_limit = given_or(build->choice->flux_limit, safe);
+  return BV_REASON_OK;
+}
+
+static void survey_stranded(bv_build *build, const bv_wire *wire) {
+  bv_strand *end = build->strand + build->strand_count, *strand = build->strand;
+  while (strand < end && strand->diameter != wire->bare_diameter)
+    strand++;
+  if (strand == end) {
+    if (build->strand_count == sizeof build->strand / sizeof *build->strand)
+      return;
+    build->strand_count++;
+    *strand = (bv_strand){wire->bare_diameter, HUGE_VAL, 0, 0};
+  }
+  strand->least = bv_least(strand->least, wire->insulated_diameter);
+  if (wire->insulated_diameter > strand->most) {
+    strand->most = wire->insulated_diameter;
+    strand->strands = wire->strands;
+  }
+}
+
+/* The ends of the catalogue's solid wires, and the strands it offers. */
+static void survey_wires(bv_build *build) {
+  build->solid_least = HUGE_VAL, build->solid_most = 0;
+  for (size_t i = 0; i < build->parts->wire_count; i++) {
+    const bv_wire *wire = &build->parts->wires[i];
+    if (wire->strands > 1) {
+      survey_stranded(build, wire);
+      continue;
+    }
+    build->solid_least = bv_least(build->solid_least, wire->insulated_diameter);
+    build->solid_most = bv_most(build->solid_most, wire->insulated_diameter);
+  }
+}
+
+/* Reverse voltage of one diode position at the target and a supply. */
+static double position_voltage(const bv_build *build, double supply) {
+  const bv_choice *choice = build->choice;
+  double target = build->job->target_voltage;
+  if (choice->rectifier == BV_DOUBLER)
+    return target;
+  return (target + choice->turns_ratio * supply) / choice->sections;
+}
+
+static bv_reason take_diode(bv_build *build) {
+  const bv_job *job = build->job;
+  const bv_choice *choice = build->choice;
+  bv_stress stress = {position_voltage(build, job->supply_voltage.max),
+                      choice->peak_current / choice->turns_ratio,
+                      job->voltage_derating, job->current_derating,
+                      job->sharing_derating};
+  build->series = choice->series_diodes;
+  build->diode = choice->diode;
+  if (!build->diode)
+    build->diode =
+        bv_diode_pick(build->parts->diodes, build->parts->diode_count, &stress,
+                      &build->series);
+  else if (!(build->series > 0))
+    build->series = bv_diode_series(build->diode, &stress);
+  if (!build->diode)
+    return BV_REASON_NO_DIODE;
+  build->position_drop = build->series * build->diode->forward_drop;
+  return BV_REASON_OK;
+}
+
+/* The clamp stands above the largest reflected voltage: at the target, for a
+ * doubler at the lowest supply. */
+static bv_reason take_clamp(bv_build *build) {
+  const bv_job *job = build->job;
+  double reflected =
+      bv_build_reflected(build, job->supply_voltage.min, job->target_voltage);
+  if (!(bv_build_reflected(build, job->supply_voltage.max,
+                           job->target_voltage) > 0))
+    return BV_REASON_RATIO_TOO_HIGH;
+  build->clamp_voltage = build->choice->clamp_ratio * reflected;
+  return BV_REASON_OK;
+}
+
+static bv_reason take_switch(bv_build *build) {
+  const bv_job *job = build->job;
+  bv_stress stress = {job->supply_voltage.max + build->clamp_voltage,
+                      build->choice->peak_current, job->voltage_derating,
+                      job->current_derating, 1};
+  build->power_switch = build->choice->power_switch;
+  if (!build->power_switch)
+    build->power_switch = bv_switch_pick(build->parts->switches,
+                                         build->parts->switch_count, &stress);
+  return build->power_switch ? BV_REASON_OK : BV_REASON_NO_SWITCH;
+}
+
+bv_reason bv_build_parts(bv_build *build) {
+  bv_reason (*const steps[])(bv_build *) = {
+      take_core, take_material, take_diode, take_clamp, take_switch};
+  build->ratio = build->choice->turns_ratio;
+  build->sense_resistance =
+      build->job->sense_voltage / build->choice->peak_current;
+  survey_wires(build);
+  for (size_t i = 0; i < sizeof steps / sizeof *steps; i++) {
+    bv_reason reason = steps[i](build);
+    if (reason != BV_REASON_OK)
+      return reason;
+  }
+  if (!build->parts->wire_count &&
+      !(build->choice->primary_wire && build->choice->secondary_wire))
+    return BV_REASON_NO_WIRE;
+  return BV_REASON_OK;
+}

@@ -1,0 +1,365 @@
+/* SPDX-License-Identifier: MIT */
+/* Stage "report": every result of a finished build by name. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/constants.h"
+#include "model/clamp.h"
+#include "model/copper.h"
+#include "model/core.h"
+#include "model/coreloss.h"
+#include "model/design_build.h"
+#include "model/design_echo.h"
+#include "model/insulation.h"
+#include "model/rating.h"
+#include "model/safety.h"
+#include "model/wire.h"
+
+static void text(char *target, const char *source) {
+  snprintf(target, BV_TEXT_SIZE, "%s", source);
+}
+
+static double rms(double squared, double time) {
+  return sqrt(squared / time);
+}
+
+static void report_charge(const bv_build *build, bv_design *d) {
+  const bv_charge *charge = &build->nominal;
+  const bv_job *job = build->job;
+  bv_charge ideal;
+  bv_charge_ideal(&d->circuit, &ideal);
+  d->charge_time = charge->charge_time;
+  d->charge_time_low_supply = build->low.charge_time;
+  d->charge_time_ideal = ideal.charge_time;
+  d->charge_duty =
+      job->shots_per_second * (build->low.charge_time + job->hold_time);
+  d->cycles = charge->cycles;
+  d->on_time_start = charge->on_time_start;
+  d->off_time_start = charge->off_time_start;
+  d->frequency_start = charge->frequency_start;
+  d->on_time_end = charge->on_time_end;
+  d->off_time_end = charge->off_time_end;
+  d->period_end = charge->period_end;
+  d->dead_time =
+      charge->period_end - charge->on_time_end - charge->off_time_end;
+  d->frequency_end = charge->frequency_end;
+  d->frequency_highest = build->high.frequency_end;
+  d->timed_out_at_start = charge->timed_out_at_start;
+  d->timed_out_cycles = charge->timed_out_cycles;
+  d->timed_out_until = charge->timed_out_until;
+  d->recharge_current_max = build->high.recharge_current_max;
+  d->average_power = charge->average_power;
+  d->power_ratio = charge->power_ratio;
+  d->supply_current =
+      charge->supply_energy / (d->circuit.supply_voltage * charge->charge_time);
+  d->supply_power = job->shots_per_second * charge->supply_energy;
+}
+
+static void report_energy(const bv_build *build, bv_design *d) {
+  const bv_charge *charge = &build->nominal;
+  d->stored_energy = charge->stored_energy;
+  d->supply_energy = charge->supply_energy;
+  d->residual_energy = charge->residual_energy;
+  d->efficiency = charge->efficiency;
+  d->efficiency_power_stage = charge->efficiency_power_stage;
+  d->loss_energy = charge->loss_energy;
+#define LOSS(mechanism, meaning)                                               \
+  d->loss_energy_##mechanism = charge->loss_energy_##mechanism;
+  BV_LOSS_MAP(LOSS)
+#undef LOSS
+  d->loss_power = build->job->shots_per_second * charge->loss_energy;
+}
+
+static void report_currents(const bv_build *build, bv_design *d) {
+  const bv_charge *charge = &build->nominal;
+  double time = charge->charge_time;
+  double rate = build->job->shots_per_second;
+  d->primary_current_max = build->high.primary_current_max;
+  d->secondary_current_max = d->primary_current_max / build->ratio;
+  d->primary_current_rms = rms(charge->primary_current_squared, time);
+  d->secondary_current_rms = rms(charge->secondary_current_squared, time);
+  d->primary_current_rms_heating = sqrt(charge->primary_current_squared * rate);
+  d->secondary_current_rms_heating =
+      sqrt(charge->secondary_current_squared * rate);
+  double mean = d->supply_current;
+  d->input_capacitor_current = sqrt(bv_most(
+      d->primary_current_rms * d->primary_current_rms - mean * mean, 0));
+  /* The capacitor gives the pulse's charge above the mean: Q (1 - duty). */
+  double pulse = build->choice->peak_current * charge->on_time_end / 2;
+  double share = 1 - charge->on_time_end / charge->period_end;
+  d->input_capacitance =
+      pulse * share / (0.02 * build->job->supply_voltage.nominal);
+}
+
+/* Area product by common practice: 5 A/mm2 over the shot period (one charge at
+ * least a tenth of it) and copper in 0.3 of the window. */
+static double area_product_needed(const bv_build *build, const bv_design *d) {
+  double duty = bv_least(1, bv_most(0.1, build->job->shots_per_second *
+                                             build->nominal.charge_time));
+  double total =
+      (d->primary_current_rms + build->ratio * d->secondary_current_rms) *
+      sqrt(duty);
+  return bv_core_area_product(build->inductance, d->primary_current_max, total,
+                              build->flux_limit, 5e6, 0.3);
+}
+
+static void report_core(const bv_build *build, bv_design *d) {
+  const bv_core *core = build->core;
+  const bv_material *material = build->material;
+  text(d->core, core->name);
+  text(d->material, material->name);
+  d->core_volume = core->effective_volume;
+  d->core_mass = build->mass;
+  d->primary_inductance = build->inductance;
+  d->inductance_factor =
+      build->inductance / (build->primary_turns * build->primary_turns);
+  d->gap_length = build->gap;
+  d->fringing_factor =
+      bv_gap_fringing(build->gap, build->gap_core.area, build->gap_core.width);
+  d->flux_density =
+      bv_gap_flux_density(build->inductance, d->primary_current_max,
+                          build->primary_turns, core->effective_area);
+  d->flux_density_narrowest =
+      d->flux_density * core->effective_area / build->narrowest;
+  d->saturation_flux_density = bv_core_saturation(material->saturation_flux_25,
+                                                  material->saturation_flux_100,
+                                                  d->hot_spot_temperature);
+  d->flux_margin = 1 - d->flux_density_narrowest / d->saturation_flux_density;
+  d->saturation_current = d->saturation_flux_density * build->narrowest *
+                          build->primary_turns / build->inductance;
+  d->area_product = core->effective_area * core->winding_area;
+  d->area_product_needed = area_product_needed(build, d);
+  double frequency = build->nominal.frequency_end;
+  bv_steinmetz fit = {d->circuit.steinmetz_k, material->steinmetz_alpha,
+                      material->steinmetz_beta};
+  d->core_loss_density =
+      frequency * bv_core_loss_cycle(
+                      bv_core_loss_ki(&fit), &fit, d->flux_density,
+                      build->nominal.on_time_end, build->nominal.off_time_end);
+  d->frequency_in_loss_data = frequency >= material->lowest_frequency &&
+                              frequency <= material->highest_frequency;
+}
+
+#define REPORT_SIDE(WINDING)                                                   \
+  static void report_##WINDING(const bv_build *build, bv_design *d) {          \
+    const bv_side *side = &build->WINDING;                                     \
+    double area = bv_wire_area(side->diameter) * side->strands;                \
+    text(d->WINDING##_wire, side->wire ? side->wire->name : "");               \
+    d->WINDING##_wire_diameter = side->diameter;                               \
+    d->WINDING##_wire_outer = side->overall;                                   \
+    d->WINDING##_strands = side->strands;                                      \
+    d->WINDING##_turns_per_layer = side->part.turns_per_layer;                 \
+    d->WINDING##_layers = side->stacks * side->part.layers;                    \
+    d->WINDING##_wire_length = side->length;                                   \
+    d->WINDING##_resistance_dc = side->resistance;                             \
+    d->WINDING##_resistance_ac = side->resistance * side->factor;              \
+    d->WINDING##_resistance_factor = side->factor;                             \
+    d->WINDING##_current_density = d->WINDING##_current_rms_heating / area;    \
+  }
+REPORT_SIDE(primary)
+REPORT_SIDE(secondary)
+
+static double copper_volume(const bv_side *side) {
+  return side->length * bv_wire_area(side->diameter) * side->strands;
+}
+
+static double winding_build(const bv_build *build) {
+  double barriers = build->choice->interleaved ? 2 : 1;
+  return build->primary.build + build->secondary.build +
+         barriers * build->barrier;
+}
+
+/* Two neighbouring layers of a folded winding are two layers' voltage apart at
+ * their open ends; a section of one layer stands against the next section. */
+static double layer_voltage(const bv_build *build, const bv_design *d) {
+  double layers = bv_most(1, build->secondary.part.layers);
+  double in_layers =
+      2 * d->section_voltage / (layers * build->secondary.chambers);
+  return bv_least(in_layers, d->section_voltage);
+}
+
+static void report_windings(const bv_build *build, bv_design *d) {
+  report_primary(build, d);
+  report_secondary(build, d);
+  double copper =
+      copper_volume(&build->primary) + copper_volume(&build->secondary);
+  d->primary_turns = build->primary_turns;
+  d->section_turns = build->section_turns;
+  d->secondary_turns = build->section_turns * bv_build_sections(build);
+  d->turns_ratio_built = build->ratio;
+  d->skin_depth =
+      bv_copper_skin_depth(build->nominal.frequency_end, build->temperature);
+  d->copper_mass = copper * BV_COPPER_DENSITY;
+  d->copper_fill =
+      copper / (build->core->winding_area * build->bobbin.mean_turn);
+  d->winding_width = build->width;
+  d->winding_build = winding_build(build);
+  d->window_build = build->bobbin.height;
+  d->window_fill = d->winding_build / d->window_build;
+  d->margin = build->margin;
+  d->barrier_thickness = build->barrier;
+  d->section_voltage = build->job->target_voltage / bv_build_sections(build);
+  d->turn_voltage = d->section_voltage / build->section_turns;
+  d->layer_voltage = layer_voltage(build, d);
+}
+
+static void report_parasitics(const bv_build *build, bv_design *d) {
+  d->leakage_inductance = build->leakage;
+  d->leakage_ratio = build->leakage / build->inductance;
+  d->winding_capacitance = build->winding_capacitance;
+  d->winding_capacitance_reflected = build->winding_reflected;
+  double secondary = build->inductance * build->ratio * build->ratio;
+  d->self_resonance =
+      1 / (2 * BV_PI * sqrt(secondary * build->winding_capacitance));
+  d->node_capacitance = build->node_capacitance;
+}
+
+static void report_switch(const bv_build *build, bv_design *d) {
+  const bv_job *job = build->job;
+  const bv_switch *part = build->power_switch;
+  double supply = job->supply_voltage.max;
+  text(d->power_switch, part->name);
+  d->reflected_voltage = bv_build_reflected(build, job->supply_voltage.nominal,
+                                            job->target_voltage);
+  d->switch_plateau =
+      supply + bv_build_reflected(build, supply, job->target_voltage);
+  d->switch_voltage = build->high.switch_voltage;
+  d->switch_voltage_rating = part->voltage_rating;
+  d->switch_voltage_margin =
+      bv_margin(d->switch_voltage, part->voltage_rating, job->voltage_derating);
+  d->switch_current_margin = bv_margin(
+      d->primary_current_max, part->current_rating, job->current_derating);
+  d->switch_temperature = build->switch_temperature;
+  const bv_charge *charge = &build->nominal;
+  d->switch_power = job->shots_per_second *
+                    (charge->loss_energy_switch + charge->loss_energy_overlap +
+                     charge->loss_energy_turn_on);
+}
+
+static void report_diode(const bv_build *build, bv_design *d) {
+  const bv_job *job = build->job;
+  const bv_diode *part = build->diode;
+  bv_stress stress = {.voltage_derating = job->voltage_derating,
+                      .sharing = job->sharing_derating};
+  double positions =
+      build->choice->rectifier == BV_DOUBLER ? 2 : bv_build_sections(build);
+  text(d->diode, part->name);
+  d->diode_voltage = build->high.diode_voltage;
+  d->series_diodes = build->series;
+  d->diodes = positions * build->series;
+  double share = build->series > 1 ? job->sharing_derating : 1;
+  d->diode_voltage_each = d->diode_voltage / (build->series * share);
+  d->diode_voltage_rating = part->voltage_rating;
+  d->diode_voltage_margin =
+      bv_margin(d->diode_voltage / build->series, part->voltage_rating,
+                bv_diode_derating(&stress, build->series));
+  d->diode_current_margin = bv_margin(
+      d->secondary_current_max, part->current_rating, job->current_derating);
+  d->diode_power =
+      job->shots_per_second * build->nominal.loss_energy_diode / d->diodes;
+  d->diode_temperature =
+      job->ambient_temperature + part->thermal_resistance * d->diode_power;
+}
+
+static void report_rest_of_stress(const bv_build *build, bv_design *d) {
+  const bv_charge *charge = &build->nominal;
+  double plateau = d->reflected_voltage;
+  d->clamp_voltage = build->clamp_voltage;
+  d->clamp_power = charge->frequency_end *
+                   bv_clamp_energy(build->leakage, charge->primary_current_max,
+                                   build->clamp_voltage, plateau);
+  d->clamp_power_average = charge->loss_energy_clamp / charge->charge_time;
+  d->series_capacitance = build->series_capacitance;
+  d->series_capacitor_voltage =
+      build->choice->rectifier == BV_DOUBLER
+          ? build->ratio * build->job->supply_voltage.max
+          : 0;
+  d->sense_resistance = build->sense_resistance;
+  d->sense_power = charge->loss_energy_sense / charge->charge_time;
+  d->gate_power = charge->frequency_end * build->power_switch->gate_charge *
+                  build->power_switch->gate_voltage;
+}
+
+static void report_heat(const bv_build *build, bv_design *d) {
+  bv_thermal_load load = bv_build_load(build);
+  double copper =
+      bv_most(copper_volume(&build->primary) + copper_volume(&build->secondary),
+              1e-12) *
+      BV_COPPER_DENSITY;
+  d->copper_power = load.copper;
+  d->core_power = load.core;
+  d->surface_area = build->surface;
+  d->single_shot_rise =
+      bv_thermal_adiabatic(d->loss_energy_primary + d->loss_energy_secondary,
+                           copper, BV_COPPER_HEAT_CAPACITY);
+  d->core_shot_rise = bv_thermal_adiabatic(d->loss_energy_core, build->mass,
+                                           BV_FERRITE_HEAT_CAPACITY);
+  double balance = bv_thermal_balance(&load);
+  d->temperature_rise = balance - build->job->ambient_temperature;
+  d->hot_spot_temperature =
+      balance + bv_most(d->single_shot_rise, d->core_shot_rise);
+}
+
+static void report_insulation(const bv_build *build, bv_design *d) {
+  const bv_job *job = build->job;
+  double doubled = job->insulation == BV_REINFORCED ? 2 : 1;
+  d->working_voltage = bv_build_working_voltage(build);
+  d->impulse_voltage =
+      bv_most(job->transient_voltage,
+              job->target_voltage + build->ratio * job->supply_voltage.max);
+  bv_distance clearance =
+      bv_clearance_impulse(bv_insulation_impulse(d->impulse_voltage, doubled),
+                           job->pollution_degree, BV_INHOMOGENEOUS);
+  bv_distance creepage = bv_creepage(d->working_voltage, job->pollution_degree,
+                                     job->material_group);
+  bv_distance output = bv_creepage(job->target_voltage, job->pollution_degree,
+                                   job->material_group);
+  d->clearance = clearance.length * bv_altitude_factor(job->altitude);
+  d->creepage = bv_most(doubled * creepage.length, d->clearance);
+  d->creepage_output = output.length;
+  snprintf(d->insulation_source, BV_TEXT_SIZE,
+           "IEC 60664-1: clearance %s, creepage %s",
+           bv_source_word(clearance.source), bv_source_word(creepage.source));
+}
+
+static void report_safety(const bv_build *build, bv_design *d) {
+  const bv_job *job = build->job;
+  double c = job->storage_capacitance, target = job->target_voltage;
+  double bleeder = bv_build_bleeder(build);
+  text(d->energy_class, bv_energy_class(bv_stored_energy(c, target), target));
+  d->bleeder_resistance = bleeder;
+  d->bleeder_power = target * target / bleeder;
+  d->safe_time = isfinite(bleeder)
+                     ? bv_bleeder_time(c, bleeder, target, job->safe_voltage)
+                     : 0;
+  d->voltage_after_period =
+      job->shots_per_second > 0
+          ? bv_bleeder_voltage(c, bleeder, target, 1 / job->shots_per_second)
+          : 0;
+}
+
+static void report_sensing(const bv_build *build, bv_design *d) {
+  double target = build->job->target_voltage;
+  double drops = bv_build_sections(build) * build->position_drop;
+  d->sensed_voltage = d->reflected_voltage;
+  d->sensed_error = -drops / target;
+}
+
+void bv_build_report(const bv_build *build, bv_design *d) {
+  bv_build_circuit(build, build->job->supply_voltage.nominal, &d->circuit);
+  report_charge(build, d);
+  report_energy(build, d);
+  report_currents(build, d);
+  report_windings(build, d);
+  report_heat(build, d);
+  report_core(build, d);
+  report_parasitics(build, d);
+  report_switch(build, d);
+  report_diode(build, d);
+  report_rest_of_stress(build, d);
+  report_insulation(build, d);
+  report_safety(build, d);
+  report_sensing(build, d);
+  bv_design_echo(build->job, build->choice, d);
+}

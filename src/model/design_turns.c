@@ -1,0 +1,189 @@
+/* SPDX-License-Identifier: MIT */
+/* Stage "turns": inductance from the frequency limit, turns from the flux
+ * limit, windings, and the node capacitance they bring, which lengthens the
+ * dead time and so lowers the inductance: a fixed point. Then stage "gap".
+ *
+ * Buildable: turns are rounded where the relaxed fixed point lies (primary up,
+ * sections to nearest), then kept; flux above its limit by the rounding of
+ * ratio and gap costs one more turn. */
+#include <math.h>
+
+#include "base/constants.h"
+#include "model/design_build.h"
+
+/* Gaps come in steps of this many m. */
+static const double gap_step = 1e-5;
+
+double bv_build_switch_resistance(const bv_build *build) {
+  const bv_switch *part = build->power_switch;
+  return part->on_resistance *
+         (1 + part->resistance_coefficient * (build->switch_temperature - 25));
+}
+
+double bv_build_reflected(const bv_build *build, double supply, double output) {
+  double drops = bv_build_sections(build) * build->position_drop;
+  double reflected = (output + drops) / build->ratio;
+  return build->choice->rectifier == BV_DOUBLER ? reflected - supply
+                                                : reflected;
+}
+
+/* The switch node's ring after the off-time. Above the supply's own level it
+ * reaches zero volts early; the current that still returns then rises along the
+ * supply and has not always come back when the switch turns on. */
+static double returning_current(double supply, double reflected, double l,
+                                double c, double delay) {
+  if (!(reflected > supply) || !(c > 0))
+    return 0;
+  double swing = sqrt(reflected * reflected - supply * supply);
+  double waited = (BV_PI - acos(-supply / reflected)) * sqrt(l * c) + delay;
+  return bv_least(0, supply / l * waited - swing * sqrt(c / l));
+}
+
+/* Current after clamp, overlap and the node's rise have taken their energy. */
+static double released_current(const bv_build *build, double supply,
+                               double reflected, double l, double peak) {
+  double c = build->node_capacitance, square = peak * peak;
+  double above =
+      bv_most(build->clamp_voltage - reflected, 0.1 * build->clamp_voltage);
+  double clamp = build->leakage * square * build->clamp_voltage / (2 * above);
+  double overlap =
+      (supply + reflected) * peak * build->power_switch->current_fall_time / 2;
+  double rise = c * (reflected * reflected - supply * supply) / 2;
+  double left = square - 2 * (clamp + overlap + rise) / l;
+  return sqrt(bv_most(left, 0.01 * square));
+}
+
+/* The lumped cycle of charge.h without the secondary's resistance; the drop of
+ * the mean current stands for the primary's. */
+bv_end_cycle bv_build_cycle(const bv_build *build, double supply,
+                            double inductance, double output) {
+  const bv_job *job = build->job;
+  double level = build->choice->peak_current, c = build->node_capacitance;
+  double reflected = bv_build_reflected(build, supply, output);
+  double resistance = job->supply_resistance + build->sense_resistance +
+                      bv_build_switch_resistance(build) +
+                      build->primary.resistance * build->primary.factor;
+  double start =
+      returning_current(supply, reflected, inductance, c, job->turn_on_delay);
+  double across =
+      bv_most(supply - resistance * (level + start) / 2, 0.1 * supply);
+  double end = bv_most(supply - resistance * level, 0);
+  bv_end_cycle cycle = {.reflected = reflected, .start = start};
+  cycle.peak = level + end / inductance * job->turn_off_delay;
+  cycle.on = inductance * (level - start) / across + job->turn_off_delay;
+  cycle.off =
+      inductance / reflected *
+      released_current(build, supply, reflected, inductance, cycle.peak);
+  cycle.dead = BV_PI * sqrt(inductance * c) + job->turn_on_delay +
+               c * (supply + reflected) / cycle.peak;
+  cycle.period = cycle.on + cycle.off + cycle.dead;
+  return cycle;
+}
+
+/* One step of the iteration for the inductance whose last cycle at the highest
+ * supply lasts 1/max_frequency: times that grow with L and times that grow with
+ * its root are scaled to what the fixed delays leave. */
+static double better_inductance(const bv_build *build, double inductance) {
+  const bv_job *job = build->job;
+  bv_end_cycle cycle = bv_build_cycle(build, job->supply_voltage.max,
+                                      inductance, job->target_voltage);
+  double fixed = job->turn_off_delay + job->turn_on_delay;
+  double wanted = 1 / build->choice->max_frequency - fixed;
+  double ring = BV_PI * sqrt(inductance * build->node_capacitance) -
+                inductance * cycle.start / job->supply_voltage.max;
+  double straight = bv_most(cycle.period - fixed - ring, 0.1 * cycle.period);
+  /* straight s + ring sqrt(s) = wanted, for the scale s of L */
+  double root = 2 * wanted / (ring + sqrt(ring * ring + 4 * straight * wanted));
+  return inductance * root * root;
+}
+
+/* Turns that keep the flux at its limit and the gap from being negative. */
+static double turns_needed(const bv_build *build) {
+  const bv_gap_core *core = &build->gap_core;
+  double peak = bv_build_cycle(build, build->job->supply_voltage.max,
+                               build->inductance, build->job->target_voltage)
+                    .peak;
+  double flux =
+      bv_gap_turns(build->inductance, peak, build->flux_limit, core->area);
+  double closed = sqrt(build->inductance * core->length /
+                       (BV_MU0 * core->permeability * core->area));
+  return bv_most(1, bv_most(flux, closed));
+}
+
+static void relax(bv_build *build) {
+  for (int i = 0; i < 12; i++) {
+    double before = build->inductance;
+    for (int k = 0; k < 4; k++)
+      build->inductance = better_inductance(build, build->inductance);
+    build->primary_turns = turns_needed(build);
+    build->section_turns =
+        build->primary_turns * build->ratio / bv_build_sections(build);
+    bv_build_windings(build);
+    if (fabs(build->inductance - before) < 1e-10 * before)
+      break;
+  }
+}
+
+static void take_gap(bv_build *build) {
+  const bv_gap_core *core = &build->gap_core;
+  double turns = build->primary_turns;
+  double gap = bv_most(0, bv_gap_length(core, turns, build->inductance));
+  if (build->whole)
+    gap = gap_step * round(gap / gap_step);
+  build->gap = gap;
+  build->inductance = bv_gap_inductance(core, turns, gap);
+}
+
+/* Windings, inductance and gap for whole turns that no longer change. */
+static void settle(bv_build *build) {
+  build->section_turns =
+      bv_most(1, round(build->primary_turns * build->choice->turns_ratio /
+                       bv_build_sections(build)));
+  build->ratio =
+      build->section_turns * bv_build_sections(build) / build->primary_turns;
+  bv_build_room(build);
+  bv_build_windings(build);
+  for (int i = 0; i < 12; i++)
+    build->inductance = better_inductance(build, build->inductance);
+  take_gap(build);
+}
+
+static double flux_density(const bv_build *build) {
+  double peak = bv_build_cycle(build, build->job->supply_voltage.max,
+                               build->inductance, build->job->target_voltage)
+                    .peak;
+  return bv_gap_flux_density(build->inductance, peak, build->primary_turns,
+                             build->gap_core.area);
+}
+
+static void round_turns(bv_build *build) {
+  build->whole = true;
+  build->primary_turns = ceil(build->primary_turns - 1e-6);
+  settle(build);
+  for (int i = 0; i < 3 && flux_density(build) > 1.0005 * build->flux_limit;
+       i++) {
+    build->primary_turns++;
+    settle(build);
+  }
+}
+
+bv_reason bv_build_turns(bv_build *build) {
+  const bv_job *job = build->job;
+  double period = 1 / build->choice->max_frequency;
+  if (!(job->turn_off_delay + job->turn_on_delay < period))
+    return BV_REASON_NO_INDUCTANCE;
+  double supply = job->supply_voltage.max;
+  double reflected = bv_build_reflected(build, supply, job->target_voltage);
+  build->inductance =
+      0.7 * period /
+      (build->choice->peak_current * (1 / supply + 1 / reflected));
+  build->node_capacitance = build->power_switch->output_capacitance;
+  relax(build);
+  if (build->buildable)
+    round_turns(build);
+  else
+    take_gap(build);
+  if (!(build->inductance > 0) || !isfinite(build->inductance))
+    return BV_REASON_NO_INDUCTANCE;
+  return BV_REASON_OK;
+}

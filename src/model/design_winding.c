@@ -1,0 +1,212 @@
+/* SPDX-License-Identifier: MIT */
+/* Stages "room" and, inside the fixed point, the windings: how they lie and
+ * what follows from geometry.
+ *
+ * From the centre leg outwards: primary, barrier, secondary; or half the
+ * primary on either side. Sections of the secondary lie above each other, or
+ * side by side where the bobbin has chambers. Every winding keeps the margin at
+ * both flanges. Barrier and insulation between sections: the voltage over
+ * 5 kV/mm (common practice for impregnated polyester tape, a long life), at
+ * least two tapes, three and 0.4 mm for reinforced insulation. Relative
+ * permittivity of enamel and tape 3.5 (common practice). */
+#include <math.h>
+
+#include "base/constants.h"
+#include "model/capacitance.h"
+#include "model/copper.h"
+#include "model/design_build.h"
+#include "model/insulation.h"
+#include "model/leakage.h"
+#include "model/sizing.h"
+
+static const double design_field = 5e6; /* V/m */
+static const double tape = 50e-6;       /* m */
+static const double reinforced = 4e-4;  /* m */
+static const double chamber_wall = 1e-3;
+static const double permittivity = 3.5;
+
+double bv_build_working_voltage(const bv_build *build) {
+  const bv_job *job = build->job;
+  double m = bv_build_sections(build), target = job->target_voltage;
+  double below = (m - 1) / m * target;
+  double swing = target * build->ratio * job->supply_voltage.max / (m * m);
+  return sqrt(below * below + swing);
+}
+
+static double barrier(const bv_build *build) {
+  const bv_job *job = build->job;
+  double voltage = job->target_voltage + build->ratio * job->supply_voltage.max;
+  double thickness = bv_most(2 * tape, voltage / design_field);
+  if (job->insulation == BV_REINFORCED)
+    thickness = bv_most(bv_most(3 * tape, reinforced), thickness);
+  return thickness;
+}
+
+void bv_build_room(bv_build *build) {
+  const bv_job *job = build->job;
+  double creepage = bv_creepage(bv_build_working_voltage(build),
+                                job->pollution_degree, job->material_group)
+                        .length;
+  if (job->insulation == BV_REINFORCED)
+    creepage *= 2;
+  double margin = build->choice->margin;
+  build->margin = margin >= 0 ? margin : creepage / 2;
+  /* Margins that leave nothing: the rest goes smoothly to a twentieth, and
+   * layers grow out of the window instead. */
+  double free = build->bobbin.width - 2 * build->margin;
+  double least = 0.05 * build->bobbin.width;
+  build->width = free > 2 * least ? free : least * (1 + exp(free / least - 2));
+  build->barrier = barrier(build);
+}
+
+/* Share of the copper that the primary gets: ampere-turns of either winding
+ * over the charge (R. W. Erickson, D. Maksimovic, 3rd ed., section 11.3). */
+static double primary_share(const bv_build *build) {
+  const bv_choice *choice = build->choice;
+  if (choice->primary_share > 0)
+    return choice->primary_share;
+  const bv_job *job = build->job;
+  double x = build->ratio * job->supply_voltage.nominal / job->target_voltage;
+  return choice->rectifier == BV_DOUBLER ? 0.5 : 1 / (1 + sqrt(2 * x));
+}
+
+static void plan_primary(bv_build *build, double height) {
+  bv_side *side = &build->primary;
+  side->parts = side->stacks = build->choice->interleaved ? 2 : 1;
+  side->turns = build->primary_turns / side->parts;
+  if (build->whole)
+    side->turns = ceil(side->turns);
+  side->chambers = 1;
+  side->gap = 0;
+  side->bobbin =
+      (bv_bobbin){build->width, build->bobbin.height, build->bobbin.mean_turn};
+  side->height = height;
+}
+
+static void plan_secondary(bv_build *build, double height) {
+  bv_side *side = &build->secondary;
+  double m = bv_build_sections(build), chambers = build->choice->chambers;
+  double chamber =
+      bv_most((build->width - (chambers - 1) * chamber_wall) / chambers,
+              0.02 * build->width);
+  side->parts = m;
+  side->stacks = bv_most(1, m / chambers);
+  side->chambers = bv_most(1, chambers / m);
+  side->turns = build->section_turns;
+  double width = side->chambers * chamber + (side->chambers - 1) * chamber_wall;
+  side->bobbin =
+      (bv_bobbin){width, build->bobbin.height, build->bobbin.mean_turn};
+  double between = build->job->target_voltage / m;
+  side->gap = bv_most(2 * tape, between / design_field);
+  side->height = height;
+}
+
+/* Mean turn of a side whose stacks begin at inner. */
+static void place(bv_build *build, bv_side *side, double inner) {
+  double mean =
+      bv_winding_mean_turn(&build->bobbin, inner, inner + side->build);
+  double turns = side->turns * side->parts;
+  if (side == &build->primary)
+    turns = build->primary_turns;
+  side->length = turns * mean;
+  side->part.mean_turn = mean;
+  side->resistance = bv_copper_resistance(
+      side->length, BV_PI / 4 * side->diameter * side->diameter * side->strands,
+      build->temperature);
+}
+
+static double barriers(const bv_build *build) {
+  return build->choice->interleaved ? 2 : 1;
+}
+
+/* An interleaved primary's mean turn is that of the middle of the stack. */
+static void place_both(bv_build *build) {
+  double inner = build->primary.build;
+  if (build->choice->interleaved) {
+    double half = build->primary.build / 2;
+    double all =
+        build->primary.build + build->secondary.build + 2 * build->barrier;
+    place(build, &build->primary, (all - build->primary.build) / 2);
+    inner = half;
+  } else {
+    place(build, &build->primary, 0);
+  }
+  place(build, &build->secondary, inner + build->barrier);
+}
+
+static void take_leakage(bv_build *build) {
+  bv_leakage_path path = {
+      .turns = build->primary_turns,
+      .mean_turn =
+          (build->primary.part.mean_turn + build->secondary.part.mean_turn) / 2,
+      .width = build->width,
+      .copper = build->primary.build + build->secondary.build,
+      .space = barriers(build) * build->barrier,
+      .interfaces = barriers(build)};
+  build->leakage = bv_leakage(&path);
+}
+
+/* Plates that stand for two layers of a side. */
+static double between_layers(const bv_build *build, const bv_side *side) {
+  double bundle = side->overall, copper = side->diameter * sqrt(side->strands);
+  double centres = bundle + build->choice->layer_insulation;
+  double distance = bv_capacitance_distance(centres, bv_least(copper, bundle),
+                                            side->part.pitch);
+  return bv_capacitance_plates(side->part.mean_turn, side->bobbin.width,
+                               distance, permittivity);
+}
+
+static double plates(const bv_side *side, double distance) {
+  return bv_capacitance_plates(side->part.mean_turn, side->bobbin.width,
+                               distance, permittivity);
+}
+
+/* One section at its own ends: its layers, its first layer against the barrier
+ * or the section below, its last against the section above. The cold ends of
+ * all sections rest at constant potentials. */
+static double section_capacitance(const bv_build *build) {
+  const bv_side *side = &build->secondary;
+  double layers = bv_most(1, side->part.layers);
+  double own = bv_capacitance_winding(between_layers(build, side), layers,
+                                      BV_FOLDED, side->chambers);
+  double inner = plates(side, build->barrier) / side->stacks +
+                 plates(side, side->gap) * (1 - 1 / side->stacks);
+  double outer = plates(side, side->gap) * (1 - 1 / side->stacks);
+  if (build->choice->interleaved)
+    outer += plates(side, build->barrier) / side->stacks;
+  return own + bv_capacitance_first_layer(inner, layers) +
+         bv_capacitance_last_layer(outer, layers);
+}
+
+static void take_capacitance(bv_build *build) {
+  const bv_diode *diode = build->diode;
+  double n2 = build->ratio * build->ratio;
+  build->winding_capacitance =
+      section_capacitance(build) / bv_build_sections(build);
+  const bv_side *primary = &build->primary;
+  double own =
+      bv_capacitance_winding(between_layers(build, primary),
+                             bv_most(1, primary->part.layers), BV_FOLDED, 1);
+  build->winding_reflected =
+      own / primary->parts + n2 * build->winding_capacitance;
+  double positions =
+      build->choice->rectifier == BV_DOUBLER ? 2 : 1 / bv_build_sections(build);
+  build->node_capacitance = build->power_switch->output_capacitance +
+                            build->winding_reflected +
+                            n2 * positions * diode->capacitance / build->series;
+}
+
+void bv_build_windings(bv_build *build) {
+  double insulation = barriers(build) * build->barrier;
+  double room = build->choice->window_use * build->bobbin.height - insulation;
+  room = bv_most(room, 0.1 * build->bobbin.height);
+  double share = primary_share(build);
+  double frequency = build->choice->max_frequency;
+  plan_primary(build, share * room);
+  plan_secondary(build, (1 - share) * room);
+  bv_build_wire(build, &build->primary, frequency);
+  bv_build_wire(build, &build->secondary, frequency);
+  place_both(build);
+  take_leakage(build);
+  take_capacitance(build);
+}

@@ -1,0 +1,192 @@
+/* SPDX-License-Identifier: MIT */
+/* The wire of a winding: the one with the least estimated loss among those
+ * that fit the height.
+ *
+ * Buildable: every wire of the catalogue, whole layers. Relaxed: the same
+ * kinds with real sizes: solid as thick as fits, solid at the optimum of skin
+ * and proximity loss where that is thinner, and stranded with each strand the
+ * catalogue offers, as thick as fits within the catalogue's sizes. The kind is
+ * chosen once in a design, so within a kind results are smooth.
+ *
+ * The estimate ranks only: skin and proximity effect of round wire in the field
+ * of its own winding (low-frequency series, its limit for thick wire), at twice
+ * the frequency, as the harmonics of the ramps count (common practice).
+ * windingloss.h then gives the loss itself. */
+#include <math.h>
+
+#include "base/constants.h"
+#include "model/copper.h"
+#include "model/design_build.h"
+#include "model/wire.h"
+
+static const double harmonics = 2;
+
+typedef struct candidate {
+  const bv_wire *wire;
+  double diameter, overall, strands;
+  bv_winding part;
+  double build, loss;
+} candidate;
+
+static double stack_height(const bv_side *side, double part) {
+  return side->stacks * part + (side->stacks - 1) * side->gap;
+}
+
+static void lay(const bv_build *build, const bv_side *side, candidate *it) {
+  bv_winding_plan plan = {.turns = side->turns,
+                          .overall_diameter = it->overall,
+                          .layer_insulation = build->choice->layer_insulation,
+                          .chambers = side->chambers,
+                          .chamber_wall = 1e-3,
+                          .whole = build->whole};
+  it->part = bv_winding_lay(&side->bobbin, &plan, 0);
+  it->build = stack_height(side, it->part.outer - it->part.inner);
+}
+
+/* Loss of the candidate but for what all candidates share. */
+static double loss(const bv_side *side, const candidate *it,
+                   double skin_depth) {
+  double layers = bv_most(side->stacks * it->part.layers, 0.5);
+  if (side->parts == 2 && side->stacks == 2 && side->gap == 0)
+    layers /= 2; /* halves of a primary lie in fields of their own */
+  double x = it->diameter / (2 * skin_depth), x3 = x * x * x;
+  double width = BV_PI * it->diameter / it->part.pitch;
+  double field = (4 * layers * layers * it->strands - 1) / 12;
+  double skin = x * x3 / (48 + 2 * x3), near = x * x3 / (4 + x3);
+  double factor = 1 + skin + width * width * it->strands * field * near;
+  return factor / (it->strands * it->diameter * it->diameter);
+}
+
+static void take(bv_side *side, const candidate *it) {
+  side->wire = it->wire;
+  side->diameter = it->diameter;
+  side->overall = it->overall;
+  side->strands = it->strands;
+  side->part = it->part;
+  side->build = it->build;
+}
+
+static candidate of_catalogue(const bv_wire *wire) {
+  return (candidate){.wire = wire,
+                     .diameter = wire->bare_diameter,
+                     .overall = wire->insulated_diameter,
+                     .strands = wire->strands};
+}
+
+static void take_given(const bv_build *build, bv_side *side,
+                       const bv_wire *wire) {
+  candidate it = of_catalogue(wire);
+  lay(build, side, &it);
+  take(side, &it);
+}
+
+/* The least loss of the wires that fit; where none fits, the least height. */
+static void take_from_catalogue(const bv_build *build, bv_side *side,
+                                double skin_depth) {
+  candidate best = {.loss = HUGE_VAL, .build = HUGE_VAL};
+  bool fitted = false;
+  for (size_t i = 0; i < build->parts->wire_count; i++) {
+    candidate it = of_catalogue(&build->parts->wires[i]);
+    lay(build, side, &it);
+    bool fits = it.build <= side->height * (1 + 1e-9);
+    if (fitted && !fits)
+      continue;
+    it.loss = fits ? loss(side, &it, skin_depth) : HUGE_VAL;
+    if (!best.wire || (fits && (!fitted || it.loss < best.loss)) ||
+        (!fits && it.build < best.build))
+      best = it;
+    fitted = fitted || fits;
+  }
+  take(side, &best);
+}
+
+/* Overall diameter that fills the height: layers p = turns d/width, height
+ * p d + (p - 1) t; a single layer is as thick as the height. */
+static double filling_diameter(const bv_build *build, const bv_side *side) {
+  double height =
+      (side->height - (side->stacks - 1) * side->gap) / side->stacks;
+  height = bv_most(height, 0.02 * side->height);
+  double t = build->choice->layer_insulation;
+  double a = side->turns / side->bobbin.width;
+  double d = (sqrt(a * a * t * t + 4 * a * (height + t)) - a * t) / (2 * a);
+  return a * d < 1 ? height : d;
+}
+
+/* Bare diameter of solid wire with the least loss, were there no limit: the
+ * low-frequency expansion of Dowell's formula, many layers or one. */
+static double optimum_diameter(const bv_side *side, double skin_depth) {
+  double per_width = side->turns * side->stacks / side->bobbin.width;
+  double phi4 = pow(0.79 / skin_depth, 4);
+  double many = pow(4.5 / (per_width * per_width * phi4), 1.0 / 6);
+  double one = pow(45 / (4 * phi4), 0.25);
+  return bv_least(many, one);
+}
+
+/* The kinds of relaxed wire; the strands of the catalogue follow. */
+enum { UNCHOSEN, FILLING, OPTIMUM, STRANDED };
+
+static candidate solid_wire(double bare, double overall) {
+  return (candidate){.diameter = bare, .overall = overall, .strands = 1};
+}
+
+static candidate filling(const bv_build *build, double most) {
+  double overall =
+      bv_least(bv_most(most, build->solid_least), build->solid_most);
+  return solid_wire(bv_wire_bare_diameter(overall, BV_GRADE_2), overall);
+}
+
+/* As thick as fits and the catalogue has it. */
+static candidate stranded(const bv_strand *strand, double most) {
+  double overall = bv_least(bv_most(most, strand->least), strand->most);
+  double share = overall / strand->most;
+  return (candidate){.diameter = strand->diameter,
+                     .overall = overall,
+                     .strands = strand->strands * share * share};
+}
+
+static candidate of_kind(const bv_build *build, const bv_side *side, int kind,
+                         double skin_depth) {
+  double most = filling_diameter(build, side);
+  if (kind >= STRANDED)
+    return stranded(&build->strand[kind - STRANDED], most);
+  candidate solid = filling(build, most);
+  double optimum = optimum_diameter(side, skin_depth);
+  if (kind == FILLING || optimum >= solid.diameter)
+    return solid;
+  return solid_wire(optimum, bv_wire_overall_diameter(optimum, BV_GRADE_2));
+}
+
+static void choose_kind(const bv_build *build, bv_side *side,
+                        double skin_depth) {
+  double least = HUGE_VAL, most = filling_diameter(build, side);
+  int kinds = STRANDED + (int) build->strand_count;
+  for (int kind = OPTIMUM; kind < kinds; kind++) {
+    if (kind >= STRANDED && most < build->strand[kind - STRANDED].least)
+      continue;
+    candidate it = of_kind(build, side, kind, skin_depth);
+    lay(build, side, &it);
+    it.loss = loss(side, &it, skin_depth);
+    if (it.loss < least)
+      least = it.loss, side->kind = kind;
+  }
+}
+
+static void take_relaxed(const bv_build *build, bv_side *side,
+                         double skin_depth) {
+  if (side->kind == UNCHOSEN)
+    choose_kind(build, side, skin_depth);
+  candidate it = of_kind(build, side, side->kind, skin_depth);
+  lay(build, side, &it);
+  take(side, &it);
+}
+
+void bv_build_wire(const bv_build *build, bv_side *side, double frequency) {
+  double skin_depth =
+      bv_copper_skin_depth(harmonics * frequency, build->temperature);
+  if (side->fixed)
+    take_given(build, side, side->fixed);
+  else if (build->whole)
+    take_from_catalogue(build, side, skin_depth);
+  else
+    take_relaxed(build, side, skin_depth);
+}

@@ -1,0 +1,41 @@
+/* SPDX-License-Identifier: MIT */
+/* Parts by rating: the first of a list that stands the stress with derating,
+ * else the one that comes nearest. A margin is the share of the derated rating
+ * left, 1 - stress/(derating rating): negative where overstressed. */
+#ifndef BV_MODEL_RATING_H
+#define BV_MODEL_RATING_H
+
+#include <stddef.h>
+
+#include "model/part.h"
+
+typedef struct bv_stress {
+  double voltage;          /* V, peak */
+  double current;          /* A, peak */
+  double voltage_derating; /* 1 */
+  double current_derating; /* 1 */
+  double sharing;          /* 1, further derating of voltage in series */
+} bv_stress;
+
+/* The share of a derated rating left. */
+double bv_margin(double stress, double rating, double derating);
+
+/* The first switch that is rated for the stress; none is: the one whose smaller
+ * margin is largest. NULL where the list is empty. */
+const bv_switch *bv_switch_pick(const bv_switch *list, size_t count,
+                                const bv_stress *stress);
+
+/* Diodes in series, at least one, that a diode needs for the voltage. */
+double bv_diode_series(const bv_diode *diode, const bv_stress *stress);
+
+/* The voltage derating of one diode of a string of `series`. */
+double bv_diode_derating(const bv_stress *stress, double series);
+
+/* The first of the diodes that need fewest in series (or that stand the stress
+ * with `series` of them, where that is > 0), and how many; none is rated for
+ * the current or the given string: the one whose smaller margin is largest.
+ * NULL where the list is empty. */
+const bv_diode *bv_diode_pick(const bv_diode *list, size_t count,
+                              const bv_stress *stress, double *series);
+
+#endif

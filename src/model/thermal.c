@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: MIT */
+#include "model/thermal.h"
+
+#include <math.h>
+
+#include "base/constants.h"
+#include "model/copper.h"
+#include "model/coreloss.h"
+
+static const double factor = 450, exponent = 0.826; /* W/cm2 to K */
+
+double bv_thermal_rise(double power, double surface) {
+  return factor * pow(power / (surface * 1e4), exponent);
+}
+
+double bv_thermal_power(double rise, double surface) {
+  return surface * 1e4 * pow(rise / factor, 1 / exponent);
+}
+
+double bv_thermal_surface(double area_product) {
+  return 40e-4 * sqrt(area_product * 1e8);
+}
+
+double bv_thermal_radiation(double emissivity, double surface_temperature,
+                            double surroundings) {
+  double hot = surface_temperature + BV_ZERO_CELSIUS;
+  double cold = surroundings + BV_ZERO_CELSIUS;
+  return emissivity * BV_STEFAN_BOLTZMANN * (pow(hot, 4) - pow(cold, 4));
+}
+
+double bv_thermal_adiabatic(double energy, double mass, double specific_heat) {
+  return energy / (mass * specific_heat);
+}
+
+static double loss_at(const bv_thermal_load *load, double temperature) {
+  const double *curve = load->core_curve;
+  double copper = bv_copper_resistivity(temperature) /
+                  bv_copper_resistivity(load->reference);
+  double core =
+      bv_core_loss_temperature(curve[1], curve[2], curve[0], temperature) /
+      bv_core_loss_temperature(curve[1], curve[2], curve[0], load->reference);
+  return load->copper * copper + load->core * core;
+}
+
+/* Newton's method on T - ambient - rise(loss(T)), started cold: the rise is
+ * concave in the loss and the loss nearly straight in T. */
+double bv_thermal_balance(const bv_thermal_load *load) {
+  double temperature = load->ambient;
+  for (int i = 0; i < 12; i++) {
+    double rise = bv_thermal_rise(loss_at(load, temperature), load->surface);
+    double residual = temperature - load->ambient - rise;
+    double ahead =
+        bv_thermal_rise(loss_at(load, temperature + 1), load->surface);
+    double slope = 1 - (ahead - rise);
+    if (!(slope > 0.05))
+      slope = 0.05;
+    double step = -residual / slope;
+    temperature = fmin(temperature + step, BV_THERMAL_MOST);
+    if (fabs(step) < 1e-9)
+      break;
+  }
+  return temperature;
+}
+
+double bv_thermal_junction(double power_at_25, double coefficient,
+                           double resistance, double ambient) {
+  double cold = resistance * power_at_25;
+  double slope = 1 - cold * coefficient;
+  double top = ambient + cold * (1 - 25 * coefficient);
+  if (!(slope > 0) || top / slope > BV_THERMAL_MOST)
+    return BV_THERMAL_MOST;
+  return top / slope;
+}

@@ -1,0 +1,99 @@
+/* SPDX-License-Identifier: MIT */
+/* Jobs, choices and the shipped parts for tests of designs. */
+#ifndef BV_TESTS_DESIGN_SUPPORT_H
+#define BV_TESTS_DESIGN_SUPPORT_H
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "model/design.h"
+#include "table/catalogue.h"
+
+typedef struct shelf {
+  bv_rows cores, wires, materials, switches, diodes;
+  bv_parts parts;
+} shelf;
+
+static inline bv_rows shelf_read(const char *name, bv_fields fields,
+                                 size_t size) {
+  char path[4096];
+  const char *root = getenv("ROOT");
+  snprintf(path, sizeof path, "%s/lib/catalogue/%s", root ? root : ".", name);
+  bv_rows rows = {0};
+  bv_error error;
+  if (bv_catalogue_read(path, fields, size, &rows, &error) != BV_OK) {
+    fprintf(stderr, "%s\n", error.text);
+    exit(EXIT_FAILURE);
+  }
+  return rows;
+}
+
+/* The shipped catalogues, read once. */
+static inline const shelf *shelf_open(void) {
+  static shelf it;
+  if (it.cores.data)
+    return &it;
+  it.cores = shelf_read("cores.csv", bv_core_fields, sizeof(bv_core));
+  it.wires = shelf_read("wires.csv", bv_wire_fields, sizeof(bv_wire));
+  it.materials =
+      shelf_read("materials.csv", bv_material_fields, sizeof(bv_material));
+  it.switches = shelf_read("switches.csv", bv_switch_fields, sizeof(bv_switch));
+  it.diodes = shelf_read("diodes.csv", bv_diode_fields, sizeof(bv_diode));
+  it.parts = (bv_parts){it.wires.data,     it.wires.count,
+                        it.materials.data, it.materials.count,
+                        it.switches.data,  it.switches.count,
+                        it.diodes.data,    it.diodes.count};
+  return &it;
+}
+
+static inline const bv_core *shelf_core(const char *name) {
+  const bv_rows *rows = &shelf_open()->cores;
+  const bv_core *list = rows->data;
+  for (size_t i = 0; i < rows->count; i++)
+    if (strcmp(list[i].name, name) == 0)
+      return &list[i];
+  fprintf(stderr, "no core %s\n", name);
+  exit(EXIT_FAILURE);
+}
+
+/* A harbour beacon: 24 V battery, 33 uF to 1.5 kV, a flash every 2 s. */
+static inline bv_job beacon_job(void) {
+  bv_job job;
+  bv_field_defaults(bv_job_fields, &job);
+  job.supply_voltage = (bv_supply){21, 24, 29};
+  job.target_voltage = 1500;
+  job.storage_capacitance = 33e-6;
+  job.shots_per_second = 0.5;
+  job.ambient_temperature = 55;
+  job.supply_resistance = 0.02;
+  job.capacitor_resistance = 0.05;
+  job.pollution_degree = 1;
+  return job;
+}
+
+static inline bv_choice beacon_choice(void) {
+  bv_choice choice = {0};
+  bv_field_defaults(bv_choice_fields, &choice);
+  choice.turns_ratio = 25;
+  choice.peak_current = 10;
+  choice.max_frequency = 80e3;
+  choice.sections = 2;
+  choice.core = shelf_core("ETD34/17/11");
+  return choice;
+}
+
+/* Name, value and unit of every result, for a look. */
+static inline void design_print(const bv_design *design) {
+  for (size_t i = 0; i < bv_design_fields.count; i++) {
+    const bv_field *field = &bv_design_fields.list[i];
+    const char *text = bv_field_text(field, design);
+    if (text)
+      printf("%-32s %s\n", field->name, text);
+    else
+      printf("%-32s %.6g %s\n", field->name, bv_field_number(field, design),
+             field->unit);
+  }
+}
+
+#endif
