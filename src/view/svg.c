@@ -83,7 +83,7 @@ static void stretch(double value, bool log, double *lo, double *hi) {
 }
 
 static bv_axis fit_x(const bv_chart *chart) {
-  double lo = INFINITY, hi = -INFINITY;
+  double lo = HUGE_VAL, hi = -HUGE_VAL;
   for (size_t p = 0; p < chart->count; p++)
     for (size_t s = 0; s < chart->panels[p].count; s++)
       for (size_t i = 0; i < chart->panels[p].series[s].count; i++)
@@ -97,7 +97,7 @@ static bv_axis fit_x(const bv_chart *chart) {
 }
 
 static bv_axis fit_y(const bv_panel *panel, double height) {
-  double lo = INFINITY, hi = -INFINITY;
+  double lo = HUGE_VAL, hi = -HUGE_VAL;
   for (size_t s = 0; s < panel->count; s++)
     for (size_t i = 0; i < panel->series[s].count; i++)
       stretch(panel->series[s].y[i], panel->y.log, &lo, &hi);

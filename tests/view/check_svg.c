@@ -122,8 +122,8 @@ static const struct {
 } axes[] = {
     {0, 1.43, false, false, false, 6, "", "0.0 0.5 1.0 1.5"},
     {0, 1.43, false, false, true, 6, "", "0.0 0.5 1.0"},
-    {1e-6, 9.3e-6, false, true, false, 5, "s", "0 2 4 6 8 10 us"},
-    {-9.3e-3, -1e-3, false, true, false, 5, "A", "-10 -8 -6 -4 -2 0 mA"},
+    {5e-6, 9.3e-6, false, true, false, 5, "s", "0 2 4 6 8 10 us"},
+    {-9.3e-3, -5e-3, false, true, false, 5, "A", "-10 -8 -6 -4 -2 0 mA"},
     {0.5, 0.5, false, false, false, 4, "", "0.45 0.50 0.55"},
     {0, 0, false, false, false, 4, "V", "-1.0 -0.5 0.0 0.5 1.0 V"},
     {-3, 7, false, false, false, 5, "", "-4 -2 0 2 4 6 8"},

@@ -1,0 +1,119 @@
+/* SPDX-License-Identifier: MIT */
+#include "view/row.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+static size_t id_column(const bv_front *front) {
+  size_t i = 0;
+  while (i < front->columns && front->column[i].role != BV_ROLE_ID)
+    i++;
+  return i;
+}
+
+/* The id of a row as a text; text has room for a number. */
+static const char *id_of(const bv_front *front, size_t index, char *text) {
+  size_t column = id_column(front);
+  if (column == front->columns)
+    return bv_format_number(text, (double) index + 1);
+  const bv_value *value = bv_front_value(front, index, column);
+  if (!front->column[column].is_text)
+    return bv_format_number(text, value->number);
+  return value->text ? value->text : "";
+}
+
+/* "1 … 57": first and last name the rows of a front as a search writes it. */
+static bv_status fail_unknown(const bv_front *front, const char *id,
+                              bv_error *error) {
+  char first[BV_NUMBER_SIZE], last[BV_NUMBER_SIZE];
+  if (front->rows == 0)
+    return bv_fail(error, BV_BAD_DATA, "no row \"%.40s\": the front is empty",
+                   id);
+  return bv_fail(error, BV_BAD_DATA,
+                 "no row \"%.40s\": the front has %zu rows, %s \"%.40s\" to "
+                 "\"%.40s\"",
+                 id, front->rows, "called", id_of(front, 0, first),
+                 id_of(front, front->rows - 1, last));
+}
+
+bv_status bv_row_find(const bv_front *front, const char *id, bv_row *row,
+                      bv_error *error) {
+  char text[BV_NUMBER_SIZE];
+  for (size_t i = 0; i < front->rows; i++)
+    if (strcmp(id_of(front, i, text), id) == 0) {
+      *row = (bv_row){front, i};
+      return BV_OK;
+    }
+  return fail_unknown(front, id, error);
+}
+
+static size_t column_of(const bv_row *row, const char *name) {
+  char evaluated[256];
+  snprintf(evaluated, sizeof evaluated, "evaluated_%s", name);
+  size_t column = bv_front_find(row->front, evaluated);
+  return column < row->front->columns ? column
+                                      : bv_front_find(row->front, name);
+}
+
+const bv_column *bv_row_column(const bv_row *row, const char *name) {
+  size_t column = column_of(row, name);
+  return column < row->front->columns ? &row->front->column[column] : NULL;
+}
+
+double bv_row_number(const bv_row *row, const char *name) {
+  size_t column = column_of(row, name);
+  if (column == row->front->columns || row->front->column[column].is_text)
+    return NAN;
+  return bv_front_value(row->front, row->index, column)->number;
+}
+
+const char *bv_row_text(const bv_row *row, const char *name) {
+  size_t column = column_of(row, name);
+  if (column == row->front->columns || !row->front->column[column].is_text)
+    return NULL;
+  return bv_front_value(row->front, row->index, column)->text;
+}
+
+/* Where the name of a circuit's field means something else in a front: see
+ * BV_DESIGN_RENAMED in model/design_results.h. */
+static const char *result_of(const char *field) {
+  if (strcmp(field, "turns_ratio") == 0)
+    return "turns_ratio_built";
+  return strcmp(field, "max_frequency") == 0 ? "frequency_limit" : field;
+}
+
+/* Reads a field where the row has it; false where what it has is wrong. */
+static bool read_field(const bv_row *row, const bv_field *field,
+                       bv_circuit *circuit) {
+  const char *name = result_of(field->name);
+  const char *text = bv_row_text(row, name);
+  double number = bv_row_number(row, name);
+  if (text)
+    return bv_field_set_text(field, circuit, text);
+  if (!isnan(number))
+    bv_field_set_number(field, circuit, number);
+  double value = bv_field_number(field, circuit);
+  return value >= field->lo && value <= field->hi;
+}
+
+bv_status bv_row_circuit(const bv_row *row, bv_circuit *circuit,
+                         bv_error *error) {
+  bv_buffer wrong = {0};
+  bv_field_defaults(bv_circuit_fields, circuit);
+  for (size_t i = 0; i < bv_circuit_fields.count; i++) {
+    const bv_field *field = &bv_circuit_fields.list[i];
+    if (!read_field(row, field, circuit))
+      bv_buffer_print(&wrong, "%s%s%s%s", wrong.length ? ", " : "",
+                      result_of(field->name), *field->unit ? "_" : "",
+                      field->unit);
+  }
+  bv_status status = BV_OK;
+  if (wrong.length)
+    status = bv_fail(error, BV_BAD_DATA,
+                     "the row does not describe a circuit: missing, empty or "
+                     "out of range: %s",
+                     wrong.text);
+  bv_buffer_free(&wrong);
+  return status;
+}

@@ -1,0 +1,39 @@
+/* SPDX-License-Identifier: MIT */
+/* One row of a front, read by the names of results: what a sheet and waveforms
+ * are made from. */
+#ifndef BV_VIEW_ROW_H
+#define BV_VIEW_ROW_H
+
+#include "base/status.h"
+#include "model/circuit.h"
+#include "table/front.h"
+
+typedef struct bv_row {
+  const bv_front *front;
+  size_t index;
+} bv_row;
+
+/* The row whose `row` column has the given id ("17"). BV_BAD_DATA where there
+ * is none; the error tells which there are. A front without such a column
+ * counts its rows from 1. */
+bv_status bv_row_find(const bv_front *front, const char *id, bv_row *row,
+                      bv_error *error);
+
+/* The column of a result, or NULL. Where a variable has the name of a result
+ * but another value, the front holds the result as evaluated_NAME, and that
+ * is meant. */
+const bv_column *bv_row_column(const bv_row *row, const char *name);
+
+/* The number of a result; NAN where the front lacks it or holds a text. */
+double bv_row_number(const bv_row *row, const char *name);
+
+/* The text of a result, NULL where the front lacks it or holds a number. */
+const char *bv_row_text(const bv_row *row, const char *name);
+
+/* The circuit a row describes, number for number the one its design was
+ * evaluated with. BV_BAD_DATA where a column of a required quantity is missing
+ * or empty, or a value is out of its range: the error lists the columns. */
+bv_status bv_row_circuit(const bv_row *row, bv_circuit *circuit,
+                         bv_error *error);
+
+#endif
