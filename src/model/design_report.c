@@ -199,6 +199,7 @@ static void report_windings(const bv_build *build, bv_design *d) {
   d->window_fill = d->winding_build / d->window_build;
   d->margin = build->margin;
   d->barrier_thickness = build->barrier;
+  d->section_insulation = build->secondary.gap;
   d->section_voltage = build->job->target_voltage / bv_build_sections(build);
   d->turn_voltage = d->section_voltage / build->section_turns;
   d->layer_voltage = layer_voltage(build, d);
@@ -305,6 +306,8 @@ static void report_insulation(const bv_build *build, bv_design *d) {
   const bv_job *job = build->job;
   double doubled = job->insulation == BV_REINFORCED ? 2 : 1;
   d->working_voltage = bv_build_working_voltage(build);
+  d->test_voltage =
+      bv_insulation_test(d->working_voltage, job->insulation == BV_REINFORCED);
   d->impulse_voltage =
       bv_most(job->transient_voltage,
               job->target_voltage + build->ratio * job->supply_voltage.max);

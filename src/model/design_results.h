@@ -157,6 +157,8 @@
   NUMBER(margin, "m", 0, "free margin at each flange of the bobbin")           \
   NUMBER(barrier_thickness, "m", 0,                                            \
          "insulation between primary and secondary")                           \
+  NUMBER(section_insulation, "m", 0,                                           \
+         "insulation between sections of the secondary")                       \
   NUMBER(layer_voltage, "V", 1,                                                \
          "largest voltage between neighbouring secondary layers")              \
   NUMBER(turn_voltage, "V", 1, "largest voltage of one turn")                  \
@@ -241,6 +243,8 @@
          "creepage distance between primary and secondary (IEC 60664-1)")      \
   NUMBER(creepage_output, "m", 1,                                              \
          "creepage distance at the output terminals (IEC 60664-1)")            \
+  NUMBER(test_voltage, "V", 0,                                                 \
+         "insulation test between primary and secondary, rms for a minute")    \
   TEXT(insulation_source, "where the rows of the insulation tables come from") \
   TEXT(energy_class, "hazard class of the stored energy")                      \
   NUMBER(bleeder_resistance, "ohm", 0, "bleeder across the storage capacitor") \

@@ -181,6 +181,10 @@ double bv_breakdown_uniform(double gap) {
   return 1e3 * (24.22 * centimetres + 6.08 * sqrt(centimetres));
 }
 
+double bv_insulation_test(double working, bool reinforced) {
+  return (reinforced ? 2 : 1) * (2 * working + 1000);
+}
+
 double bv_mean_field(double voltage, double gap) {
   return voltage / gap;
 }

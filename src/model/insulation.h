@@ -14,6 +14,8 @@
 #ifndef BV_MODEL_INSULATION_H
 #define BV_MODEL_INSULATION_H
 
+#include <stdbool.h>
+
 typedef enum bv_source {
   BV_SEEN,   /* rows read in a publication */
   BV_MEMORY, /* rows from memory */
@@ -69,6 +71,12 @@ double bv_breakdown_uniform(double gap);
  * the gap where it lies, m: below the voltage no gap breaks down. */
 #define BV_PASCHEN_VOLTAGE 327.0
 #define BV_PASCHEN_GAP 7.5e-6
+
+/* Voltage, V rms at mains frequency for one minute, that tests the insulation
+ * of a wound part with a working voltage in V rms: 2 U + 1000 V, for reinforced
+ * insulation twice that (common practice, as in older product standards; the
+ * product's own standard decides). */
+double bv_insulation_test(double working, bool reinforced);
 
 /* Mean field, V/m, of a voltage over a gap in m. */
 double bv_mean_field(double voltage, double gap);

@@ -5,6 +5,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "table/unit.h"
+
 static size_t id_column(const bv_front *front) {
   size_t i = 0;
   while (i < front->columns && front->column[i].role != BV_ROLE_ID)
@@ -31,9 +33,9 @@ static bv_status fail_unknown(const bv_front *front, const char *id,
     return bv_fail(error, BV_BAD_DATA, "no row \"%.40s\": the front is empty",
                    id);
   return bv_fail(error, BV_BAD_DATA,
-                 "no row \"%.40s\": the front has %zu rows, %s \"%.40s\" to "
+                 "no row \"%.40s\": the front has %zu rows, \"%.40s\" to "
                  "\"%.40s\"",
-                 id, front->rows, "called", id_of(front, 0, first),
+                 id, front->rows, id_of(front, 0, first),
                  id_of(front, front->rows - 1, last));
 }
 
@@ -83,37 +85,47 @@ static const char *result_of(const char *field) {
   return strcmp(field, "max_frequency") == 0 ? "frequency_limit" : field;
 }
 
-/* Reads a field where the row has it; false where what it has is wrong. */
-static bool read_field(const bv_row *row, const bv_field *field,
-                       bv_circuit *circuit) {
+/* Appends a column name to a list. */
+static void list(bv_buffer *names, const bv_field *field) {
+  bv_buffer_print(names, "%s", names->length ? ", " : "");
+  bv_unit_append_column(names, result_of(field->name), field->unit);
+}
+
+/* Reads a field where the row has it, else it keeps its default. */
+static void read_field(const bv_row *row, const bv_field *field,
+                       bv_circuit *circuit, bv_buffer *wrong,
+                       bv_buffer *left_out) {
   const char *name = result_of(field->name);
   const char *text = bv_row_text(row, name);
   double number = bv_row_number(row, name);
-  if (text)
-    return bv_field_set_text(field, circuit, text);
+  if (text && !bv_field_set_text(field, circuit, text))
+    list(wrong, field);
   if (!isnan(number))
     bv_field_set_number(field, circuit, number);
-  double value = bv_field_number(field, circuit);
-  return value >= field->lo && value <= field->hi;
+  else if (!text)
+    list(left_out, field);
+  number = bv_field_number(field, circuit);
+  if (!(number >= field->lo && number <= field->hi))
+    list(wrong, field);
 }
 
 bv_status bv_row_circuit(const bv_row *row, bv_circuit *circuit,
-                         bv_error *error) {
-  bv_buffer wrong = {0};
+                         bv_buffer *left_out, bv_error *error) {
+  bv_buffer wrong = {0}, nobody = {0};
   bv_field_defaults(bv_circuit_fields, circuit);
-  for (size_t i = 0; i < bv_circuit_fields.count; i++) {
-    const bv_field *field = &bv_circuit_fields.list[i];
-    if (!read_field(row, field, circuit))
-      bv_buffer_print(&wrong, "%s%s%s%s", wrong.length ? ", " : "",
-                      result_of(field->name), *field->unit ? "_" : "",
-                      field->unit);
-  }
+  for (size_t i = 0; i < bv_circuit_fields.count; i++)
+    read_field(row, &bv_circuit_fields.list[i], circuit, &wrong,
+               left_out ? left_out : &nobody);
   bv_status status = BV_OK;
   if (wrong.length)
     status = bv_fail(error, BV_BAD_DATA,
                      "the row does not describe a circuit: missing, empty or "
                      "out of range: %s",
                      wrong.text);
+  else if (!bv_circuit_valid(circuit))
+    status = bv_fail(error, BV_BAD_DATA,
+                     "the numbers of the row do not fit together as a circuit");
   bv_buffer_free(&wrong);
+  bv_buffer_free(&nobody);
   return status;
 }

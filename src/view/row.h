@@ -31,9 +31,11 @@ double bv_row_number(const bv_row *row, const char *name);
 const char *bv_row_text(const bv_row *row, const char *name);
 
 /* The circuit a row describes, number for number the one its design was
- * evaluated with. BV_BAD_DATA where a column of a required quantity is missing
- * or empty, or a value is out of its range: the error lists the columns. */
+ * evaluated with. Where a column is missing or empty, the quantity has its
+ * default (a loss: zero) and the column's name is appended to left_out (a list
+ * with commas; NULL is allowed). BV_BAD_DATA where a required quantity is
+ * missing or one is out of its range: the error lists the columns. */
 bv_status bv_row_circuit(const bv_row *row, bv_circuit *circuit,
-                         bv_error *error);
+                         bv_buffer *left_out, bv_error *error);
 
 #endif

@@ -40,10 +40,9 @@ static inline const shelf *shelf_open(void) {
       shelf_read("materials.csv", bv_material_fields, sizeof(bv_material));
   it.switches = shelf_read("switches.csv", bv_switch_fields, sizeof(bv_switch));
   it.diodes = shelf_read("diodes.csv", bv_diode_fields, sizeof(bv_diode));
-  it.parts = (bv_parts){it.wires.data,     it.wires.count,
-                        it.materials.data, it.materials.count,
-                        it.switches.data,  it.switches.count,
-                        it.diodes.data,    it.diodes.count};
+  it.parts = (bv_parts){it.wires.data,      it.wires.count,   it.materials.data,
+                        it.materials.count, it.switches.data, it.switches.count,
+                        it.diodes.data,     it.diodes.count};
   return &it;
 }
 
