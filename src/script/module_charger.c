@@ -1,0 +1,230 @@
+/* SPDX-License-Identifier: MIT */
+/* brimvolt.charger: jobs, the charge of a circuit, designs. */
+#include <lauxlib.h>
+#include <math.h>
+#include <string.h>
+
+#include "model/charge.h"
+#include "model/design.h"
+#include "script/fields.h"
+#include "script/host.h"
+#include "script/module.h"
+#include "script/shelf.h"
+#include "script/types.h"
+
+#define NEEDED ((double) NAN)
+#define SUPPLY(member, fallback, meaning)                                      \
+  {                                                                            \
+#member, "V", meaning, BV_NUMBER, offsetof(bv_supply, member), 0.1, 1e5,   \
+        fallback, NULL                                                         \
+  }
+
+static const bv_field supply_list[] = {
+    SUPPLY(min, 0, "lowest supply voltage; left out: the nominal"),
+    SUPPLY(nominal, NEEDED, "supply voltage"),
+    SUPPLY(max, 0, "highest supply voltage; left out: the nominal"),
+};
+static const bv_fields supply_fields = {supply_list, 3};
+
+/* Reads {min, nominal, max} at index, or one number for all three. */
+static void read_supply(lua_State *L, int index, bv_supply *supply) {
+  static const char what[] = "charger.job: supply_voltage";
+  bv_field_defaults(supply_fields, supply);
+  if (lua_isnumber(L, index)) {
+    bv_fields_set(L, index, &supply_list[1], supply, what);
+  } else {
+    bv_fields_push_positions(L, &supply_fields);
+    bv_fields_read(L, index, lua_gettop(L), &supply_fields, supply, NULL, what);
+    lua_pop(L, 1);
+    bv_fields_require(L, supply_fields, supply, what);
+  }
+  if (supply->min == 0)
+    supply->min = supply->nominal;
+  if (supply->max == 0)
+    supply->max = supply->nominal;
+  if (supply->min > supply->nominal || supply->nominal > supply->max)
+    luaL_error(L, "%s: expected min <= nominal <= max, found %f, %f and %f V",
+               what, supply->min, supply->nominal, supply->max);
+}
+
+static bool read_job_key(lua_State *L, const char *name, void *base) {
+  if (strcmp(name, "supply_voltage") != 0)
+    return false;
+  read_supply(L, lua_gettop(L), &((bv_job *) base)->supply_voltage);
+  return true;
+}
+
+/*** charger.job{…}: what the charger has to do. charger.job(job, {…}): a copy
+ * with changes. */
+static int charger_job(lua_State *L) {
+  const bv_job *given = bv_object_test(L, 1, &bv_job_type);
+  int table = given ? 2 : 1;
+  lua_settop(L, table);
+  bv_job *job = bv_object_push(L, &bv_job_type);
+  if (given)
+    *job = *given;
+  else {
+    bv_field_defaults(bv_job_fields, job);
+    job->supply_voltage.nominal = NEEDED;
+  }
+  bv_fields_push_positions(L, &bv_job_fields);
+  bv_fields_read(L, table, table + 2, &bv_job_fields, job, read_job_key,
+                 "charger.job");
+  bv_fields_require(L, bv_job_fields, job, "charger.job");
+  if (isnan(job->supply_voltage.nominal))
+    luaL_error(L, "charger.job: supply_voltage is missing: expected a number "
+                  "of V or { min, nominal, max }");
+  lua_settop(L, table + 1);
+  return 1;
+}
+
+/* The circuit at index: a table of its fields, or that of a design. */
+static void read_circuit(lua_State *L, int index, bv_circuit *circuit,
+                         const char *what) {
+  const bv_design *design = bv_object_test(L, index, &bv_design_type);
+  if (design) {
+    *circuit = design->circuit;
+    return;
+  }
+  bv_field_defaults(bv_circuit_fields, circuit);
+  bv_fields_push_positions(L, &bv_circuit_fields);
+  bv_fields_read(L, index, lua_gettop(L), &bv_circuit_fields, circuit, NULL,
+                 what);
+  lua_pop(L, 1);
+  bv_fields_require(L, bv_circuit_fields, circuit, what);
+}
+
+/*** charger.ideal(circuit): the charge without any loss, in closed form. */
+static int charger_ideal(lua_State *L) {
+  bv_circuit circuit;
+  read_circuit(L, 1, &circuit, "charger.ideal");
+  bv_charge_ideal(&circuit, bv_object_push(L, &bv_charge_type));
+  return 1;
+}
+
+/*** charger.envelope(circuit): the charge with its losses. */
+static int charger_envelope(lua_State *L) {
+  bv_circuit circuit;
+  read_circuit(L, 1, &circuit, "charger.envelope");
+  bv_charge_envelope(&circuit, bv_object_push(L, &bv_charge_type));
+  return 1;
+}
+
+/* The parts among the choices of a design. */
+static const struct {
+  const char *name, *catalogue;
+  const bv_object_type *type;
+  size_t offset;
+} part_choices[] = {
+    {"core", "cores", &bv_core_type, offsetof(bv_choice, core)},
+    {"material", "materials", &bv_material_type, offsetof(bv_choice, material)},
+    {"primary_wire", "wires", &bv_wire_type, offsetof(bv_choice, primary_wire)},
+    {"secondary_wire", "wires", &bv_wire_type,
+     offsetof(bv_choice, secondary_wire)},
+    {"power_switch", "switches", &bv_switch_type,
+     offsetof(bv_choice, power_switch)},
+    {"diode", "diodes", &bv_diode_type, offsetof(bv_choice, diode)},
+};
+
+enum { PART_CHOICES = sizeof part_choices / sizeof *part_choices };
+
+/* Reads the part at the top of the stack: a catalogue row, or the name of one
+ * in the program's catalogue. */
+static bool read_part(lua_State *L, const char *name, void *base) {
+  size_t i = 0;
+  while (i < PART_CHOICES && strcmp(part_choices[i].name, name) != 0)
+    i++;
+  if (i == PART_CHOICES)
+    return false;
+  const void *part = bv_object_test(L, -1, part_choices[i].type);
+  if (!part && lua_type(L, -1) == LUA_TSTRING)
+    part = bv_shelf_find(L, part_choices[i].catalogue, lua_tostring(L, -1));
+  if (!part)
+    luaL_error(L,
+               "charger.design: %s: expected a row of catalogue.%s or its "
+               "name, found %s",
+               name, part_choices[i].catalogue,
+               bv_fields_push_found(L, lua_gettop(L)));
+  memcpy((char *) base + part_choices[i].offset, &part, sizeof part);
+  return true;
+}
+
+static const bv_job *check_job(lua_State *L, const char *what) {
+  const bv_job *job = bv_object_test(L, 1, &bv_job_type);
+  if (!job)
+    luaL_error(L, "%s: expected a job (charger.job{…}) first, found %s", what,
+               bv_fields_push_found(L, 1));
+  return job;
+}
+
+/* upvalue 1: positions of the fields of a choice */
+static void read_choice(lua_State *L, int index, bv_choice *choice) {
+  static const char what[] = "charger.design";
+  memset(choice, 0, sizeof *choice);
+  bv_field_defaults(bv_choice_fields, choice);
+  bv_fields_read(L, index, lua_upvalueindex(1), &bv_choice_fields, choice,
+                 read_part, what);
+  bv_fields_require(L, bv_choice_fields, choice, what);
+  if (!choice->core)
+    luaL_error(L,
+               "%s: core is missing: expected a row of catalogue.cores or "
+               "its name",
+               what);
+}
+
+/* Relaxed where the evaluation under way allows it. */
+static bv_precision precision(lua_State *L) {
+  bv_evaluation *evaluation = bv_host_of(L)->evaluation;
+  if (!evaluation || !evaluation->relaxed)
+    return BV_BUILDABLE;
+  evaluation->was_relaxed = true;
+  return BV_RELAXED;
+}
+
+/*** charger.design(job, choices): a design that can be wound and built, with
+ * all its results. */
+static int charger_design(lua_State *L) {
+  const bv_job *job = check_job(L, "charger.design");
+  bv_choice choice;
+  read_choice(L, 2, &choice);
+  bv_design_make(job, &choice, bv_shelf_parts(L), precision(L),
+                 bv_object_push(L, &bv_design_type));
+  return 1;
+}
+
+/*** charger.choices(x): the entries of x that are choices of a design, without
+ * variables of the study's own. upvalue 1: positions */
+static int charger_choices(lua_State *L) {
+  luaL_checktype(L, 1, LUA_TTABLE);
+  lua_settop(L, 1);
+  lua_newtable(L);
+  for (lua_pushnil(L); lua_next(L, 1);) {
+    lua_pushvalue(L, -2);
+    bool known = lua_rawget(L, lua_upvalueindex(1)) != LUA_TNIL;
+    lua_pop(L, 1);
+    for (size_t i = 0; i < PART_CHOICES && !known; i++)
+      known = lua_type(L, -2) == LUA_TSTRING &&
+              strcmp(part_choices[i].name, lua_tostring(L, -2)) == 0;
+    lua_pushvalue(L, -2);
+    lua_insert(L, -2);
+    if (known)
+      lua_rawset(L, 2);
+    else
+      lua_pop(L, 2);
+  }
+  return 1;
+}
+
+int bv_module_charger(lua_State *L) {
+  static const luaL_Reg functions[] = {{"job", charger_job},
+                                       {"ideal", charger_ideal},
+                                       {"envelope", charger_envelope},
+                                       {NULL, NULL}};
+  static const luaL_Reg of_choices[] = {
+      {"design", charger_design}, {"choices", charger_choices}, {NULL, NULL}};
+  bv_shelf_parts(L);
+  luaL_newlib(L, functions);
+  bv_fields_push_positions(L, &bv_choice_fields);
+  luaL_setfuncs(L, of_choices, 1);
+  return 1;
+}

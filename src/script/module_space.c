@@ -1,0 +1,163 @@
+/* SPDX-License-Identifier: MIT */
+/* brimvolt.space: descriptions of variables. */
+#include <lauxlib.h>
+#include <math.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "script/fields.h"
+#include "script/module.h"
+#include "script/variable.h"
+
+/* More choices or steps than these are a slip, not a study. */
+enum { CHOICES_MOST = 10000, STEPS_MOST = 1000000 };
+
+static const bv_fields no_fields = {NULL, 0};
+const bv_object_type bv_variable_type = {
+    .name = "variable", .fields = &no_fields, .size = sizeof(bv_variable)};
+
+int bv_variable_push_values(lua_State *L, int index) {
+  return lua_getiuservalue(L, index, 1);
+}
+
+/* A finite argument, whole where asked. */
+static double bound(lua_State *L, int index, const char *name,
+                    const char *function, bool whole) {
+  double value =
+      lua_type(L, index) == LUA_TNUMBER ? lua_tonumber(L, index) : (double) NAN;
+  if (!isfinite(value) || (whole && value != floor(value)))
+    luaL_error(L, "space.%s: %s: expected a finite%s number, found %s",
+               function, name, whole ? " whole" : "",
+               bv_fields_push_found(L, index));
+  return value;
+}
+
+static int push_range(lua_State *L, const char *function, bv_scale scale,
+                      bool whole) {
+  double lo = bound(L, 1, "lo", function, whole);
+  double hi = bound(L, 2, "hi", function, whole);
+  if (lo > hi)
+    luaL_error(L, "space.%s: expected lo <= hi, found %s and %s", function,
+               bv_fields_push_found(L, 1), bv_fields_push_found(L, 2));
+  bv_variable *made = bv_object_push(L, &bv_variable_type);
+  *made = (bv_variable){.scale = scale, .lo = lo, .hi = hi};
+  return 1;
+}
+
+/*** space.real(lo, hi): any number from lo to hi, searched linearly. */
+static int space_real(lua_State *L) {
+  return push_range(L, "real", BV_SCALE_REAL, false);
+}
+
+/*** space.log(lo, hi): any number from lo > 0 to hi, searched by its logarithm:
+ * for what spans decades. */
+static int space_log(lua_State *L) {
+  if (bound(L, 1, "lo", "log", false) <= 0)
+    luaL_error(L, "space.log: lo: expected a number above 0, found %s",
+               bv_fields_push_found(L, 1));
+  return push_range(L, "log", BV_SCALE_LOG, false);
+}
+
+/*** space.whole(lo, hi): whole numbers from lo to hi. */
+static int space_whole(lua_State *L) {
+  return push_range(L, "whole", BV_SCALE_WHOLE, true);
+}
+
+/*** space.step(lo, hi, by): lo, lo + by, … up to hi. */
+static int space_step(lua_State *L) {
+  double by = bound(L, 3, "by", "step", false);
+  if (by <= 0)
+    luaL_error(L, "space.step: by: expected a number above 0, found %s",
+               bv_fields_push_found(L, 3));
+  push_range(L, "step", BV_SCALE_STEP, false);
+  bv_variable *made = bv_object_test(L, -1, &bv_variable_type);
+  if ((made->hi - made->lo) / by > STEPS_MOST)
+    luaL_error(L, "space.step: expected at most %d steps, found more",
+               STEPS_MOST);
+  made->step = by;
+  return 1;
+}
+
+/* Pushes the label of the value at index: what a point on the command line and
+ * a row of the front show. */
+static void push_label(lua_State *L, int index, const char *function) {
+  char number[BV_NUMBER_SIZE];
+  const bv_object *object = bv_object_any(L, index);
+  const bv_field *name =
+      object ? bv_field_find(*object->type->fields, "name") : NULL;
+  if (lua_type(L, index) == LUA_TSTRING && lua_rawlen(L, index) > 0)
+    lua_pushvalue(L, index);
+  else if (lua_type(L, index) == LUA_TNUMBER)
+    lua_pushstring(L, bv_format_number(number, lua_tonumber(L, index)));
+  else if (lua_isboolean(L, index))
+    lua_pushstring(L, lua_toboolean(L, index) ? "true" : "false");
+  else if (name)
+    lua_pushstring(L, bv_field_text(name, object->data));
+  else
+    luaL_error(L,
+               "space.%s: expected texts, numbers, true, false or parts, "
+               "found %s",
+               function, bv_fields_push_found(L, index));
+}
+
+/* Copies list entry i to values and its label to labels; `seen` maps labels to
+ * true. */
+static void add_choice(lua_State *L, lua_Integer i, int values, int labels,
+                       int seen, const char *function) {
+  lua_geti(L, 1, i);
+  push_label(L, lua_gettop(L), function);
+  lua_pushvalue(L, -1);
+  if (lua_rawget(L, seen) != LUA_TNIL)
+    luaL_error(L, "space.%s: expected different choices, found \"%s\" twice",
+               function, lua_tostring(L, -2));
+  lua_pop(L, 1);
+  lua_pushvalue(L, -1);
+  lua_pushboolean(L, 1);
+  lua_rawset(L, seen);
+  lua_rawseti(L, labels, i);
+  lua_rawseti(L, values, i);
+}
+
+static int push_choice(lua_State *L, const char *function, bv_scale scale) {
+  lua_Integer count = lua_istable(L, 1) ? luaL_len(L, 1) : 0;
+  if (!lua_istable(L, 1) || count < 1 || count > CHOICES_MOST)
+    luaL_error(L, "space.%s: expected a list of 1 to %d choices, found %s",
+               function, CHOICES_MOST,
+               count == 0 && lua_istable(L, 1) ? "an empty list"
+                                               : bv_fields_push_found(L, 1));
+  lua_settop(L, 1);
+  bv_variable *made = bv_object_push(L, &bv_variable_type);
+  *made = (bv_variable){.scale = scale, .hi = (double) (count - 1)};
+  lua_createtable(L, (int) count, 1);
+  lua_createtable(L, (int) count, 0);
+  lua_newtable(L);
+  for (lua_Integer i = 1; i <= count; i++)
+    add_choice(L, i, 3, 4, 5, function);
+  lua_settop(L, 4);
+  lua_rawseti(L, 3, 0);
+  lua_setiuservalue(L, 2, 1);
+  return 1;
+}
+
+/*** space.choice{…}: one of a list of texts, numbers, flags or parts. */
+static int space_choice(lua_State *L) {
+  return push_choice(L, "choice", BV_SCALE_CHOICE);
+}
+
+/*** space.ordered{…}: one of a list in which neighbours are alike, as sizes of
+ * one family: the search may go step by step. */
+static int space_ordered(lua_State *L) {
+  return push_choice(L, "ordered", BV_SCALE_ORDERED);
+}
+
+int bv_module_space(lua_State *L) {
+  static const luaL_Reg functions[] = {{"real", space_real},
+                                       {"log", space_log},
+                                       {"whole", space_whole},
+                                       {"step", space_step},
+                                       {"choice", space_choice},
+                                       {"ordered", space_ordered},
+                                       {NULL, NULL}};
+  luaL_newlib(L, functions);
+  return 1;
+}

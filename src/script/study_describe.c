@@ -1,0 +1,192 @@
+/* SPDX-License-Identifier: MIT */
+/* Every result of one point. The protected part makes a list of Lua values;
+ * only then is memory taken that an error would lose. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "model/design.h"
+#include "script/fields.h"
+#include "script/study_state.h"
+#include "script/types.h"
+
+/* More results than this are a slip. */
+enum { RESULTS_MOST = 1000 };
+
+/* What a description gathers: names in order, values in the Lua table `values`
+ * at stack index. */
+typedef struct gathering {
+  bv_study *study;
+  const double *x;
+  size_t count;
+  bv_result results[RESULTS_MOST];
+} gathering;
+
+/* Where names of a plain table get their meaning: the models' own tables. */
+static const bv_field *find_known(const char *name) {
+  const bv_field *field = bv_field_find(bv_design_fields, name);
+  return field ? field : bv_field_find(bv_charge_fields, name);
+}
+
+/* The text `key` of what the study's `results` tell about name, or NULL. Kept
+ * by the study's table of results. */
+static const char *declared(lua_State *L, const bv_study *study,
+                            const char *name, const char *key) {
+  if (study->results == LUA_NOREF)
+    return NULL;
+  const char *text = NULL;
+  lua_rawgeti(L, LUA_REGISTRYINDEX, study->results);
+  if (lua_getfield(L, -1, name) == LUA_TTABLE) {
+    lua_getfield(L, -1, key);
+    text = lua_tostring(L, -1);
+    lua_pop(L, 1);
+  }
+  lua_pop(L, 2);
+  return text;
+}
+
+/* Pops the value at the top into a result called name (kept by the study). */
+static void add(lua_State *L, gathering *all, const char *name,
+                const bv_field *known) {
+  int value = lua_gettop(L);
+  const char *unit = declared(L, all->study, name, "unit");
+  const char *meaning = declared(L, all->study, name, "meaning");
+  if (all->count == RESULTS_MOST)
+    bv_study_fail(L, all->study,
+                  "evaluate: expected at most %d results, found "
+                  "more",
+                  RESULTS_MOST);
+  bv_result *made = &all->results[all->count++];
+  *made = (bv_result){.name = name,
+                      .unit = unit    ? unit
+                              : known ? known->unit
+                                      : "",
+                      .meaning = meaning ? meaning
+                                 : known ? known->meaning
+                                         : "",
+                      .number = (double) NAN};
+  if (lua_type(L, value) == LUA_TSTRING) {
+    made->is_text = true;
+    made->text = bv_study_keep(L, all->study, value);
+  } else if (lua_type(L, value) == LUA_TNUMBER)
+    made->number = lua_tonumber(L, value);
+  else if (lua_isboolean(L, value))
+    made->number = lua_toboolean(L, value);
+  else
+    bv_study_fail(L, all->study,
+                  "evaluate: result \"%s\": expected a number "
+                  "or a text, found %s",
+                  name, bv_fields_push_found(L, value));
+  lua_settop(L, value - 1);
+}
+
+/* Adds the entries of the table at index that are no result of a model, in the
+ * study's order, then by name. */
+static void add_own(lua_State *L, gathering *all, int index) {
+  const char *names[RESULTS_MOST];
+  size_t count = 0;
+  for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
+    if (lua_type(L, -2) != LUA_TSTRING || count == RESULTS_MOST)
+      bv_study_fail(L, all->study,
+                    "evaluate: expected at most %d names of results, found the "
+                    "key %s",
+                    RESULTS_MOST, bv_fields_push_found(L, lua_gettop(L) - 1));
+    if (!find_known(lua_tostring(L, -2)))
+      names[count++] = bv_study_keep(L, all->study, lua_gettop(L) - 1);
+  }
+  bv_study_sort(L, all->study, names, count);
+  for (size_t i = 0; i < count; i++) {
+    lua_getfield(L, index, names[i]);
+    add(L, all, names[i], NULL);
+  }
+}
+
+/* Adds what the table at index holds of a model's results, in their order. */
+static void add_known(lua_State *L, gathering *all, int index, bv_fields fields,
+                      bv_fields but) {
+  for (size_t i = 0; i < fields.count; i++) {
+    if (bv_field_find(but, fields.list[i].name))
+      continue;
+    if (lua_getfield(L, index, fields.list[i].name) == LUA_TNIL)
+      lua_pop(L, 1);
+    else
+      add(L, all, fields.list[i].name, &fields.list[i]);
+  }
+}
+
+static void add_object(lua_State *L, gathering *all, int index) {
+  const bv_object *object = bv_object_any(L, index);
+  const bv_fields *fields = object->type->fields;
+  for (size_t i = 0; i < fields->count; i++) {
+    bv_fields_push(L, &fields->list[i], object->data);
+    add(L, all, fields->list[i].name, &fields->list[i]);
+  }
+  if (bv_object_push_owns(L, index) == LUA_TTABLE)
+    add_own(L, all, lua_gettop(L));
+}
+
+static int describe(lua_State *L) {
+  gathering *all = lua_touserdata(L, 1);
+  bv_study *study = all->study;
+  bv_study_push_result(L, study, all->x);
+  bv_study_take(L, study, 2, study->host->evaluation);
+  if (lua_istable(L, 2)) {
+    add_known(L, all, 2, bv_design_fields, (bv_fields){0});
+    add_known(L, all, 2, bv_charge_fields, bv_design_fields);
+    add_own(L, all, 2);
+  } else {
+    add_object(L, all, 2);
+  }
+  return 0;
+}
+
+/* Moves what was gathered into a record of its own. */
+static bool fill(const gathering *all, bv_record *record) {
+  size_t bytes = 1;
+  for (size_t i = 0; i < all->count; i++)
+    bytes += all->results[i].is_text ? strlen(all->results[i].text) + 1 : 0;
+  record->results = calloc(all->count + 1, sizeof *record->results);
+  record->block = malloc(bytes);
+  if (!record->results || !record->block) {
+    bv_record_free(record);
+    return false;
+  }
+  char *at = record->block;
+  for (size_t i = 0; i < all->count; i++) {
+    record->results[i] = all->results[i];
+    if (!all->results[i].is_text)
+      continue;
+    record->results[i].text = strcpy(at, all->results[i].text);
+    at += strlen(at) + 1;
+  }
+  record->count = all->count;
+  return true;
+}
+
+bv_outcome bv_study_describe(bv_study *study, const double *x,
+                             bv_record *record, bv_error *error) {
+  double objectives[BV_OBJECTIVES_MOST], limits[BV_LIMITS_MOST];
+  bv_evaluation evaluation = {
+      .x = x, .objectives = objectives, .limits = limits};
+  *record = (bv_record){0};
+  gathering *all = calloc(1, sizeof *all);
+  if (!all) {
+    bv_fail(error, BV_INTERNAL, "out of memory");
+    return BV_OUTCOME_MEMORY;
+  }
+  all->study = study;
+  all->x = x;
+  bv_outcome outcome = bv_study_run(study, describe, all, &evaluation);
+  if (outcome != BV_OUTCOME_EVALUATED)
+    bv_fail(error, BV_BAD_DATA, "%s", bv_study_last_error(study));
+  else if (!fill(all, record))
+    outcome = BV_OUTCOME_MEMORY;
+  free(all);
+  return outcome;
+}
+
+void bv_record_free(bv_record *record) {
+  free(record->results);
+  free(record->block);
+  *record = (bv_record){0};
+}

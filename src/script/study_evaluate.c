@@ -1,0 +1,201 @@
+/* SPDX-License-Identifier: MIT */
+/* One evaluation: the point as a table, the script's function, its results as
+ * objectives and limits. All of it runs in one protected call. */
+#include <math.h>
+#include <string.h>
+
+#include "model/charge.h"
+#include "script/fields.h"
+#include "script/study_state.h"
+#include "script/types.h"
+
+void bv_study_push_point(lua_State *L, const bv_study *study, const double *x) {
+  size_t count = study->problem.space.count;
+  lua_createtable(L, 0, (int) count);
+  for (size_t i = 0; i < count; i++) {
+    switch (study->variables[i].scale) {
+    case BV_SCALE_CHOICE:
+    case BV_SCALE_ORDERED:
+      lua_rawgeti(L, LUA_REGISTRYINDEX, study->choices[i]);
+      lua_rawgeti(L, -1, (lua_Integer) x[i] + 1);
+      lua_remove(L, -2);
+      break;
+    case BV_SCALE_WHOLE:
+      lua_pushinteger(L, (lua_Integer) x[i]);
+      break;
+    default:
+      lua_pushnumber(L, x[i]);
+    }
+    lua_setfield(L, -2, study->variables[i].name);
+  }
+}
+
+void bv_study_push_result(lua_State *L, bv_study *study, const double *x) {
+  lua_rawgeti(L, LUA_REGISTRYINDEX, study->evaluate);
+  bv_study_push_point(L, study, x);
+  if (study->case_count) {
+    lua_rawgeti(L, LUA_REGISTRYINDEX, study->cases);
+    lua_rawgeti(L, -1, (lua_Integer) study->case_chosen + 1);
+    lua_remove(L, -2);
+  }
+  lua_call(L, study->case_count ? 2 : 1, 1);
+  const bv_object *object = bv_object_any(L, -1);
+  if (!lua_istable(L, -1) && (!object || !object->type->open))
+    bv_study_fail(L, study,
+                  "evaluate: expected a design, a charge or a table "
+                  "of results, found %s",
+                  bv_fields_push_found(L, lua_gettop(L)));
+}
+
+/* Pushes the nearest name to a missing result, as "; did you mean …?". */
+static const char *push_nearest(lua_State *L, int index, const char *name) {
+  bv_nearest nearest = bv_nearest_begin(name);
+  const bv_object *object = bv_object_any(L, index);
+  for (size_t i = 0; object && i < object->type->fields->count; i++)
+    bv_nearest_offer(&nearest, object->type->fields->list[i].name);
+  if (object)
+    bv_object_push_owns(L, index);
+  else
+    lua_pushvalue(L, index);
+  if (lua_istable(L, -1))
+    for (lua_pushnil(L); lua_next(L, -2); lua_pop(L, 1))
+      if (lua_type(L, -2) == LUA_TSTRING)
+        bv_nearest_offer(&nearest, lua_tostring(L, -2));
+  if (!nearest.best)
+    return lua_pushliteral(L, "");
+  return lua_pushfstring(L, "; did you mean \"%s\"?", nearest.best);
+}
+
+/* Raises for the value at the top, which should have been a number. */
+static void refuse(lua_State *L, const bv_study *study, int index,
+                   const bv_needed *needed) {
+  if (lua_isnil(L, -1))
+    bv_study_fail(L, study, "%s: evaluate gave no result \"%s\"%s",
+                  needed->role, needed->name,
+                  push_nearest(L, index, needed->name));
+  bv_study_fail(L, study, "%s: result \"%s\": expected a number, found %s",
+                needed->role, needed->name,
+                bv_fields_push_found(L, lua_gettop(L)));
+}
+
+/* Pops the number at the top. */
+static double take_number(lua_State *L, const bv_study *study, int index,
+                          const bv_needed *needed) {
+  if (lua_type(L, -1) != LUA_TNUMBER)
+    refuse(L, study, index, needed);
+  double value = lua_tonumber(L, -1);
+  lua_pop(L, 1);
+  return value;
+}
+
+static double read_needed(lua_State *L, const bv_study *study, int index,
+                          bv_object *object, bv_needed *needed) {
+  if (!object) {
+    lua_getfield(L, index, needed->name);
+    return take_number(L, study, index, needed);
+  }
+  if (needed->type != object->type) {
+    needed->type = object->type;
+    needed->field = bv_field_find(*object->type->fields, needed->name);
+  }
+  if (!needed->field) {
+    bv_object_push_own(L, index, needed->name);
+    return take_number(L, study, index, needed);
+  }
+  if (needed->field->kind == BV_TEXT || needed->field->kind == BV_WORD) {
+    bv_fields_push(L, needed->field, object->data);
+    refuse(L, study, index, needed);
+  }
+  return bv_field_number(needed->field, object->data);
+}
+
+/* Raises for a needed result that isn't finite, with the model's reason where
+ * it has one. */
+static void refuse_number(lua_State *L, const bv_study *study,
+                          const bv_object *object, const char *name,
+                          double value) {
+  const bv_field *field =
+      object ? bv_field_find(*object->type->fields, "reason") : NULL;
+  int reason = field ? (int) bv_field_number(field, object->data) : 0;
+  study->host->failure = BV_OUTCOME_NOT_A_NUMBER;
+  if (reason != BV_REASON_OK)
+    bv_study_fail(L, study, "impossible %s: %s (%s)", object->type->name,
+                  bv_reason_words[reason],
+                  bv_reason_meaning((bv_reason) reason));
+  lua_pushnumber(L, value);
+  bv_study_fail(L, study, "result \"%s\": expected a finite number, found %s",
+                name, bv_fields_push_found(L, lua_gettop(L)));
+}
+
+/* The bound that a function of the results gives. */
+static double call_bound(lua_State *L, const bv_study *study, int index,
+                         const bv_end *end) {
+  lua_rawgeti(L, LUA_REGISTRYINDEX, end->function);
+  lua_pushvalue(L, index);
+  lua_call(L, 1, 1);
+  double bound =
+      lua_type(L, -1) == LUA_TNUMBER ? lua_tonumber(L, -1) : (double) NAN;
+  if (!isfinite(bound))
+    bv_study_fail(L, study,
+                  "limits.%s.%s: expected the function to return a "
+                  "finite number, found %s",
+                  study->limits[end->entry].name, end->is_max ? "max" : "min",
+                  bv_fields_push_found(L, lua_gettop(L)));
+  lua_pop(L, 1);
+  return bound;
+}
+
+static double violation(lua_State *L, const bv_study *study, int index,
+                        const bv_end *end, double value) {
+  double bound = end->bound, scale = end->scale;
+  if (end->function != LUA_NOREF)
+    bound = call_bound(L, study, index, end);
+  if (isnan(scale))
+    scale = bound != 0 ? fabs(bound) : 1;
+  return (end->is_max ? value - bound : bound - value) / scale;
+}
+
+void bv_study_take(lua_State *L, bv_study *study, int index,
+                   bv_evaluation *evaluation) {
+  double values[BV_NEEDED_MOST];
+  bv_object *object = bv_object_any(L, index);
+  for (size_t i = 0; i < study->needed_count; i++) {
+    values[i] = read_needed(L, study, index, object, &study->needed[i]);
+    if (!isfinite(values[i]))
+      refuse_number(L, study, object, study->needed[i].name, values[i]);
+  }
+  for (size_t i = 0; i < study->problem.objectives; i++) {
+    double value = values[study->objective_needed[i]];
+    evaluation->objectives[i] = study->objectives[i].maximise ? -value : value;
+  }
+  for (size_t i = 0; i < study->problem.limits; i++)
+    evaluation->limits[i] = violation(L, study, index, &study->ends[i],
+                                      values[study->ends[i].needed]);
+}
+
+static int evaluate(lua_State *L) {
+  bv_study *study = lua_touserdata(L, 1);
+  bv_evaluation *evaluation = study->host->evaluation;
+  bv_study_push_result(L, study, evaluation->x);
+  bv_study_take(L, study, 2, evaluation);
+  return 0;
+}
+
+bv_outcome bv_study_run(bv_study *study, lua_CFunction body, void *context,
+                        bv_evaluation *evaluation) {
+  bv_host *host = study->host;
+  evaluation->was_relaxed = false;
+  host->evaluation = evaluation;
+  host->point = evaluation->x;
+  host->point_size = study->problem.space.count;
+  host->random_ready = false;
+  bv_outcome outcome = bv_host_call(host, body, context, study->point_steps);
+  host->evaluation = NULL;
+  host->point = NULL;
+  host->random_ready = false;
+  return outcome;
+}
+
+bv_outcome bv_study_evaluate(void *context, bv_evaluation *evaluation) {
+  return bv_study_run(context, evaluate, context, evaluation);
+}

@@ -1,0 +1,213 @@
+/* SPDX-License-Identifier: MIT */
+/* Reads the table a study returns: title, evaluate, hooks, results, cases. */
+#include <string.h>
+
+#include "base/text.h"
+#include "script/fields.h"
+#include "script/study_state.h"
+
+static void expect(lua_State *L, const bv_study *study, int index, int type,
+                   const char *name) {
+  if (lua_type(L, index) != type)
+    bv_study_fail(L, study, "%s: expected a %s, found %s", name,
+                  lua_typename(L, type), bv_fields_push_found(L, index));
+}
+
+static void read_title(lua_State *L, bv_study *study, int index) {
+  expect(L, study, index, LUA_TSTRING, "title");
+  study->title = bv_study_keep(L, study, index);
+}
+
+static int read_function(lua_State *L, bv_study *study, int index,
+                         const char *name) {
+  expect(L, study, index, LUA_TFUNCTION, name);
+  lua_pushvalue(L, index);
+  return luaL_ref(L, LUA_REGISTRYINDEX);
+}
+
+static void read_evaluate(lua_State *L, bv_study *study, int index) {
+  study->evaluate = read_function(L, study, index, "evaluate");
+}
+
+static void read_on_round(lua_State *L, bv_study *study, int index) {
+  study->on_round = read_function(L, study, index, "on_round");
+}
+
+static void read_on_best(lua_State *L, bv_study *study, int index) {
+  study->on_best = read_function(L, study, index, "on_best");
+}
+
+/* One entry of `results`: { unit = , meaning = }, at the top. */
+static void check_result(lua_State *L, bv_study *study, const char *name) {
+  if (!lua_istable(L, -1))
+    bv_study_fail(L, study,
+                  "results.%s: expected { unit = , meaning = }, found %s", name,
+                  bv_fields_push_found(L, lua_gettop(L)));
+  for (lua_pushnil(L); lua_next(L, -2); lua_pop(L, 1)) {
+    const char *key = lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : "";
+    if (strcmp(key, "unit") != 0 && strcmp(key, "meaning") != 0)
+      bv_study_fail(L, study,
+                    "results.%s: unknown name \"%s\"; known are unit, meaning",
+                    name, key);
+    if (lua_type(L, -1) != LUA_TSTRING)
+      bv_study_fail(L, study, "results.%s.%s: expected a text, found %s", name,
+                    key, bv_fields_push_found(L, lua_gettop(L)));
+  }
+}
+
+static void read_results(lua_State *L, bv_study *study, int index) {
+  expect(L, study, index, LUA_TTABLE, "results");
+  for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
+    if (lua_type(L, -2) != LUA_TSTRING)
+      bv_study_fail(L, study, "results: expected names, found the key %s",
+                    bv_fields_push_found(L, lua_gettop(L) - 1));
+    check_result(L, study, lua_tostring(L, -2));
+  }
+  lua_pushvalue(L, index);
+  study->results = luaL_ref(L, LUA_REGISTRYINDEX);
+}
+
+/* A case's name becomes the name of a folder. */
+static void check_case(lua_State *L, bv_study *study, lua_Integer i) {
+  int entry = lua_gettop(L);
+  if (!lua_istable(L, entry))
+    bv_study_fail(L, study, "cases[%I]: expected a table, found %s",
+                  (LUAI_UACINT) i, bv_fields_push_found(L, entry));
+  if (lua_getfield(L, entry, "name") != LUA_TSTRING)
+    bv_study_fail(L, study, "cases[%I].name: expected a text, found %s",
+                  (LUAI_UACINT) i, bv_fields_push_found(L, entry + 1));
+  size_t length;
+  const char *name = lua_tolstring(L, -1, &length);
+  bool bad = length == 0 || length > 100 || *name == '.';
+  for (size_t at = 0; at < length; at++)
+    bad = bad || (unsigned char) name[at] < ' ' || name[at] == '/' ||
+          name[at] == 127;
+  if (bad)
+    bv_study_fail(L, study,
+                  "cases[%I].name: expected 1 to 100 letters without \"/\" "
+                  "that begin with no dot, found %s",
+                  (LUAI_UACINT) i, bv_fields_push_found(L, entry + 1));
+}
+
+static void read_cases(lua_State *L, bv_study *study, int index) {
+  expect(L, study, index, LUA_TTABLE, "cases");
+  lua_Integer count = luaL_len(L, index);
+  if (count < 1 || count > BV_CASES_MOST)
+    bv_study_fail(L, study, "cases: expected a list of 1 to %d, found %I",
+                  BV_CASES_MOST, (LUAI_UACINT) count);
+  lua_createtable(L, (int) count, 0);
+  int names = lua_gettop(L);
+  lua_newtable(L);
+  int seen = lua_gettop(L);
+  for (lua_Integer i = 1; i <= count; i++) {
+    lua_geti(L, index, i);
+    check_case(L, study, i);
+    lua_pushvalue(L, -1);
+    lua_rawseti(L, names, i);
+    lua_pushvalue(L, -1);
+    if (lua_rawget(L, seen) != LUA_TNIL)
+      bv_study_fail(L, study, "cases[%I].name: \"%s\" was used before",
+                    (LUAI_UACINT) i, lua_tostring(L, -2));
+    lua_pop(L, 1);
+    lua_pushboolean(L, 1);
+    lua_rawset(L, seen);
+    lua_settop(L, seen);
+  }
+  lua_pop(L, 1);
+  study->case_names = luaL_ref(L, LUA_REGISTRYINDEX);
+  lua_pushvalue(L, index);
+  study->cases = luaL_ref(L, LUA_REGISTRYINDEX);
+  study->case_count = (size_t) count;
+}
+
+/* In the order in which they depend on each other. */
+static const struct {
+  const char *name;
+  void (*read)(lua_State *L, bv_study *study, int index);
+  const char *missing; /* what to tell where a required one is left out */
+} entries[] = {
+    {"title", read_title, NULL},
+    {"results", read_results, NULL},
+    {"order", bv_study_read_order, NULL},
+    {"variables", bv_study_read_variables,
+     "expected a table of space.real(lo, hi) and its like"},
+    {"evaluate", read_evaluate, "expected a function of the variables"},
+    {"minimise", bv_study_read_minimise, NULL},
+    {"maximise", bv_study_read_maximise, NULL},
+    {"limits", bv_study_read_limits, NULL},
+    {"cases", read_cases, NULL},
+    {"start", bv_study_read_start, NULL},
+    {"on_round", read_on_round, NULL},
+    {"on_best", read_on_best, NULL},
+};
+
+enum { ENTRIES = sizeof entries / sizeof *entries };
+
+static void check_key(lua_State *L, const bv_study *study) {
+  if (lua_type(L, -2) != LUA_TSTRING)
+    bv_study_fail(L, study,
+                  "expected names in the study's table, found the "
+                  "key %s",
+                  bv_fields_push_found(L, lua_gettop(L) - 1));
+  const char *name = lua_tostring(L, -2);
+  bv_nearest nearest = bv_nearest_begin(name);
+  for (size_t i = 0; i < ENTRIES; i++) {
+    if (strcmp(entries[i].name, name) == 0)
+      return;
+    bv_nearest_offer(&nearest, entries[i].name);
+  }
+  if (nearest.best)
+    bv_study_fail(L, study, "unknown name \"%s\"; did you mean \"%s\"?", name,
+                  nearest.best);
+  bv_study_fail(L, study,
+                "unknown name \"%s\"; known are title, variables, evaluate, "
+                "minimise, maximise, limits, results, order, start, cases, "
+                "on_round, on_best",
+                name);
+}
+
+static void read_entries(lua_State *L, bv_study *study, int index) {
+  for (size_t i = 0; i < ENTRIES; i++) {
+    int type = lua_getfield(L, index, entries[i].name);
+    if (type != LUA_TNIL)
+      entries[i].read(L, study, lua_gettop(L));
+    else if (entries[i].missing)
+      bv_study_fail(L, study, "%s is missing: %s", entries[i].name,
+                    entries[i].missing);
+    lua_settop(L, index);
+  }
+}
+
+void bv_study_read(lua_State *L, bv_study *study, int index) {
+  if (!lua_istable(L, index))
+    bv_study_fail(L, study, "expected the script to return a table, found %s",
+                  bv_fields_push_found(L, index));
+  study->evaluate = study->on_round = study->on_best = LUA_NOREF;
+  study->order = study->results = study->cases = LUA_NOREF;
+  for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1))
+    check_key(L, study);
+  read_entries(L, study, index);
+  if (study->problem.objectives == 0)
+    bv_study_fail(L, study,
+                  "expected an objective: minimise or maximise must "
+                  "name at least one result");
+  study->problem.evaluate = bv_study_evaluate;
+  study->problem.context = study;
+}
+
+size_t bv_study_cases(const bv_study *study) {
+  return study->case_count;
+}
+
+const char *bv_study_case_name(const bv_study *study, size_t index) {
+  lua_State *L = study->host->lua;
+  lua_rawgeti(L, LUA_REGISTRYINDEX, study->case_names);
+  lua_rawgeti(L, -1, (lua_Integer) index + 1);
+  const char *name = lua_tostring(L, -1);
+  lua_pop(L, 2);
+  return name;
+}
+
+void bv_study_choose_case(bv_study *study, size_t index) {
+  study->case_chosen = index;
+}

@@ -1,0 +1,358 @@
+/* SPDX-License-Identifier: MIT */
+/* Wrong studies: the words and the line of each message. */
+#include "script_test.h"
+
+#include <sys/stat.h>
+
+/* A study that is right but for what a row changes. */
+#define HEAD                                                                   \
+  "local space = require 'brimvolt.space'\n"                                   \
+  "local variables = { a = space.real(0, 1) }\n"                               \
+  "local function evaluate(x) return { v = x.a } end\n"
+
+typedef struct row {
+  const char *script, *message; /* message: how it begins */
+} row;
+
+static void check_rows(const row *rows, size_t count, bv_status status) {
+  for (size_t i = 0; i < count; i++) {
+    bv_study_options options = script_options();
+    bv_study *study;
+    bv_error error = {0};
+    script_write("study.lua", rows[i].script);
+    ck_assert_int_eq(bv_study_open("study.lua", &options, &study, &error),
+                     status);
+    ck_assert_ptr_null(study);
+    ck_assert_msg(
+        strncmp(error.text, rows[i].message, strlen(rows[i].message)) == 0,
+        "row %zu:\nexpected %s\nfound    %s", i, rows[i].message, error.text);
+  }
+}
+
+#define CHECK_ROWS(rows)                                                       \
+  check_rows(rows, sizeof rows / sizeof *rows, BV_BAD_DATA)
+
+START_TEST(broken_scripts) {
+  static const row rows[] = {
+      {"return {", "study.lua:1: unexpected symbol near <eof>"},
+      {"x = = 1", "study.lua:1: unexpected symbol near '='"},
+      {"\n\nerror 'no luck'",
+       "study.lua:3: no luck\n  study.lua:3 in the script"},
+      {"local t\nreturn t.x",
+       "study.lua:2: attempt to index a nil value (local 't')"},
+      {"error({})", "study.lua: error object: a table value"},
+      {"error(setmetatable({}, { __tostring = function() return 'mine' end }))",
+       "study.lua: mine"},
+      {"\033Lua", "study.lua: expected a Lua script, found a compiled chunk"},
+      {"", "study.lua: expected the script to return a table, found nothing"},
+      {"return 5", "study.lua: expected the script to return a table, found 5"},
+      {"while true do end", "study.lua:1: stopped: too many steps"},
+      {"local s = 'x' while true do s = s .. s end",
+       "study.lua: stopped: out of memory (at most 64 MiB)"},
+      {"error('\033[2J\ttab')", "study.lua:1: ?[2J\ttab"},
+  };
+  CHECK_ROWS(rows);
+}
+END_TEST
+
+START_TEST(what_is_left_out_of_the_library) {
+  static const row rows[] = {
+      {"os.exit()", "study.lua:1: attempt to index a nil value (global 'os')"},
+      {"io.open('x')",
+       "study.lua:1: attempt to index a nil value (global 'io')"},
+      {"load('x')", "study.lua:1: attempt to call a nil value (global 'load')"},
+      {"dofile('x')",
+       "study.lua:1: attempt to call a nil value (global 'dofile"},
+      {"loadfile('x')",
+       "study.lua:1: attempt to call a nil value (global 'loadf"},
+      {"package.path = ''",
+       "study.lua:1: attempt to index a nil value (global 'p"},
+      {"debug.getinfo(1)",
+       "study.lua:1: attempt to index a nil value (global 'd"},
+      {"coroutine.wrap(print)",
+       "study.lua:1: attempt to index a nil value (glo"},
+      {"collectgarbage()",
+       "study.lua:1: attempt to call a nil value (global 'co"},
+      {"string.dump(print)",
+       "study.lua:1: attempt to call a nil value (field 'd"},
+      {"(''):dump()",
+       "study.lua:1: attempt to call a nil value (method 'dump')"},
+      {"math.randomseed(1)",
+       "study.lua:1: math.randomseed: the numbers of a st"},
+      {"getmetatable('').x = 1",
+       "study.lua:1: attempt to index a boolean value"},
+      {"setmetatable({}, { __gc = print })",
+       "study.lua:1: setmetatable: __gc is not available to studies"},
+  };
+  CHECK_ROWS(rows);
+}
+END_TEST
+
+START_TEST(wrong_tables) {
+  static const row rows[] = {
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  minimize = { 'v' } }",
+       "study.lua: unknown name \"minimize\"; did you mean \"minimise\"?"},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  goal = { 'v' } }",
+       "study.lua: unknown name \"goal\"; known are title, variables,"},
+      {"return { 1 }",
+       "study.lua: expected names in the study's table, found the key 1"},
+      {"return { title = 5 }", "study.lua: title: expected a string, found 5"},
+      {"return {}", "study.lua: variables is missing: expected a table of "
+                    "space.real(lo, hi) and its like"},
+      {HEAD "return { variables = variables }",
+       "study.lua: evaluate is missing: expected a function of the variables"},
+      {HEAD "return { variables = variables, evaluate = 3 }",
+       "study.lua: evaluate: expected a function, found 3"},
+      {HEAD "return { variables = variables, evaluate = evaluate }",
+       "study.lua: expected an objective: minimise or maximise must name"},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  minimise = {} }",
+       "study.lua: expected an objective: minimise or maximise must name"},
+      {HEAD "return { variables = {}, evaluate = evaluate }",
+       "study.lua: variables: expected at least one, found none"},
+      {"return { variables = { a = 5 } }",
+       "study.lua: variables.a: expected space.real(lo, hi), log, whole, step, "
+       "choice or ordered, found 5"},
+      {"return { variables = { 5 } }",
+       "study.lua: variables: expected names, found the key 1"},
+      {"return { variables = { ['a b'] = 5 } }",
+       "study.lua: variables: expected names of letters, digits and _ (at most "
+       "60), found the text \"a b\""},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  minimise = 'v' }",
+       "study.lua: minimise: expected a list of names of results, found the "
+       "text \"v\""},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  minimise = { 'v', 7 } }",
+       "study.lua: minimise[2]: expected the name of a result, found 7"},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  minimise = { 'v' }, maximise = { 'v' } }",
+       "study.lua: maximise: \"v\" is named twice"},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  minimise = { 'v' }, cases = { { name = 'a/b' } } }",
+       "study.lua: cases[1].name: expected 1 to 100 letters without \"/\""},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  minimise = { 'v' }, start = { { b = 1 } } }",
+       "study.lua: start[1]: no variable \"b\""},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  minimise = { 'v' }, start = { { a = 3 } } }",
+       "study.lua: start[1].a: expected a number from 0.0 to 1.0, found 3"},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  minimise = { 'v' }, results = { v = { units = 'V' } } }",
+       "study.lua: results.v: unknown name \"units\"; known are unit, meaning"},
+  };
+  CHECK_ROWS(rows);
+}
+END_TEST
+
+START_TEST(wrong_limits) {
+#define LIMIT(text)                                                            \
+  HEAD "return { variables = variables, evaluate = evaluate,\n"                \
+       "  minimise = { 'v' }, limits = " text " }"
+  static const row rows[] = {
+      {LIMIT("5"), "study.lua: limits: expected a table of { min = , max = } "},
+      {LIMIT("{ v = 5 }"),
+       "study.lua: limits.v: expected { min = , max = }, found 5"},
+      {LIMIT("{ v = { maximum = 5 } }"),
+       "study.lua: limits.v: unknown name the text \"maximum\"; known are min, "
+       "max, scale"},
+      {LIMIT("{ v = { max = '5' } }"),
+       "study.lua: limits.v.max: expected a number or a function of the "
+       "results, found the text \"5\""},
+      {LIMIT("{ v = { max = 0/0 } }"),
+       "study.lua: limits.v.max: expected a number or a function of the "
+       "results, found nan"},
+      {LIMIT("{ v = { min = 3, max = 2 } }"),
+       "study.lua: limits.v: expected min <= max, found 3.0 and 2.0"},
+      {LIMIT("{ v = {} }"),
+       "study.lua: limits.v: expected a finite min or max, found neither"},
+      {LIMIT("{ v = { max = 1, scale = 0 } }"),
+       "study.lua: limits.v.scale: expected a number above 0, found 0"},
+  };
+  CHECK_ROWS(rows);
+}
+END_TEST
+
+START_TEST(wrong_variables) {
+#define SPACE(text)                                                            \
+  "local space = require 'brimvolt.space'\nreturn { variables = { a = "        \
+  "space." text " } }"
+  static const row rows[] = {
+      {SPACE("real(2, 1)"),
+       "study.lua:2: space.real: expected lo <= hi, found 2 and 1"},
+      {SPACE("real(0/0, 1)"),
+       "study.lua:2: space.real: lo: expected a finite number, found nan"},
+      {SPACE("real(0, math.huge)"),
+       "study.lua:2: space.real: hi: expected a finite number, found inf"},
+      {SPACE("real('0', 1)"), "study.lua:2: space.real: lo: expected a finite "
+                              "number, found the text \"0\""},
+      {SPACE("real(0)"),
+       "study.lua:2: space.real: hi: expected a finite number, found nothing"},
+      {SPACE("log(0, 1)"),
+       "study.lua:2: space.log: lo: expected a number above 0, found 0"},
+      {SPACE("whole(0.5, 2)"),
+       "study.lua:2: space.whole: lo: expected a finite "
+       "whole number, found 0.5"},
+      {SPACE("step(0, 1, 0)"),
+       "study.lua:2: space.step: by: expected a number above 0, found 0"},
+      {SPACE("step(0, 1, 1e-9)"),
+       "study.lua:2: space.step: expected at most 1000000 steps, found more"},
+      {SPACE("choice {}"), "study.lua:2: space.choice: expected a list of 1 to "
+                           "10000 choices, found an empty list"},
+      {SPACE("choice 'x'"),
+       "study.lua:2: space.choice: expected a list of 1 to "
+       "10000 choices, found the text \"x\""},
+      {SPACE("choice { 'x', 'x' }"),
+       "study.lua:2: space.choice: expected different choices, found \"x\" "
+       "twice"},
+      {SPACE("choice { {} }"), "study.lua:2: space.choice: expected texts, "
+                               "numbers, true, false or parts, found a table"},
+  };
+  CHECK_ROWS(rows);
+}
+END_TEST
+
+START_TEST(wrong_requires) {
+  static const row rows[] = {
+      {"require 'brimvolt.chager'", "study.lua:1: require: no module "
+                                    "\"brimvolt.chager\"; did you mean "
+                                    "\"brimvolt.charger\"?"},
+      {"require 'nothing'", "study.lua:1: require \"nothing\": no file "
+                            "\"nothing.lua\" beside the script"},
+      {"require '../x'", "study.lua:1: require: expected a module name like"},
+      {"require '..x'", "study.lua:1: require: expected a module name like"},
+      {"require '/etc/passwd'", "study.lua:1: require: expected a module name"},
+      {"require 'a..b'", "study.lua:1: require: expected a module name like"},
+      {"require ''", "study.lua:1: require: expected a module name like"},
+      {"require 'outside'", "study.lua:1: require \"outside\": "
+                            "\"outside.lua\" leads out of the script's folder"},
+      {"require 'loop'",
+       "study.lua: loop.lua:1: require \"loop\": the module requires "},
+      {"require 'folder'", "study.lua:1: /tmp/brimvolt-script-"},
+      {"require 'bytes'",
+       "study.lua:1: bytes.lua: expected a Lua script, found a compiled"},
+  };
+  ck_assert_int_eq(system("ln -sf /etc/hostname outside.lua; mkdir -p "
+                          "folder.lua; printf '\\033Lua' > bytes.lua"),
+                   0);
+  script_write("loop.lua", "require 'loop'");
+  CHECK_ROWS(rows);
+}
+END_TEST
+
+START_TEST(scripts_that_are_no_file) {
+  static const struct {
+    const char *path, *message;
+  } rows[] = {
+      {"missing.lua", "missing.lua: No such file or directory"},
+      {"folder", "folder: expected a file, found a folder"},
+      {"pipe", "pipe: expected a file, found something else"},
+      {"/dev/zero", "/dev/zero: expected a file, found something else"},
+  };
+  mkdir("folder", 0777);
+  mkfifo("pipe", 0600);
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    bv_study_options options = script_options();
+    bv_study *study;
+    bv_error error = {0};
+    ck_assert_int_eq(bv_study_open(rows[i].path, &options, &study, &error),
+                     BV_NO_INPUT);
+    ck_assert_str_eq(error.text, rows[i].message);
+  }
+  ck_assert_int_eq(system("head -c 5000000 /dev/zero > huge.lua"), 0);
+  bv_study_options options = script_options();
+  bv_study *study;
+  bv_error error;
+  ck_assert_int_eq(bv_study_open("huge.lua", &options, &study, &error),
+                   BV_BAD_DATA);
+  ck_assert_str_eq(error.text,
+                   "huge.lua: expected at most 4194304 bytes, found more");
+}
+END_TEST
+
+START_TEST(wrong_evaluations) {
+#define EVALUATE(body, more)                                                   \
+  "local space = require 'brimvolt.space'\n"                                   \
+  "return { variables = { a = space.real(0, 1) },\n"                           \
+  "  evaluate = function(x)\n" body "\n  end,\n  minimise = { 'cost' } " more  \
+  "}"
+  static const struct {
+    const char *script, *message;
+    bv_outcome outcome;
+  } rows[] = {
+      {EVALUATE("error 'no'", ""),
+       "study.lua:4: no\n  study.lua:4 in a function", BV_OUTCOME_ERROR},
+      {EVALUATE("return x.b.c", ""),
+       "study.lua:4: attempt to index a nil value (field 'b')",
+       BV_OUTCOME_ERROR},
+      {EVALUATE("return 5", ""),
+       "study.lua: evaluate: expected a design, a "
+       "charge or a table of results, found 5",
+       BV_OUTCOME_ERROR},
+      {EVALUATE("", ""),
+       "study.lua: evaluate: expected a design, a charge or a "
+       "table of results, found nothing",
+       BV_OUTCOME_ERROR},
+      {EVALUATE("return { costs = 1 }", ""),
+       "study.lua: minimise: evaluate gave no result \"cost\"; did you mean "
+       "\"costs\"?",
+       BV_OUTCOME_ERROR},
+      {EVALUATE("return { cost = 1 }", ", limits = { rise = { max = 1 } }"),
+       "study.lua: limits: evaluate gave no result \"rise\"", BV_OUTCOME_ERROR},
+      {EVALUATE("return { cost = 'x' }", ""),
+       "study.lua: minimise: result \"cost\": expected a number, found the "
+       "text "
+       "\"x\"",
+       BV_OUTCOME_ERROR},
+      {EVALUATE("return { cost = 0/0 }", ""),
+       "study.lua: result \"cost\": expected a finite number, found nan",
+       BV_OUTCOME_NOT_A_NUMBER},
+      {EVALUATE("return { cost = -1/0 }", ""),
+       "study.lua: result \"cost\": expected a finite number, found -inf",
+       BV_OUTCOME_NOT_A_NUMBER},
+      {EVALUATE("while true do end", ""),
+       "study.lua:4: stopped: too many steps (an endless loop?)",
+       BV_OUTCOME_TIMEOUT},
+      {EVALUATE("local s = 'x' while true do s = s .. s end", ""),
+       "stopped: out of memory (at most 64 MiB)", BV_OUTCOME_MEMORY},
+      {EVALUATE("return { cost = 1 }",
+                ", limits = { cost = { max = function() return 0/0 end } }"),
+       "study.lua: limits.cost.max: expected the function to return a finite "
+       "number, found ",
+       BV_OUTCOME_ERROR},
+      {EVALUATE("require 'brimvolt.units'", ""),
+       "study.lua:4: require \"brimvolt.units\": expected at the top of the "
+       "script, found in evaluate",
+       BV_OUTCOME_ERROR},
+  };
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    bv_study *study = script_open(rows[i].script);
+    double objective, limit;
+    bv_outcome outcome = script_evaluate(study, &objective, &limit);
+    const char *text = bv_study_last_error(study);
+    ck_assert_msg(strncmp(text, rows[i].message, strlen(rows[i].message)) == 0,
+                  "row %zu:\nexpected %s\nfound    %s", i, rows[i].message,
+                  text);
+    ck_assert_int_eq(outcome, rows[i].outcome);
+    bv_study_close(study);
+  }
+}
+END_TEST
+
+int main(void) {
+  const TTest *const tests[] = {broken_scripts,
+                                what_is_left_out_of_the_library,
+                                wrong_tables,
+                                wrong_limits,
+                                wrong_variables,
+                                wrong_requires,
+                                scripts_that_are_no_file,
+                                wrong_evaluations,
+                                NULL};
+  script_enter();
+  int code = check_main("errors", tests);
+  script_leave();
+  return code;
+}
