@@ -20,10 +20,6 @@
 #include "model/windingloss.h"
 #include "model/wire.h"
 
-/* Output over target at which a cycle stands for the eddy currents of a charge:
- * half of the cycles lie below (their number grows with the squared output). */
-static const double typical_output = 0.70710678118654752;
-
 static bv_eddy_winding eddy_winding(const bv_side *side) {
   return (bv_eddy_winding){
       side->diameter, side->strands, side->part.pitch,
@@ -35,19 +31,37 @@ static double resistance_at(const bv_side *side, double temperature) {
   return bv_copper_resistance(side->length, area, temperature);
 }
 
-void bv_build_resistance(bv_build *build) {
+/* Time in which the clamp drives the leakage's current to zero, at the target;
+ * nearer to the reflected voltage than a tenth of the clamp it counts as that.
+ */
+static double commutation(const bv_build *build) {
+  double clamp = build->clamp_voltage;
+  double above =
+      bv_most(clamp - build->job->target_voltage / build->ratio, 0.1 * clamp);
+  return build->leakage * build->choice->peak_current / above;
+}
+
+/* The charge's currents, from its cycle at the target. */
+static bv_flyback_charge eddy_charge(const bv_build *build) {
   const bv_job *job = build->job;
-  bv_end_cycle cycle =
-      bv_build_cycle(build, job->supply_voltage.nominal, build->inductance,
-                     typical_output * job->target_voltage);
-  bv_flyback_times times = {cycle.on, cycle.off, cycle.period};
+  bv_end_cycle end = bv_build_cycle(build, job->supply_voltage.nominal,
+                                    build->inductance, job->target_voltage);
+  return (bv_flyback_charge){.rise = end.on,
+                             .fall_end = end.off,
+                             .dead = end.period - end.on - end.off,
+                             .start = job->start_voltage / job->target_voltage,
+                             .commutation = commutation(build)};
+}
+
+void bv_build_resistance(bv_build *build) {
+  bv_flyback_charge charge = eddy_charge(build);
   bv_eddy_stack stack = {.primary = eddy_winding(&build->primary),
                          .secondary = eddy_winding(&build->secondary),
                          .interleaved = build->choice->interleaved,
                          .gap_share = 1,
                          .resistivity =
                              bv_copper_resistivity(build->temperature)};
-  bv_eddy_factors factors = bv_winding_eddy(&stack, &times);
+  bv_eddy_factors factors = bv_winding_eddy_charge(&stack, &charge);
   build->primary.factor = factors.primary;
   build->secondary.factor = factors.secondary;
   build->primary.resistance =
