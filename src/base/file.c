@@ -82,35 +82,79 @@ static void sync_folder_of(const char *path) {
   }
 }
 
-static bv_status replace_by(const char *temporary, int descriptor,
-                            const char *path, const char *bytes, size_t length,
-                            bv_error *error) {
+/* Fills the temporary file; it is whole and on the disk, or it is gone. */
+static bv_status fill(bv_staged *staged, int descriptor, const char *bytes,
+                      size_t length, bv_error *error) {
+  const char *path = staged->path;
   bv_status status = write_all(descriptor, path, bytes, length, error);
   if (status == BV_OK && (fchmod(descriptor, 0644) || fsync(descriptor)))
     status = bv_fail(error, BV_CANNOT_WRITE, "%s: %s", path, strerror(errno));
   if (close(descriptor) != 0 && status == BV_OK)
     status = bv_fail(error, BV_CANNOT_WRITE, "%s: %s", path, strerror(errno));
-  if (status == BV_OK && rename(temporary, path) != 0)
-    status = bv_fail(error, BV_CANNOT_CREATE, "%s: %s", path, strerror(errno));
   if (status != BV_OK)
-    unlink(temporary);
-  else
-    sync_folder_of(path);
+    bv_file_discard(staged);
+  return status;
+}
+
+/* A rename would put a file in the place of a device. */
+static bv_status check_place(const char *path, bv_error *error) {
+  struct stat about;
+  if (stat(path, &about) != 0 || S_ISREG(about.st_mode))
+    return BV_OK;
+  return bv_fail(error, BV_CANNOT_CREATE, "%s: expected a file, found %s", path,
+                 S_ISDIR(about.st_mode) ? "a folder" : "something else");
+}
+
+bv_status bv_file_stage(const char *path, const char *bytes, size_t length,
+                        bv_staged *staged, bv_error *error) {
+  *staged = (bv_staged){0};
+  if (check_place(path, error) != BV_OK)
+    return BV_CANNOT_CREATE;
+  staged->path = strdup(path);
+  if (!staged->path || asprintf(&staged->temporary, "%s.XXXXXX", path) < 0) {
+    staged->temporary = NULL;
+    bv_file_discard(staged);
+    return bv_fail(error, BV_INTERNAL, "%s: out of memory", path);
+  }
+  int descriptor = mkstemp(staged->temporary);
+  if (descriptor >= 0)
+    return fill(staged, descriptor, bytes, length, error);
+  bv_fail(error, BV_CANNOT_CREATE, "%s: %s", path, strerror(errno));
+  free(staged->temporary);
+  staged->temporary = NULL;
+  bv_file_discard(staged);
+  return BV_CANNOT_CREATE;
+}
+
+void bv_file_discard(bv_staged *staged) {
+  if (staged->temporary)
+    unlink(staged->temporary);
+  free(staged->temporary);
+  free(staged->path);
+  *staged = (bv_staged){0};
+}
+
+bv_status bv_file_commit(bv_staged *staged, bv_error *error) {
+  bv_status status = BV_OK;
+  if (rename(staged->temporary, staged->path) == 0) {
+    sync_folder_of(staged->path);
+    free(staged->temporary);
+    staged->temporary = NULL;
+  } else {
+    status = bv_fail(error, BV_CANNOT_CREATE, "%s: %s", staged->path,
+                     strerror(errno));
+  }
+  bv_file_discard(staged);
   return status;
 }
 
 bv_status bv_file_replace(const char *path, const char *bytes, size_t length,
                           bv_error *error) {
+  bv_staged staged;
   if (strcmp(path, "-") == 0)
     return write_all(STDOUT_FILENO, "standard output", bytes, length, error);
-  char temporary[PATH_MAX];
-  int used = snprintf(temporary, sizeof temporary, "%s.XXXXXX", path);
-  if (used < 0 || (size_t) used >= sizeof temporary)
-    return bv_fail(error, BV_CANNOT_CREATE, "%s: path too long", path);
-  int descriptor = mkstemp(temporary);
-  if (descriptor < 0)
-    return bv_fail(error, BV_CANNOT_CREATE, "%s: %s", path, strerror(errno));
-  return replace_by(temporary, descriptor, path, bytes, length, error);
+  bv_status status = bv_file_stage(path, bytes, length, &staged, error);
+  return status == BV_OK ? bv_file_commit(&staged, error) : status;
 }
 
 bv_status bv_folder_make(const char *path, bv_error *error) {

@@ -21,6 +21,17 @@ bv_status bv_file_read(const char *path, size_t most, bv_buffer *buffer,
 bv_status bv_file_replace(const char *path, const char *bytes, size_t length,
                           bv_error *error);
 
+/* The same in two steps, for files that belong together: stage each, so that a
+ * full disk is met before anything is replaced, then commit each. */
+typedef struct bv_staged {
+  char *temporary, *path; /* owned; NULL: nothing is staged */
+} bv_staged;
+
+bv_status bv_file_stage(const char *path, const char *bytes, size_t length,
+                        bv_staged *staged, bv_error *error);
+bv_status bv_file_commit(bv_staged *staged, bv_error *error);
+void bv_file_discard(bv_staged *staged);
+
 /* Makes a folder and those above it; an existing one is no error.
  * BV_CANNOT_CREATE. */
 bv_status bv_folder_make(const char *path, bv_error *error);

@@ -67,7 +67,9 @@ static bv_status append_example(const bv_study *study, bv_pool *pool,
       bv_tell_all(pool, bv_study_problem(study), x, 1, &told, error);
   if (status != BV_OK)
     return status;
-  bv_buffer_print(text, "  %s\n", told[0].message);
+  bv_buffer_print(text, "  %s\n",
+                  *told[0].message ? told[0].message
+                                   : "evaluated exactly, it does not fail");
   bv_told_free_all(told, 1);
   return BV_OK;
 }

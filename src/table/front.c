@@ -127,17 +127,33 @@ static const char *file_name(const char *path) {
   return slash ? slash + 1 : path;
 }
 
-static bv_status write_schema(const bv_front *front, const char *path,
-                              bv_error *error) {
+static bv_status stage_schema(const bv_front *front, const char *path,
+                              bv_staged *staged, bv_error *error) {
   bv_buffer json = {0};
   char *schema_path = bv_front_schema_path(path);
   bv_status status =
       schema_path ? bv_front_print_schema(front, file_name(path), &json, error)
                   : bv_fail(error, BV_INTERNAL, "%s: out of memory", path);
   if (status == BV_OK)
-    status = bv_file_replace(schema_path, json.text, json.length, error);
+    status = bv_file_stage(schema_path, json.text, json.length, staged, error);
   bv_buffer_free(&json);
   free(schema_path);
+  return status;
+}
+
+/* Both files are on the disk before either takes its place. */
+static bv_status write_both(const bv_front *front, const bv_buffer *csv,
+                            const char *path, bv_error *error) {
+  bv_staged schema = {0}, rows = {0};
+  bv_status status = stage_schema(front, path, &schema, error);
+  if (status == BV_OK)
+    status = bv_file_stage(path, csv->text, csv->length, &rows, error);
+  if (status == BV_OK)
+    status = bv_file_commit(&schema, error);
+  if (status == BV_OK)
+    status = bv_file_commit(&rows, error);
+  bv_file_discard(&schema);
+  bv_file_discard(&rows);
   return status;
 }
 
@@ -145,13 +161,13 @@ bv_status bv_front_write(const bv_front *front, const char *path,
                          bv_error *error) {
   bv_buffer csv = {0};
   bv_front_print_csv(front, &csv);
-  bv_status status =
-      csv.failed ? bv_fail(error, BV_INTERNAL, "%s: out of memory", path)
-                 : BV_OK;
-  if (status == BV_OK && strcmp(path, "-") != 0)
-    status = write_schema(front, path, error);
-  if (status == BV_OK)
+  bv_status status;
+  if (csv.failed)
+    status = bv_fail(error, BV_INTERNAL, "%s: out of memory", path);
+  else if (strcmp(path, "-") == 0)
     status = bv_file_replace(path, csv.text, csv.length, error);
+  else
+    status = write_both(front, &csv, path, error);
   bv_buffer_free(&csv);
   return status;
 }

@@ -38,6 +38,41 @@ START_TEST(a_file_is_replaced_whole) {
 }
 END_TEST
 
+static void assert_holds(const char *path, const char *text) {
+  bv_buffer buffer;
+  ck_assert_int_eq(bv_file_read(path, 100, &buffer, NULL), BV_OK);
+  ck_assert_str_eq(buffer.text, text);
+  bv_buffer_free(&buffer);
+}
+
+START_TEST(a_staged_file_takes_its_place_only_when_committed) {
+  make_folder();
+  bv_staged staged;
+  const char *path = in_folder("front.csv");
+  ck_assert_int_eq(bv_file_replace(path, "old", 3, NULL), BV_OK);
+  ck_assert_int_eq(bv_file_stage(path, "new", 3, &staged, NULL), BV_OK);
+  assert_holds(path, "old");
+  bv_file_discard(&staged);
+  ck_assert_int_eq(bv_file_stage(path, "newer", 5, &staged, NULL), BV_OK);
+  ck_assert_int_eq(bv_file_commit(&staged, NULL), BV_OK);
+  assert_holds(path, "newer");
+  unlink(path);
+  ck_assert_int_eq(rmdir(folder), 0);
+}
+END_TEST
+
+START_TEST(a_pipe_is_not_replaced_by_a_file) {
+  make_folder();
+  bv_error error;
+  const char *path = in_folder("pipe");
+  ck_assert_int_eq(mkfifo(path, 0600), 0);
+  ck_assert_int_eq(bv_file_replace(path, "a", 1, &error), BV_CANNOT_CREATE);
+  ck_assert_ptr_nonnull(strstr(error.text, "expected a file"));
+  unlink(path);
+  ck_assert_int_eq(rmdir(folder), 0);
+}
+END_TEST
+
 START_TEST(what_cannot_be_written_tells_why) {
   bv_error error;
   ck_assert_int_eq(bv_file_replace("/dev/null/x", "a", 1, &error),
@@ -85,7 +120,12 @@ END_TEST
 
 int main(void) {
   const TTest *const tests[] = {
-      a_file_is_replaced_whole, what_cannot_be_written_tells_why,
-      what_is_no_file_is_refused, folders_are_made_with_those_above, NULL};
+      a_file_is_replaced_whole,
+      a_staged_file_takes_its_place_only_when_committed,
+      a_pipe_is_not_replaced_by_a_file,
+      what_cannot_be_written_tells_why,
+      what_is_no_file_is_refused,
+      folders_are_made_with_those_above,
+      NULL};
   return check_main("base/file", tests);
 }

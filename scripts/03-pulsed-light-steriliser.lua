@@ -1,0 +1,44 @@
+local charger = require "brimvolt.charger"
+local space = require "brimvolt.space"
+local catalogue = require "brimvolt.catalogue"
+
+local job = charger.job {
+  supply_voltage = { min = 260, nominal = 325, max = 375 },
+  supply_resistance = 0.5,
+  target_voltage = 1000,
+  storage_capacitance = 20e-6,
+  capacitor_resistance = 0.01,
+  shots_per_second = 12,
+  hold_time = 2e-3,
+  ambient_temperature = 45,
+  insulation = "reinforced",
+  transient_voltage = 2500,
+}
+
+return {
+  title = "Pulsed-light steriliser, rectified mains to 1 kV, 12 shots a second",
+  order = { "core", "turns_ratio", "peak_current", "max_frequency", "sections", "clamp_ratio", "interleaved" },
+  variables = {
+    turns_ratio = space.log(1, 12),
+    peak_current = space.log(0.8, 10),
+    max_frequency = space.log(30e3, 200e3),
+    sections = space.whole(1, 3),
+    clamp_ratio = space.real(1.2, 2.5),
+    interleaved = space.choice { false, true },
+    core = space.ordered(catalogue.cores { family = "PQ" }),
+  },
+  evaluate = function(x)
+    return charger.design(job, x)
+  end,
+  minimise = { "loss_power", "core_volume" },
+  limits = {
+    charge_duty = { max = 0.9 },
+    switch_voltage_margin = { min = 0 },
+    switch_current_margin = { min = 0 },
+    diode_voltage_margin = { min = 0 },
+    diode_current_margin = { min = 0 },
+    flux_margin = { min = 0.15 },
+    hot_spot_temperature = { max = 110 },
+    window_fill = { max = 1 },
+  },
+}

@@ -1,0 +1,47 @@
+/* SPDX-License-Identifier: MIT */
+#include "cli/out.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <signal.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "base/file.h"
+
+void bv_out_prepare(void) {
+  signal(SIGPIPE, SIG_IGN);
+  /* Read-only, so that writing to a closed stream still fails. */
+  int descriptor = open("/dev/null", O_RDONLY);
+  while (descriptor >= 0 && descriptor <= STDERR_FILENO)
+    descriptor = dup(descriptor);
+  if (descriptor > STDERR_FILENO)
+    close(descriptor);
+}
+
+bv_status bv_out_write(const bv_buffer *text, bv_error *error) {
+  if (text->failed)
+    return bv_fail(error, BV_INTERNAL, "out of memory");
+  size_t done = 0;
+  while (done < text->length) {
+    ssize_t put = write(STDOUT_FILENO, text->text + done, text->length - done);
+    if (put >= 0)
+      done += (size_t) put;
+    else if (errno == EPIPE)
+      return bv_fail(error, BV_CANNOT_WRITE, "%s", "");
+    else if (errno != EINTR)
+      return bv_fail(error, BV_CANNOT_WRITE, "standard output: %s",
+                     strerror(errno));
+  }
+  return BV_OK;
+}
+
+bv_status bv_out_check(const char *path, bv_error *error) {
+  bv_staged staged;
+  if (strcmp(path, "-") == 0)
+    return BV_OK;
+  bv_status status = bv_file_stage(path, "", 0, &staged, error);
+  if (status == BV_OK)
+    bv_file_discard(&staged);
+  return status;
+}

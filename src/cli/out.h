@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: MIT */
+/* The standard streams. */
+#ifndef BV_CLI_OUT_H
+#define BV_CLI_OUT_H
+
+#include "base/status.h"
+#include "base/text.h"
+
+/* Makes sure that no file opened later lands on a standard stream that was
+ * closed, and that a reader who goes away is an error and not a signal. */
+void bv_out_prepare(void);
+
+/* Writes a text to standard output. BV_CANNOT_WRITE; with an empty error text
+ * where the reader closed the pipe. */
+bv_status bv_out_write(const bv_buffer *text, bv_error *error);
+
+/* Tries whether a file can be put in the place of path ("-" always can), before
+ * a long search. BV_CANNOT_CREATE, BV_CANNOT_WRITE. */
+bv_status bv_out_check(const char *path, bv_error *error);
+
+#endif

@@ -1,0 +1,257 @@
+/* SPDX-License-Identifier: MIT */
+/* brimvolt point: one point, every result; or a row of a front once more. */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/command.h"
+#include "cli/open.h"
+#include "cli/out.h"
+#include "run/single.h"
+#include "table/csvfile.h"
+
+typedef struct point_options {
+  const char *front, *row;
+  double point_seconds;
+  int format;
+} point_options;
+
+enum { FORMAT_TEXT, FORMAT_CSV };
+static const char *const formats[] = {"text", "csv", NULL};
+
+#define AT(member) offsetof(point_options, member)
+static const bv_option options_of_point[] = {
+    {"format", "text|csv", "how results are written (text)", BV_OPTION_WORD,
+     AT(format), 0, 0, formats},
+    {"front", "FRONT.csv",
+     "take the point from a row of this front and compare", BV_OPTION_TEXT,
+     AT(front), 0, 0, NULL},
+    {"row", "ID", "the row of the front", BV_OPTION_TEXT, AT(row), 0, 0, NULL},
+    {"point-time", "SECONDS", "time the evaluation may take (10)",
+     BV_OPTION_NUMBER, AT(point_seconds), 1e-3, 1e6, NULL},
+    {NULL, NULL, NULL, BV_OPTION_FLAG, 0, 0, 0, NULL}};
+#undef AT
+
+static void set_defaults(void *options) {
+  *(point_options *) options = (point_options){.point_seconds = 10};
+}
+
+/* The value of a column as the file writes it. */
+static const char *value_text(const bv_front *front, size_t row, size_t column,
+                              char *number) {
+  const bv_value *value = &front->values[row * front->columns + column];
+  if (front->column[column].is_text)
+    return value->text ? value->text : "";
+  return bv_format_number(number, value->number);
+}
+
+static void print_line(const bv_column *column, const char *value, int format,
+                       bv_buffer *text) {
+  if (format == FORMAT_TEXT) {
+    bv_buffer_print(text, "%-34s %s%s%s\n", column->name, value,
+                    *column->unit ? " " : "", column->unit);
+    return;
+  }
+  bv_csv_append(text, column->name, 1);
+  bv_csv_append(text, value, 0);
+  bv_csv_append(text, column->unit, 0);
+  bv_buffer_append(text, "\n", 1);
+}
+
+static bv_status print_results(const bv_front *front, int format,
+                               bv_error *error) {
+  bv_buffer text = {0};
+  if (format == FORMAT_CSV)
+    bv_buffer_print(&text, "name,value,unit\n");
+  for (size_t i = 0; i < front->columns; i++) {
+    char number[BV_NUMBER_SIZE];
+    if (front->column[i].role != BV_ROLE_ID)
+      print_line(&front->column[i], value_text(front, 0, i, number), format,
+                 &text);
+  }
+  bv_status status = bv_out_write(&text, error);
+  bv_buffer_free(&text);
+  return status;
+}
+
+/* Tells on standard error which limits the point breaks, by its table. */
+static void print_breaches(const bv_front *front) {
+  for (size_t i = 0; i < front->columns; i++) {
+    const bv_column *column = &front->column[i];
+    double value = front->values[i].number;
+    if (column->is_text ||
+        (value >= column->limit_min && value <= column->limit_max))
+      continue;
+    if (!isinf(column->limit_min) || !isinf(column->limit_max))
+      fprintf(stderr, "limit not met: %s %.6g%s%s, allowed %g to %g\n",
+              column->name, value, *column->unit ? " " : "", column->unit,
+              column->limit_min, column->limit_max);
+  }
+}
+
+/* A point that isn't a number shows what it has, `reason` among it. */
+static bv_status judge(const bv_told *told, bv_error *error) {
+  if (told->outcome == BV_OUTCOME_EVALUATED)
+    return BV_OK;
+  bool impossible = told->outcome == BV_OUTCOME_NOT_A_NUMBER;
+  return bv_fail(error, impossible ? BV_NO_DESIGN : BV_BAD_DATA, "%s",
+                 *told->message ? told->message
+                                : "an objective or limit was not finite");
+}
+
+/* Evaluates x and prints its results; *front gets their table. */
+static bv_status tell(bv_study *study, const double *x,
+                      const point_options *options, bv_front *front,
+                      bv_error *error) {
+  bv_told told;
+  bv_status status =
+      bv_single_tell(study, x, options->point_seconds, &told, front, error);
+  if (status != BV_OK)
+    return status;
+  if (told.record.count > 0)
+    status = print_results(front, options->format, error);
+  if (status == BV_OK)
+    status = judge(&told, error);
+  if (status == BV_OK)
+    print_breaches(front);
+  bv_told_free(&told);
+  return status;
+}
+
+static bv_status find_row(const bv_front *front, const char *path,
+                          const char *id, size_t *row, bv_error *error) {
+  size_t column = bv_front_find(front, "row");
+  char number[BV_NUMBER_SIZE];
+  for (*row = 0; column < front->columns && *row < front->rows; ++*row)
+    if (strcmp(value_text(front, *row, column, number), id) == 0)
+      return BV_OK;
+  return bv_fail(error, BV_USAGE, "%s: no row '%s' among its %zu rows", path,
+                 id, front->rows);
+}
+
+/* Reads the variables of a row through the texts that a user would give. */
+static bv_status parse_row(const bv_study *study, const bv_front *front,
+                           size_t row, double *x, bv_error *error) {
+  bv_space space = bv_study_problem(study)->space;
+  char *texts[BV_SPACE_MOST];
+  size_t made = 0;
+  bv_status status = BV_OK;
+  for (; made < space.count && status == BV_OK; made++) {
+    const char *name = space.variables[made].name;
+    char number[BV_NUMBER_SIZE];
+    size_t column = bv_front_find(front, name);
+    texts[made] = NULL;
+    if (column == front->columns)
+      status = bv_fail(error, BV_BAD_DATA,
+                       "the front has no column for the variable %s", name);
+    else if (asprintf(&texts[made], "%s=%s", name,
+                      value_text(front, row, column, number)) < 0)
+      status = bv_fail(error, BV_INTERNAL, "out of memory");
+  }
+  if (status == BV_OK)
+    status = bv_study_parse_point(study, (const char *const *) texts, made, x,
+                                  error);
+  while (made-- > 0)
+    free(texts[made]);
+  return status;
+}
+
+static bool same(const bv_value *a, const bv_value *b, bool is_text) {
+  if (is_text)
+    return strcmp(a->text ? a->text : "", b->text ? b->text : "") == 0;
+  return a->number == b->number ? signbit(a->number) == signbit(b->number)
+                                : isnan(a->number) && isnan(b->number);
+}
+
+/* Compares a row with its re-evaluation; tells each difference. */
+static size_t compare(const bv_front *file, size_t row, const bv_front *now) {
+  size_t differences = 0;
+  for (size_t i = 0; i < file->columns; i++) {
+    const bv_column *column = &file->column[i];
+    char before[BV_NUMBER_SIZE], after[BV_NUMBER_SIZE];
+    size_t other = bv_front_find(now, column->name);
+    if (column->role == BV_ROLE_ID || strcmp(column->name, "row") == 0)
+      continue;
+    if (other < now->columns && now->column[other].is_text == column->is_text &&
+        same(&file->values[row * file->columns + i], &now->values[other],
+             column->is_text))
+      continue;
+    differences++;
+    fprintf(stderr, "%s: the file has %s, the script gives %s\n", column->name,
+            value_text(file, row, i, before),
+            other < now->columns ? value_text(now, 0, other, after)
+                                 : "no such result");
+  }
+  return differences;
+}
+
+static bv_status compare_row(bv_study *study, const point_options *options,
+                             bv_error *error) {
+  bv_front file, now = {0};
+  double x[BV_SPACE_MOST];
+  size_t row = 0;
+  bv_status status = bv_front_read(options->front, &file, error);
+  if (status != BV_OK)
+    return status;
+  status = find_row(&file, options->front, options->row, &row, error);
+  if (status == BV_OK)
+    status = parse_row(study, &file, row, x, error);
+  if (status == BV_OK)
+    status = tell(study, x, options, &now, error);
+  if (status == BV_OK && compare(&file, row, &now) > 0)
+    status =
+        bv_fail(error, BV_BAD_DATA, "row %s of %s is not what the script gives",
+                options->row, options->front);
+  else if (status == BV_OK)
+    fprintf(stderr, "row %s of %s: all %zu values agree to the last bit\n",
+            options->row, options->front, file.columns - 1);
+  bv_front_free(&now);
+  bv_front_free(&file);
+  return status;
+}
+
+static bv_status tell_words(bv_study *study, const point_options *options,
+                            const bv_words *words, bv_error *error) {
+  double x[BV_SPACE_MOST];
+  bv_front front = {0};
+  bv_status status =
+      bv_study_parse_point(study, words->words + 1, words->count - 1, x, error);
+  if (status == BV_OK)
+    status = tell(study, x, options, &front, error);
+  bv_front_free(&front);
+  return status;
+}
+
+static bv_status run(const void *given, const bv_words *words,
+                     bv_error *error) {
+  const point_options *options = given;
+  bv_study *study;
+  if (!options->front != !options->row || (options->front && words->count > 1))
+    return bv_fail(error, BV_USAGE,
+                   "point: expected --front and --row together, without "
+                   "NAME=VALUE");
+  bv_status status = bv_open_study(words, 1, &study, error);
+  if (status != BV_OK)
+    return status;
+  status = options->front ? compare_row(study, options, error)
+                          : tell_words(study, options, words, error);
+  bv_study_close(study);
+  return status;
+}
+
+const bv_command bv_point_command = {
+    .name = "point",
+    .takes = "STUDY.lua NAME=VALUE…",
+    .summary = "evaluate one point and show every result\n"
+               "Variables left out take their middle. With --front and --row, "
+               "a row of a front is\nevaluated once more and compared with the "
+               "file, bit by bit.",
+    .example = "brimvolt point scripts/01-harbour-beacon.lua turns_ratio=15 "
+               "core=ETD34",
+    .least = 1,
+    .most = 65,
+    .options = options_of_point,
+    .size = sizeof(point_options),
+    .defaults = set_defaults,
+    .run = run};

@@ -1,0 +1,154 @@
+#!/usr/bin/env bats
+# SPDX-License-Identifier: MIT
+# brimvolt search and point: the front, its bytes, and what reproduces it.
+
+bats_require_minimum_version 1.5.0
+load common
+
+setup() {
+  cd "$BATS_TEST_TMPDIR"
+  study good.lua
+}
+
+children() { cat /proc/"$1"/task/"$1"/children; }
+
+search() { "$BRIMVOLT" search good.lua --quiet --evaluations 1500 "$@"; }
+
+@test "the front goes to stdout, or to a file with its sidecar" {
+  search >out.csv
+  search --output front.csv
+  cmp out.csv front.csv
+  [ "$(head -n 1 front.csv)" = row,a,b,kind,f,g ]
+  [ "$(wc -l <front.csv)" -gt 20 ]
+  ! grep -q $'\r' front.csv
+  grep -q '"title":[[:space:]]*"Two curves"' front.schema.json
+}
+
+@test "the same bytes for any number of jobs, others for another seed" {
+  search --jobs 1 --output one.csv
+  search --jobs 2 --output two.csv
+  search --jobs 5 --output five.csv
+  cmp one.csv two.csv
+  cmp one.csv five.csv
+  cmp one.schema.json <(sed 's/two\.csv/one.csv/g' two.schema.json)
+  search --seed 2 --output other.csv
+  ! cmp -s one.csv other.csv
+}
+
+@test "no row dominates another, and rows rise in the first objective" {
+  search --output front.csv
+  awk -F, 'NR > 2 && ($5 <= f || $6 >= g) { bad++ } { f = $5; g = $6 }
+    END { exit (NR < 20 || bad) }' front.csv
+}
+
+@test "every row passes point with the same numbers" {
+  search --output front.csv --rows 12
+  [ "$(wc -l <front.csv)" -eq 13 ]
+  for row in $(seq 12); do
+    run --separate-stderr "$BRIMVOLT" point good.lua --front front.csv --row $row
+    [ "$status" -eq 0 ]
+    [ "$stderr" = "row $row of front.csv: all 5 values agree to the last bit" ]
+  done
+  refused 64 "no row '13' among its 12 rows" point good.lua --front front.csv --row 13
+}
+
+@test "a row that was changed is told" {
+  search --output front.csv --rows 3
+  sed -i '2s/,[^,]*$/,0.25/' front.csv
+  run --separate-stderr "$BRIMVOLT" point good.lua --front front.csv --row 1
+  [ "$status" -eq 65 ]
+  [[ $stderr == *'g: the file has 0.25, the script gives '* ]]
+}
+
+@test "point shows name, value and unit, variables in the middle by default" {
+  run --separate-stderr "$BRIMVOLT" point good.lua a=0.25 'kind=odd one' --format csv
+  [ "$status" -eq 0 ]
+  [ "${lines[0]}" = name,value,unit ]
+  [ "${lines[1]}" = a,0.25, ]
+  [ "${lines[2]}" = b,0.5, ]
+  [ "${lines[3]}" = 'kind,odd one,' ]
+  [ "${lines[4]}" = f,0.5, ]
+  [ "${lines[5]}" = g,1.0625, ]
+  run --separate-stderr "$BRIMVOLT" point good.lua
+  [[ ${lines[1]} =~ ^b\ +0.5$ ]]
+}
+
+@test "a limit that a point breaks is told" {
+  LIMIT=0.1 study tight.lua
+  run --separate-stderr "$BRIMVOLT" point tight.lua
+  [ "$status" -eq 0 ]
+  [[ $stderr == *'limit not met: f 0.75, allowed '*' to 0.1'* ]]
+}
+
+@test "the time budget ends a search" {
+  study slow.lua '    for i = 1, 2e5 do end'
+  run --separate-stderr "$BRIMVOLT" search slow.lua --time 0.5 --evaluations 100000000 --output front.csv
+  [ "$status" -eq 0 ]
+  [[ $stderr == *'ended by: seconds'* ]]
+  [ -s front.csv ]
+}
+
+# interrupted SIGNAL CODE: the first signal ends the search with its front.
+interrupted() {
+  study slow.lua '    for i = 1, 2e5 do end'
+  "$BRIMVOLT" search slow.lua --evaluations 100000000 --output front.csv 2>err &
+  local pid=$!
+  sleep 1
+  kill -"$1" $pid
+  local code=0
+  wait $pid || code=$?
+  cat err
+  [ $code -eq "$2" ]
+  [ "$(wc -l <front.csv)" -gt 1 ]
+  grep -q 'results saved' err
+  rm front.csv
+}
+
+@test "a signal ends a search with its front written" {
+  interrupted INT 130
+  interrupted TERM 143
+  interrupted USR1 143
+  interrupted HUP 143
+}
+
+@test "a second signal ends at once and touches nothing" {
+  study hang.lua '    if x.a > 0.9 then string.find(string.rep("a", 3000), ".-.-.-.-.-b") end'
+  printf 'old\n' >front.csv
+  "$BRIMVOLT" search hang.lua --point-time 60 --evaluations 1000000 --output front.csv 2>err &
+  local pid=$!
+  sleep 1
+  kill -INT $pid
+  sleep 0.3
+  kill -INT $pid
+  local code=0
+  wait $pid || code=$?
+  [ $code -eq 130 ]
+  [ "$(cat front.csv)" = old ]
+}
+
+@test "no worker outlives the program" {
+  study slow.lua '    for i = 1, 2e5 do end'
+  "$BRIMVOLT" search slow.lua --jobs 3 --evaluations 100000000 --output front.csv 2>/dev/null &
+  local pid=$!
+  sleep 0.5
+  local workers
+  workers=$(children $pid)
+  [ "$(wc -w <<<"$workers")" -eq 3 ]
+  kill -KILL $pid
+  wait $pid 2>/dev/null || true
+  sleep 0.5
+  for worker in $workers; do
+    # dead, or dead and not yet waited for
+    [ ! -e /proc/"$worker" ] || grep -q '^State:.Z' /proc/"$worker"/status
+  done
+}
+
+@test "a killed worker is replaced and the search goes on" {
+  study slow.lua '    for i = 1, 2e4 do end'
+  "$BRIMVOLT" search slow.lua --jobs 2 --evaluations 4000 --output front.csv 2>err &
+  local pid=$!
+  sleep 0.4
+  kill -KILL "$(children $pid | cut -d ' ' -f 1)"
+  wait $pid
+  [ -s front.csv ]
+}

@@ -1,0 +1,67 @@
+#!/usr/bin/env bats
+# SPDX-License-Identifier: MIT
+# Help, misuse, and the standard streams.
+
+bats_require_minimum_version 1.5.0
+load common
+
+@test "help goes to stdout with exit 0, for the program and each command" {
+  run --separate-stderr "$BRIMVOLT" --help
+  [ "$status" -eq 0 ] && [ -z "$stderr" ]
+  for word in search point table '130  interrupted' 'exit codes'; do
+    [[ $output == *"$word"* ]]
+  done
+  for command in search point table; do
+    run --separate-stderr "$BRIMVOLT" $command --help
+    [ "$status" -eq 0 ] && [ -z "$stderr" ]
+    [[ $output == "usage: brimvolt $command "* ]]
+    [[ $output == *"example: brimvolt $command "* ]]
+  done
+}
+
+@test "the version is told" {
+  run "$BRIMVOLT" --version
+  [ "$status" -eq 0 ]
+  [[ $output =~ ^brimvolt\ [0-9]+\.[0-9]+\.[0-9]+$ ]]
+}
+
+@test "misuse goes to stderr with exit 64, the right form and the nearest name" {
+  refused 64 'expected a command'
+  refused 64 "unknown command 'serach', did you mean 'search'?" serach x.lua
+  [[ $stderr == *'example: brimvolt search '* ]]
+  refused 64 "unknown command 'frobnicate'; 'brimvolt --help' lists all" frobnicate
+  refused 64 'unknown option --evaluation, did you mean --evaluations?' search x.lua --evaluation 5
+  [[ $stderr == *'usage: brimvolt search STUDY.lua'* ]]
+  refused 64 'unknown option -x' search -x
+  refused 64 'expected STUDY.lua, found nothing' search
+  refused 64 "expected STUDY.lua, found 'y.lua' too" search x.lua y.lua
+  refused 64 '--seed: expected N after it' search x.lua --seed
+  refused 64 "--quiet takes no value, found '1'" search x.lua --quiet=1
+}
+
+@test "values of options are checked" {
+  refused 64 "--evaluations: expected a whole number from 1 to 1000000000000, found '0'" search x.lua --evaluations 0
+  refused 64 "found '1.5'" search x.lua --evaluations 1.5
+  refused 64 "--time: expected a number from 0.001 up, found 'soon'" search x.lua --time=soon
+  refused 64 "found 'nan'" search x.lua --time nan
+  refused 64 "--jobs: expected a whole number from 1 to 256, found '999'" search x.lua --jobs 999
+  refused 64 "--format: expected text or csv, found 'xml'" point x.lua --format xml
+}
+
+@test "a reader who goes away ends the program quietly" {
+  study quick.lua
+  run bash -c "'$BRIMVOLT' search '$BATS_TEST_TMPDIR/quick.lua' --quiet --evaluations 3000 2>'$BATS_TEST_TMPDIR/err' | head -n 1 >/dev/null; echo \${PIPESTATUS[0]}"
+  [ ! -s "$BATS_TEST_TMPDIR/err" ]
+}
+
+@test "a full or closed standard output is exit 74" {
+  study quick.lua
+  for words in --help "search $BATS_TEST_TMPDIR/quick.lua --quiet --evaluations 200"; do
+    run --separate-stderr bash -c "'$BRIMVOLT' $words >/dev/full"
+    [ "$status" -eq 74 ]
+    [[ $stderr == *'standard output: No space left on device'* ]]
+    run --separate-stderr bash -c "'$BRIMVOLT' $words >&-"
+    [ "$status" -eq 74 ]
+    [[ $stderr == *'standard output: Bad file descriptor'* ]]
+  done
+}
