@@ -45,8 +45,11 @@ bv_status bv_fail_within(bv_error *error, const char *format, ...) {
   va_start(arguments, format);
   int used = vsnprintf(error->text, sizeof error->text, format, arguments);
   va_end(arguments);
-  if (used >= 0 && (size_t) used < sizeof error->text)
-    snprintf(error->text + used, sizeof error->text - (size_t) used, ": %s",
-             cause);
+  /* A text that is too long is cut; the result is looked at since gcc warns of
+   * a cut that nobody notices. */
+  if (used >= 0 && (size_t) used < sizeof error->text &&
+      snprintf(error->text + used, sizeof error->text - (size_t) used, ": %s",
+               cause) < 0)
+    error->text[used] = '\0';
   return error->status;
 }
