@@ -65,6 +65,20 @@ void bv_front_append_header(const bv_column *column, bv_buffer *out) {
   bv_unit_append_column(out, column->name, column->unit);
 }
 
+double bv_front_id(const bv_front *front, size_t row) {
+  for (size_t c = 0; c < front->columns; c++)
+    if (front->column[c].role == BV_ROLE_ID && !front->column[c].is_text)
+      return bv_front_value(front, row, c)->number;
+  return (double) row + 1;
+}
+
+size_t bv_front_find_row(const bv_front *front, double id) {
+  size_t row = 0;
+  while (row < front->rows && bv_front_id(front, row) != id)
+    row++;
+  return row;
+}
+
 static bool is_header(const bv_column *column, const char *name) {
   bv_buffer header = {0};
   bv_front_append_header(column, &header);
@@ -83,8 +97,10 @@ size_t bv_front_find(const bv_front *front, const char *name) {
   return front->columns;
 }
 
-static void append_value(const bv_column *column, const bv_value *value,
-                         bool first, bv_buffer *csv) {
+void bv_front_append_cell(const bv_front *front, size_t row, size_t index,
+                          int first, bv_buffer *csv) {
+  const bv_column *column = &front->column[index];
+  const bv_value *value = bv_front_value(front, row, index);
   char number[BV_NUMBER_SIZE] = "";
   const char *text = number;
   if (column->is_text)
@@ -105,7 +121,7 @@ void bv_front_print_csv(const bv_front *front, bv_buffer *csv) {
   bv_buffer_append(csv, "\n", 1);
   for (size_t r = 0; r < front->rows; r++) {
     for (size_t c = 0; c < front->columns; c++)
-      append_value(&front->column[c], bv_front_value(front, r, c), c == 0, csv);
+      bv_front_append_cell(front, r, c, c == 0, csv);
     bv_buffer_append(csv, "\n", 1);
   }
 }

@@ -84,6 +84,17 @@ bv_status bv_front_make(bv_front *front, size_t columns, size_t rows,
 /* The value of a row and column. */
 bv_value *bv_front_value(const bv_front *front, size_t row, size_t column);
 
+/* The id of a row: its number in the id column, or its place from 1 where the
+ * front has none. */
+double bv_front_id(const bv_front *front, size_t row);
+
+/* The row of that id, or front->rows. */
+size_t bv_front_find_row(const bv_front *front, double id);
+
+/* Appends one cell to a line of CSV under way, as bv_csv_append does. */
+void bv_front_append_cell(const bv_front *front, size_t row, size_t column,
+                          int first, bv_buffer *csv);
+
 /* Appends the column's header cell. */
 void bv_front_append_header(const bv_column *column, bv_buffer *out);
 

@@ -49,7 +49,7 @@ START_TEST(rows_fill_structs) {
           "name,area_mm2,turns,mass_g,kind,cooled,provenance\n"
           "R 10,7.83,3,1.5,ring,1,memory\n"
           "P 14,25.1,,,,,"
-          "\"a long provenance, longer than its field \xe2\x88\x9e\xe2\x88"
+          "\"provenance that is longer than a text fiel\xe2\x88\x9e\xe2\x88"
           "\x9e\xe2\x88\x9e has room\"\n",
           &rows, &error) == BV_OK,
       "%s", error.text);
@@ -60,8 +60,7 @@ START_TEST(rows_fill_structs) {
   ck_assert(parts[0].turns == 3 && parts[0].kind == 0 && parts[0].cooled);
   ck_assert(parts[1].turns == 7 && parts[1].kind == 1 && !parts[1].cooled);
   ck_assert_str_eq(parts[1].provenance,
-                   "a long provenance, longer than its field \xe2\x88\x9e\xe2"
-                   "\x88\x9e");
+                   "provenance that is longer than a text fiel\xe2\x88\x9e");
   bv_catalogue_free(&rows);
 }
 END_TEST

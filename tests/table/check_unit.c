@@ -52,6 +52,7 @@ END_TEST
 /* A script's 97e-6 and a catalogue's 97 mm2 are the same double. */
 START_TEST(prefixed_numbers_round_as_their_literals) {
   ck_assert(bv_unit_scale(97, bv_unit_factor("mm2", "m2")) == 97e-6);
+  ck_assert(bv_unit_scale(1.7, bv_unit_factor("mm2", "m2")) == 1.7e-6);
   ck_assert(bv_unit_scale(7640, bv_unit_factor("mm3", "m3")) == 7640e-9);
   ck_assert(bv_unit_scale(4.7, bv_unit_factor("uF", "F")) == 4.7e-6);
   ck_assert(bv_unit_scale(3.3, bv_unit_factor("kHz", "Hz")) == 3.3e3);
