@@ -26,6 +26,15 @@ double bv_core_loss_cycle(double ki, const bv_steinmetz *fit, double swing,
   return ki * pow(swing, fit->beta) * (pow(rise, power) + pow(fall, power));
 }
 
+/* Mean of (fall_end/v)^(1 - alpha) with weight 2 v over v = start … 1. */
+double bv_core_loss_charge(double ki, const bv_steinmetz *fit, double swing,
+                           double rise, double fall_end, double start) {
+  double power = 1 - fit->alpha, order = 1 + fit->alpha;
+  double mean = 2 / order * (1 - pow(start, order)) / (1 - start * start);
+  return ki * pow(swing, fit->beta) *
+         (pow(rise, power) + mean * pow(fall_end, power));
+}
+
 double bv_core_loss_triangle(const bv_steinmetz *fit, double frequency,
                              double swing, double rise) {
   double period = 1 / frequency;

@@ -33,6 +33,13 @@ double bv_core_loss_ki(const bv_steinmetz *fit);
 double bv_core_loss_cycle(double ki, const bv_steinmetz *fit, double swing,
                           double rise, double fall);
 
+/* The mean of bv_core_loss_cycle over the cycles of a charge with constant peak
+ * current, from a share `start` (0 … below 1) of the target voltage to the
+ * target, where the fall takes `fall_end` s; the fall time goes as 1/voltage
+ * and the number of cycles as its square. */
+double bv_core_loss_charge(double ki, const bv_steinmetz *fit, double swing,
+                           double rise, double fall_end, double start);
+
 /* Triangle of a frequency, peak-to-peak swing in T and rising share 0 … 1 of
  * the period. */
 double bv_core_loss_triangle(const bv_steinmetz *fit, double frequency,

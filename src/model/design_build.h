@@ -136,10 +136,10 @@ void bv_build_circuit(const bv_build *build, double supply,
 /* The bleeder, ohm. */
 double bv_build_bleeder(const bv_build *build);
 
-/* The mean losses of the nominal charge at the shot rate, and the switch's
- * junction temperature that they make, degC. */
-bv_thermal_load bv_build_load(const bv_build *build);
-double bv_build_junction(const bv_build *build);
+/* The mean losses of a charge at the shot rate, and the switch's junction
+ * temperature that they make, degC. */
+bv_thermal_load bv_build_load(const bv_build *build, const bv_charge *charge);
+double bv_build_junction(const bv_build *build, const bv_charge *charge);
 
 /* Resistance of the switch at its present temperature, ohm. */
 double bv_build_switch_resistance(const bv_build *build);

@@ -231,7 +231,7 @@ static void report_switch(const bv_build *build, bv_design *d) {
       bv_margin(d->switch_voltage, part->voltage_rating, job->voltage_derating);
   d->switch_current_margin = bv_margin(
       d->primary_current_max, part->current_rating, job->current_derating);
-  d->switch_temperature = build->switch_temperature;
+  d->switch_temperature = bv_build_junction(build, &build->nominal);
   const bv_charge *charge = &build->nominal;
   d->switch_power = job->shots_per_second *
                     (charge->loss_energy_switch + charge->loss_energy_overlap +
@@ -283,7 +283,7 @@ static void report_rest_of_stress(const bv_build *build, bv_design *d) {
 }
 
 static void report_heat(const bv_build *build, bv_design *d) {
-  bv_thermal_load load = bv_build_load(build);
+  bv_thermal_load load = bv_build_load(build, &build->nominal);
   double copper =
       bv_most(copper_volume(&build->primary) + copper_volume(&build->secondary),
               1e-12) *

@@ -110,17 +110,31 @@ static double turns_needed(const bv_build *build) {
   return bv_most(1, bv_most(flux, closed));
 }
 
+/* Turns and windings for an inductance, and the inductance that their node
+ * capacitance then asks for. */
+static double asked_inductance(bv_build *build, double inductance) {
+  build->inductance = inductance;
+  build->primary_turns = turns_needed(build);
+  build->section_turns =
+      build->primary_turns * build->ratio / bv_build_sections(build);
+  bv_build_windings(build);
+  double asked = inductance;
+  for (int i = 0; i < 3; i++)
+    asked = better_inductance(build, asked);
+  return asked;
+}
+
+/* The fixed point by the secant method; plain steps, which contract by about a
+ * tenth, begin it and stand in where the secant leads far away. */
 static void relax(bv_build *build) {
-  for (int i = 0; i < 12; i++) {
-    double before = build->inductance;
-    for (int k = 0; k < 4; k++)
-      build->inductance = better_inductance(build, build->inductance);
-    build->primary_turns = turns_needed(build);
-    build->section_turns =
-        build->primary_turns * build->ratio / bv_build_sections(build);
-    bv_build_windings(build);
-    if (fabs(build->inductance - before) < 1e-10 * before)
-      break;
+  double l = build->inductance, change = asked_inductance(build, l) - l;
+  double step = change;
+  for (int i = 0; i < 12 && fabs(step) > 1e-9 * l; i++) {
+    double before = change;
+    l += step;
+    change = asked_inductance(build, l) - l;
+    double secant = step * change / (before - change);
+    step = fabs(secant) < 2 * fabs(change) ? secant : change;
   }
 }
 
@@ -134,37 +148,51 @@ static void take_gap(bv_build *build) {
   build->inductance = bv_gap_inductance(core, turns, gap);
 }
 
-/* Windings, inductance and gap for whole turns that no longer change. */
-static void settle(bv_build *build) {
-  build->section_turns =
-      bv_most(1, round(build->primary_turns * build->choice->turns_ratio /
-                       bv_build_sections(build)));
-  build->ratio =
-      build->section_turns * bv_build_sections(build) / build->primary_turns;
-  bv_build_room(build);
-  bv_build_windings(build);
-  for (int i = 0; i < 12; i++)
-    build->inductance = better_inductance(build, build->inductance);
-  take_gap(build);
-}
-
-static double flux_density(const bv_build *build) {
+/* Flux density over its limit, with what the delay adds to the peak current. */
+static double flux_use(const bv_build *build) {
   double peak = bv_build_cycle(build, build->job->supply_voltage.max,
                                build->inductance, build->job->target_voltage)
                     .peak;
   return bv_gap_flux_density(build->inductance, peak, build->primary_turns,
-                             build->gap_core.area);
+                             build->gap_core.area) /
+         build->flux_limit;
 }
 
+/* Sections, windings and inductance for whole primary turns. */
+static void settle(bv_build *build) {
+  double sections = bv_build_sections(build);
+  double wanted = build->primary_turns * build->choice->turns_ratio / sections;
+  build->section_turns = bv_most(1, round(wanted));
+  build->ratio = build->section_turns * sections / build->primary_turns;
+  bv_build_room(build);
+  bv_build_windings(build);
+  for (int i = 0; i < 12; i++)
+    build->inductance = better_inductance(build, build->inductance);
+}
+
+/* The gap in whole steps that keeps the flux limit: nearest, else wider. */
+static void take_whole_gap(bv_build *build) {
+  take_gap(build);
+  for (int i = 0; i < 3 && flux_use(build) > 1 + 1e-9; i++) {
+    build->gap += gap_step;
+    build->inductance =
+        bv_gap_inductance(&build->gap_core, build->primary_turns, build->gap);
+  }
+}
+
+/* Rounding may leave the flux a little above its limit: up to 3 % a wider gap
+ * takes back (the frequency then passes its limit by as much), more costs a
+ * turn. */
 static void round_turns(bv_build *build) {
   build->whole = true;
   build->primary_turns = ceil(build->primary_turns - 1e-6);
   settle(build);
-  for (int i = 0; i < 3 && flux_density(build) > 1.0005 * build->flux_limit;
-       i++) {
+  if (flux_use(build) > 1.03) {
     build->primary_turns++;
     settle(build);
   }
+  build->inductance /= bv_most(1, flux_use(build));
+  take_whole_gap(build);
 }
 
 bv_reason bv_build_turns(bv_build *build) {

@@ -28,8 +28,6 @@ static void count_layers(bv_winding *winding, const bv_winding_plan *plan) {
   double fit = winding->width / plan->overall_diameter * (1 + 1e-12);
   double turns = plan->turns / plan->chambers;
   winding->turns_per_layer = plan->whole ? floor(fit) : fit;
-  if (plan->whole)
-    turns = ceil(turns);
   winding->filled_layers = turns / winding->turns_per_layer;
   winding->layers = winding->filled_layers;
   if (plan->whole)

@@ -28,7 +28,7 @@ START_TEST(a_beacon_can_be_built) {
   ck_assert_str_ne(d.primary_wire, "");
   ck_assert_str_ne(d.secondary_wire, "");
   ck_assert(d.window_fill <= 0.9 + 1e-9);
-  check_close(d.frequency_highest, choice.max_frequency, 0.01);
+  check_close(d.frequency_highest, choice.max_frequency, 0.03);
   for (size_t i = 0; i < bv_design_fields.count; i++) {
     const bv_field *field = &bv_design_fields.list[i];
     ck_assert_msg(field->kind == BV_TEXT || field->kind == BV_WORD ||

@@ -57,7 +57,7 @@ END_TEST
 
 START_TEST(the_trusted_range_ends_at_wide_gaps) {
   ck_assert(bv_gap_fringing_valid(0.5e-3, 97e-6, 20e-3));
-  ck_assert(!bv_gap_fringing_valid(2.1e-3, 97e-6, 20e-3));
+  ck_assert(!bv_gap_fringing_valid(2.1e-3, 97e-6, 40e-3));
   ck_assert(!bv_gap_fringing_valid(0.5e-3, 97e-6, 4e-3));
   ck_assert(!bv_gap_fringing_valid((double) NAN, 97e-6, 20e-3));
 }

@@ -104,6 +104,7 @@ END_TEST
 START_TEST(plates_are_plates) {
   /* 1 cm² at 0.1 mm of a dielectric of 3: 26.6 pF. */
   check_close(bv_capacitance_plates(10e-3, 10e-3, 0.1e-3, 3), 26.56e-12, 1e-3);
+  check_close(bv_capacitance_distance(0.6e-3, 0.4e-3, 0.5e-3), 0.27e-3, 1e-9);
   ck_assert_double_ge(bv_capacitance_distance(0.5e-3, 0.45e-3, 0.46e-3),
                       0.05e-3);
 }

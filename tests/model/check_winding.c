@@ -118,6 +118,13 @@ START_TEST(cores_that_cannot_be_are_refused) {
     size.a = (double) NAN;
     ck_assert(!bv_core_effective_make((bv_core_shape) shape, &size, &e));
   }
+  bv_core_size leg = good, window = good, post = good;
+  leg.f = leg.e;
+  ck_assert(!bv_core_effective_make(BV_CORE_E, &leg, &e));
+  window.d = window.b;
+  ck_assert(!bv_core_effective_make(BV_CORE_U, &window, &e));
+  post.e = post.c; /* the hollow wider than the core is deep */
+  ck_assert(!bv_core_effective_make(BV_CORE_ETD, &post, &e));
   ck_assert(!bv_core_effective_make(BV_CORE_SHAPE_COUNT, &good, &e));
   ck_assert(bv_core_effective_make(BV_CORE_E, &good, &e));
 }

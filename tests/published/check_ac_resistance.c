@@ -145,11 +145,48 @@ START_TEST(round_wire_form_is_ferreiras) {
 }
 END_TEST
 
+/* Dowell's p layers are layers of Erickson's, one above the other. */
+START_TEST(layers_add_up_to_the_winding) {
+  for (double phi = 0.2; phi < 6; phi *= 1.5) {
+    double sum = 0;
+    for (int m = 1; m <= 7; m++)
+      sum += bv_ac_layer(phi, m);
+    check_close(sum / 7, bv_ac_dowell(phi, 7), 1e-12);
+  }
+}
+END_TEST
+
+START_TEST(thick_wire_follows_without_a_step) {
+  check_close(bv_ac_round_wire(50 + 1e-9), bv_ac_round_wire(50 - 1e-9), 1e-9);
+  check_close(bv_ac_round(1, 1.2, 0.5 / (50 + 1e-9), 3),
+              bv_ac_round(1, 1.2, 0.5 / (50 - 1e-9), 3), 1e-9);
+  /* (x + 1/2 + 3/(8 x))/2 for thick wire: a ring of one skin depth. */
+  check_close(bv_ac_round_wire(1000), 500.25, 1e-6);
+}
+END_TEST
+
+static double square_law(double skin_depth, const void *unit) {
+  double x = *(const double *) unit / skin_depth;
+  return 1 + x * x;
+}
+
+/* 1 A of dc and sines of 2 A and 1 A: 1 + 2 * 2 + 0.5 * 3 over 1 + 2 + 0.5. */
+START_TEST(harmonics_are_weighted_by_their_squares) {
+  const double amplitudes[] = {2, 1}, unit = 1e-3;
+  check_close(bv_ac_harmonic_ratio(square_law, &unit, 1e-3, 1, amplitudes, 2),
+              6.5 / 3.5, 1e-12);
+}
+END_TEST
+
 int main(void) {
   const TTest *const tests[] = {
       ac_resistance_is_as_published,
       stranded_wire_has_the_published_low_frequency_form,
-      round_and_foil_forms_agree_at_low_frequency, round_wire_form_is_ferreiras,
+      round_and_foil_forms_agree_at_low_frequency,
+      round_wire_form_is_ferreiras,
+      layers_add_up_to_the_winding,
+      thick_wire_follows_without_a_step,
+      harmonics_are_weighted_by_their_squares,
       NULL};
   return check_main("published/ac_resistance", tests);
 }

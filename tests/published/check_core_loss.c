@@ -65,6 +65,43 @@ START_TEST(triangle_losses_are_as_published) {
 }
 END_TEST
 
+/* The general form on the corners of a triangle; a flat part adds no loss. */
+START_TEST(corners_of_a_triangle_give_its_loss) {
+  const bv_steinmetz fit = {0.4, 1.6, 2.5};
+  const double times[] = {0, 3e-6, 4e-6, 9e-6, 10e-6};
+  const double flux[] = {0.05, 0.25, 0.25, 0.05, 0.05};
+  double density = bv_core_loss_linear(&fit, times, flux, 5);
+  double ki = bv_core_loss_ki(&fit);
+  check_close(density, bv_core_loss_cycle(ki, &fit, 0.2, 3e-6, 5e-6), 1e-12);
+  const double two[] = {0, 3e-6, 10e-6}, back[] = {-0.1, 0.1, -0.1};
+  check_close(bv_core_loss_linear(&fit, two, back, 3) / 10e-6,
+              bv_core_loss_triangle(&fit, 100e3, 0.2, 0.3), 1e-12);
+}
+END_TEST
+
+START_TEST(temperature_law_is_a_parabola_about_the_reference) {
+  check_close(bv_core_loss_temperature(-2e-3, 8e-5, 100, 100), 1, 1e-12);
+  check_close(bv_core_loss_temperature(-2e-3, 8e-5, 100, 50), 1.3, 1e-12);
+  check_close(bv_core_loss_temperature(2e-2, 0, 100, 0), 0.1, 1e-12);
+}
+END_TEST
+
+/* Cycle by cycle: a charge at constant peak current, whose off-time falls as
+ * the voltage rises; each cycle adds the same energy. */
+START_TEST(mean_cycle_of_a_charge_is_the_mean_over_its_cycles) {
+  const bv_steinmetz fit = {0.4, 1.6, 2.5};
+  const double rise = 5e-6, fall_end = 2e-6, start = 0.3;
+  double ki = bv_core_loss_ki(&fit), sum = 0;
+  enum { CYCLES = 20000 };
+  for (int i = 0; i < CYCLES; i++) {
+    double square = start * start + (1 - start * start) * (i + 0.5) / CYCLES;
+    sum += bv_core_loss_cycle(ki, &fit, 0.25, rise, fall_end / sqrt(square));
+  }
+  check_close(bv_core_loss_charge(ki, &fit, 0.25, rise, fall_end, start),
+              sum / CYCLES, 1e-6);
+}
+END_TEST
+
 /* Least squares of ln P = c0 + alpha ln f + beta ln B + c3 t + c4 t², t =
  * (T - 60)/40, over a sample's sine rows, by normal equations. */
 enum { TERMS = 5 };
@@ -166,7 +203,12 @@ END_TEST
 
 int main(void) {
   const TTest *const tests[] = {
-      material_losses_are_as_published, triangle_losses_are_as_published,
-      measured_triangles_follow_from_measured_sines, NULL};
+      material_losses_are_as_published,
+      triangle_losses_are_as_published,
+      corners_of_a_triangle_give_its_loss,
+      temperature_law_is_a_parabola_about_the_reference,
+      mean_cycle_of_a_charge_is_the_mean_over_its_cycles,
+      measured_triangles_follow_from_measured_sines,
+      NULL};
   return check_main("published/core_loss", tests);
 }
