@@ -26,6 +26,17 @@ START_TEST(whole_turns_and_layers_are_counted) {
 }
 END_TEST
 
+/* 14 mm hold n turns of 14/n mm whatever the division rounds to. */
+START_TEST(wire_that_fits_exactly_fits) {
+  for (int n = 1; n <= 200; n++) {
+    bv_winding_plan plan = plan_of(n, 14e-3 / n, true);
+    bv_winding w = bv_winding_lay(&bobbin, &plan, 0);
+    ck_assert_double_eq(w.turns_per_layer, n);
+    ck_assert_double_eq(w.layers, 1);
+  }
+}
+END_TEST
+
 /* The wire of a round bobbin, layer by layer. */
 START_TEST(wire_length_is_the_sum_of_circles) {
   bv_winding_plan plan = plan_of(84, 0.5e-3, true);
@@ -123,7 +134,7 @@ START_TEST(cores_that_cannot_be_are_refused) {
   ck_assert(!bv_core_effective_make(BV_CORE_E, &leg, &e));
   window.d = window.b;
   ck_assert(!bv_core_effective_make(BV_CORE_U, &window, &e));
-  post.e = post.c; /* the hollow wider than the core is deep */
+  post.c = 1.1 * post.e; /* deeper than the hollow is wide */
   ck_assert(!bv_core_effective_make(BV_CORE_ETD, &post, &e));
   ck_assert(!bv_core_effective_make(BV_CORE_SHAPE_COUNT, &good, &e));
   ck_assert(bv_core_effective_make(BV_CORE_E, &good, &e));
@@ -141,6 +152,7 @@ END_TEST
 
 int main(void) {
   const TTest *const tests[] = {whole_turns_and_layers_are_counted,
+                                wire_that_fits_exactly_fits,
                                 wire_length_is_the_sum_of_circles,
                                 turns_of_an_oblong_bobbin_grow_like_circles,
                                 relaxed_is_continuous_and_never_more_than_whole,

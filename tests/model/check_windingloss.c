@@ -145,6 +145,17 @@ START_TEST(factors_are_the_sum_over_harmonics) {
 }
 END_TEST
 
+/* Ten skin depths and a short pulse: no mode settles. */
+START_TEST(thick_wire_in_short_pulses_too) {
+  scene s = {{{2e-3, 1, 2.4e-3, 2}, {0.5e-3, 1, 0.65e-3, 6}, false, 1, 2.2e-8},
+             {0.12e-6, 3.68e-6, 4e-6, 0}};
+  bv_eddy_factors quick = bv_winding_eddy(&s.stack, &s.times);
+  bv_eddy_factors slow = by_harmonics(&s, 1000);
+  check_close(quick.primary, slow.primary, 5e-4);
+  check_close(quick.secondary, slow.secondary, 5e-4);
+}
+END_TEST
+
 /* With a commutation of 1 % of the shorter ramp: the wire's loss falls, the
  * approximation is within 3 %, part of which is the ramps
  * themselves. */
@@ -254,6 +265,7 @@ END_TEST
 int main(void) {
   const TTest *const tests[] = {
       factors_are_the_sum_over_harmonics,
+      thick_wire_in_short_pulses_too,
       commutation_takes_loss_away,
       stranded_secondary_is_that_of_the_frequency_domain,
       part_layers_are_layers_of_wider_pitch,

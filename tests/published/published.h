@@ -153,8 +153,8 @@ published_kind_of(const published_check *check, const published_kind *kinds,
   return NULL;
 }
 
-/* Compares every row of an area ("4" for "4 ac resistance"). Fails on a row
- * without a kind, and where fewer than `least` rows were compared. */
+/* Compares every row of an area ("4" for "4 ac resistance"). Fails on an open
+ * row without a kind, and where fewer than `least` rows were compared. */
 static inline void published_run(const char *area, const published_kind *kinds,
                                  size_t count, size_t least) {
   bv_csv csv = published_read("checks.csv");
@@ -165,9 +165,10 @@ static inline void published_run(const char *area, const published_kind *kinds,
       continue;
     published_check check = published_check_at(&csv, row);
     const published_kind *kind = published_kind_of(&check, kinds, count);
-    ck_assert_msg(kind != NULL, "%s: no function for '%s'", check.id,
+    bool open = strcmp(published_text(&csv, row, "set"), "open") == 0;
+    ck_assert_msg(kind != NULL || !open, "%s: no function for '%s'", check.id,
                   check.quantity);
-    if (kind->result == NULL)
+    if (kind == NULL || kind->result == NULL)
       continue;
     published_compare(&check, kind->result(&check));
     compared++;
