@@ -21,8 +21,8 @@ const char *bv_reason_meaning(bv_reason reason) {
 
 #define RESULT(name, unit, meaning)                                            \
   {                                                                            \
-#name, unit, meaning, BV_NUMBER, offsetof(bv_charge, name), -INFINITY,     \
-        INFINITY, (double) NAN, NULL                                           \
+#name, unit, meaning, BV_NUMBER, offsetof(bv_charge, name), -HUGE_VAL,     \
+        HUGE_VAL, (double) NAN, NULL                                           \
   }
 
 static const bv_field fields[] = {

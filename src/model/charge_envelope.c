@@ -72,7 +72,7 @@ static double beyond_limit(double v, const void *context) {
   bv_stage stage = *(const bv_stage *) context;
   bv_cycle cycle;
   double limit = stage.limit;
-  stage.limit = INFINITY;
+  stage.limit = HUGE_VAL;
   stage.period = 0;
   bv_cycle_at(&stage, v, &cycle);
   return 1 / cycle.off_time - 1 / limit;

@@ -6,7 +6,7 @@
 const char *const bv_rectifier_words[] = {"single", "doubler", NULL};
 
 #define REQUIRED ((double) NAN)
-#define NONE ((double) INFINITY)
+#define NONE HUGE_VAL
 
 /* Limits are wide: they keep nonsense out, not unusual circuits. */
 #define NUMBER(name, unit, lo, hi, fallback, meaning)                          \

@@ -179,7 +179,7 @@ static bv_reason release_and_rest(const bv_stage *s, const loop *path,
  * The on-time before it is taken as that from zero current. */
 static bv_reason turn(const bv_stage *s, bv_state *state, bv_cycle *cycle) {
   *cycle = (bv_cycle){.on_time = s->on_time};
-  loop path = {s->cs > 0 ? 1 / s->cs : 0, (double) INFINITY};
+  loop path = {s->cs > 0 ? 1 / s->cs : 0, HUGE_VAL};
   bool done;
   bv_reason reason = release_and_rest(s, &path, state, cycle, &done);
   if (reason != BV_REASON_OK)

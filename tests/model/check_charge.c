@@ -210,7 +210,7 @@ START_TEST(refusals) {
       {"supply_voltage", (double) NAN, BV_REASON_BAD_CIRCUIT},
       {"supply_voltage", 0, BV_REASON_BAD_CIRCUIT},
       {"peak_current", -1, BV_REASON_BAD_CIRCUIT},
-      {"target_voltage", (double) INFINITY, BV_REASON_BAD_CIRCUIT},
+      {"target_voltage", HUGE_VAL, BV_REASON_BAD_CIRCUIT},
       {"start_voltage", 1200, BV_REASON_BAD_CIRCUIT},
       {"sections", 1.5, BV_REASON_BAD_CIRCUIT},
       {"sections", 0, BV_REASON_BAD_CIRCUIT},

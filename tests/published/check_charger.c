@@ -22,9 +22,9 @@ static bv_circuit circuit_of(const published_check *check) {
   bv_circuit circuit;
   bv_field_defaults(bv_circuit_fields, &circuit);
   circuit.storage_capacitance = input(check, "C", "uF", 1) * 1e-6;
-  circuit.target_voltage = input(check, "V", "V", NAN);
-  circuit.turns_ratio = input(check, "n", "", NAN);
-  circuit.supply_voltage = input(check, "Vin", "V", NAN);
+  circuit.target_voltage = input(check, "V", "V", (double) NAN);
+  circuit.turns_ratio = input(check, "n", "", (double) NAN);
+  circuit.supply_voltage = input(check, "Vin", "V", (double) NAN);
   circuit.peak_current = input(check, "Ip", "A", 1);
   circuit.primary_inductance = 10e-6; /* the time doesn't depend on it */
   return circuit;
@@ -43,7 +43,7 @@ static bool same_circuit(const bv_csv *csv, const published_check *check,
   if (!published_starts(before.quantity, "lossless charging time"))
     return false;
   *circuit = circuit_of(&before);
-  circuit->primary_inductance = input(check, "L", "uH", NAN) * 1e-6;
+  circuit->primary_inductance = input(check, "L", "uH", (double) NAN) * 1e-6;
   return true;
 }
 

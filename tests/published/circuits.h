@@ -54,7 +54,7 @@ static inline double circuits_tolerance(const bv_csv *csv, size_t row,
   for (size_t i = 0; i < sizeof rules / sizeof *rules; i++)
     if (published_starts(name, rules[i][0]))
       return published_number(csv, row, rules[i][1]);
-  return NAN; /* single cycles at the start: compared elsewhere */
+  return (double) NAN; /* single cycles at the start: compared elsewhere */
 }
 
 static inline double circuits_total_loss(const bv_csv *csv, size_t row) {
