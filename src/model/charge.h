@@ -120,4 +120,32 @@ void bv_charge_ideal(const bv_circuit *circuit, bv_charge *charge);
  * integrated over the voltage by Gauss-Legendre quadrature. */
 void bv_charge_envelope(const bv_circuit *circuit, bv_charge *charge);
 
+/* Most cycles the simulator runs, a few seconds: BV_REASON_TOO_MANY_CYCLES. */
+enum { BV_CYCLES_MOST = 50000000 };
+
+/* Waveforms at one instant. */
+typedef struct bv_sample {
+  double time;              /* s from the start of the charge */
+  double switch_voltage;    /* V */
+  double primary_current;   /* A, in the primary winding */
+  double secondary_current; /* A, out of the secondary winding */
+  double output_voltage;    /* V */
+} bv_sample;
+
+/* Where to and when waveforms are wanted: `points` samples a step of each cycle
+ * that begins from `from` to `until`, s. */
+typedef struct bv_trace {
+  void (*sample)(const bv_sample *sample, void *context);
+  void *context;
+  double from, until;
+  int points; /* >= 1 */
+} bv_trace;
+
+/* Cycle by cycle to the target: every interval of every cycle in closed form
+ * (cycle.h). Results at 5 % of the target are taken between the two whole
+ * cycles around it, `cycles` counts those completed before the target. trace
+ * may be NULL. */
+void bv_charge_cycles(const bv_circuit *circuit, const bv_trace *trace,
+                      bv_charge *charge);
+
 #endif

@@ -5,7 +5,6 @@
 
 #include "base/constants.h"
 #include "base/root.h"
-#include "model/cycle_ramp.h"
 
 void bv_flow_add(bv_flow *sum, double weight, const bv_flow *flow) {
   double *to = (double *) sum;
@@ -25,11 +24,16 @@ static double core_energy(const bv_stage *s, const bv_cycle *c) {
          (pow(c->on_time, 1 - s->alpha) + pow(fall, 1 - s->alpha));
 }
 
-/* Adds what is known once the cycle is over. */
-static void close_cycle(const bv_stage *s, double output, bv_cycle *c) {
+/* Adds what is known once the cycle is over; the output rises from one value to
+ * another, in step 5 along a parabola. */
+static void close_cycle(const bv_stage *s, double from, double to,
+                        bv_cycle *c) {
+  double off = c->off_time - c->rise_time, from2 = from * from, to2 = to * to;
   c->flow.time = c->on_time + c->off_time + c->dead_time;
   c->flow.cycles = c->flow.turn_ons = 1;
-  c->flow.bleeder = output * output * s->bleed * c->flow.time;
+  c->flow.bleeder =
+      s->bleed * (from2 * (c->on_time + c->rise_time) +
+                  (from2 + 2 * to2) / 3 * off + to2 * c->dead_time);
   if (s->core > 0)
     c->flow.core = core_energy(s, c);
 }
@@ -74,7 +78,12 @@ static void pass_charge(const bv_stage *s, const bv_off *off, bv_state *state,
 static double catch_level(const bv_stage *s, const bv_state *state) {
   if (s->cs == 0)
     return s->vin;
-  return fmin(s->vin, fmax(0, (state->series + s->diode) / s->n));
+  return fmin(s->vin, (state->series + s->diode) / s->n);
+}
+
+void bv_cycle_rest(const bv_stage *s, double reflected, double time,
+                   bv_state *state, bv_cycle *cycle) {
+  bv_cycle_dead(s, reflected, catch_level(s, state), time, state, cycle);
 }
 
 /* Step 6, or where the off-time limit came first nothing. At a constant output
@@ -86,11 +95,10 @@ static void rest(const bv_stage *s, bool timed_out, double reflected,
   if (timed_out)
     return;
   double wait = s->period - cycle->on_time - cycle->off_time;
-  double level = catch_level(s, state);
   if (wait > s->dead && state->averaged)
-    bv_cycle_idle(s, reflected, level, wait, state, cycle);
+    bv_cycle_idle(s, reflected, catch_level(s, state), wait, state, cycle);
   else
-    bv_cycle_dead(s, reflected, level, fmax(s->dead, wait), state, cycle);
+    bv_cycle_rest(s, reflected, fmax(s->dead, wait), state, cycle);
 }
 
 /* The off-time limit, later where the maximum frequency asks for it. */
@@ -151,20 +159,35 @@ static bv_reason release_and_pass(const bv_stage *s, const loop *path,
   return BV_REASON_OK;
 }
 
-/* Steps 3 to 6. The doubler's series capacitor carries the node on during step
- * 5, by as much as a first pass shows. */
+/* The reflected voltage at the end of step 5: the storage capacitor has risen
+ * by then, by about the energy in the inductance, and the doubler's series
+ * capacitor has fallen, by as much as a first pass shows. */
+static bv_reason settle(const bv_stage *s, const loop *path,
+                        const bv_state *state, const bv_cycle *cycle,
+                        double *reflected) {
+  double u = state->output + s->drop - state->series;
+  *reflected = u / s->n;
+  if (s->cs == 0) {
+    double energy = s->l * state->current * state->current;
+    *reflected = sqrt(u * u + energy * path->inverse) / s->n;
+    return BV_REASON_OK;
+  }
+  off_end end;
+  bv_state trial = *state;
+  bv_cycle discarded = *cycle;
+  bv_reason reason =
+      release_and_pass(s, path, *reflected, &trial, &discarded, &end);
+  *reflected += end.off.charge * path->inverse / s->n;
+  return reason;
+}
+
+/* Steps 3 to 6. */
 static bv_reason release_and_rest(const bv_stage *s, const loop *path,
                                   bv_state *state, bv_cycle *cycle,
                                   bool *done) {
-  off_end end;
-  bv_reason reason = BV_REASON_OK;
-  double settled = (state->output + s->drop - state->series) / s->n;
-  if (s->cs > 0) {
-    bv_state trial = *state;
-    bv_cycle discarded = *cycle;
-    reason = release_and_pass(s, path, settled, &trial, &discarded, &end);
-    settled += (state->series - trial.series) / s->n;
-  }
+  off_end end = {{0}, false, false};
+  double settled;
+  bv_reason reason = settle(s, path, state, cycle, &settled);
   if (reason == BV_REASON_OK)
     reason = release_and_pass(s, path, settled, state, cycle, &end);
   if (reason != BV_REASON_OK)
@@ -232,27 +255,35 @@ bv_reason bv_cycle_at(const bv_stage *s, double output, bv_cycle *cycle) {
   bv_state state = {s->peak, 0, output, 0, true};
   bv_reason reason = s->cs > 0 ? repeat_doubler(s, output, cycle)
                                : repeat_single(s, &state, cycle);
-  close_cycle(s, output, cycle);
+  close_cycle(s, output, output, cycle);
   return reason;
+}
+
+/* The bleeder's energy leaves the storage capacitor. */
+static void bleed(const bv_stage *s, double energy, bv_state *state) {
+  double v2 = state->output * state->output - 2 * energy / s->c;
+  state->output = sqrt(fmax(0, v2));
 }
 
 bv_reason bv_cycle_next(const bv_stage *s, bv_state *state, bv_cycle *cycle,
                         bool *done) {
   *cycle = (bv_cycle){0};
+  bv_reason reason = conduct(s, state, cycle);
+  double start = state->output,
+         early = s->bleed * start * start * cycle->on_time;
+  bleed(s, early, state);
   double before = state->output;
   loop path = {1 / s->c + (s->cs > 0 ? 1 / s->cs : 0),
                (s->target - before) * s->c};
-  bv_reason reason = conduct(s, state, cycle);
   if (reason == BV_REASON_OK)
     reason = release_and_rest(s, &path, state, cycle, done);
   if (reason != BV_REASON_OK)
     return reason;
   state->output = *done ? s->target : before + cycle->flow.output_charge / s->c;
-  close_cycle(s, (before + state->output) / 2, cycle);
-  double v2 = state->output * state->output - 2 * cycle->flow.bleeder / s->c;
+  close_cycle(s, start, state->output, cycle);
   if (*done)
-    cycle->flow.bleeder = 0;
+    cycle->flow.bleeder = early;
   else
-    state->output = sqrt(fmax(0, v2));
+    bleed(s, cycle->flow.bleeder - early, state);
   return BV_REASON_OK;
 }

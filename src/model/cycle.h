@@ -29,6 +29,7 @@
 
 #include "model/charge.h"
 #include "model/circuit.h"
+#include "model/cycle_ramp.h"
 
 /* A ring of inductance and node from rest, a volt away from the supply. */
 typedef struct bv_ring {
@@ -54,6 +55,7 @@ typedef struct bv_stage {
   double on_time;        /* step 2 from zero current */
   double cs;             /* doubler: series capacitor, else 0 */
   double rs;             /* doubler: secondary and first diode */
+  double pulse_damping;  /* doubler: 1/s, of the recharge */
   double pulse, decay;   /* doubler: recharge time, (v1 - E)/(E - v0) */
   double pulse_peak, pulse_square; /* A a volt; A2 s a volt squared */
   double diode;                    /* drop of one diode */
@@ -76,6 +78,7 @@ typedef struct bv_cycle {
   double on_time, rise_time, off_time, dead_time; /* s; off includes rise */
   double peak_current, low_current;               /* A */
   double recharge_peak;                           /* A, primary side */
+  double pulse_charge;                            /* A s, of the recharge */
   double reflected;                               /* V, at turn-off */
 } bv_cycle;
 
@@ -136,6 +139,16 @@ bv_off bv_off_for(const bv_stage *stage, double inverse, double u, double i,
 /* Until a charge below that of bv_off_full has passed. */
 bv_off bv_off_charge(const bv_stage *stage, double inverse, double u, double i,
                      double charge, double longest);
+
+/* Step 6 for a time, caught by whichever diode comes first. */
+void bv_cycle_rest(const bv_stage *stage, double reflected, double time,
+                   bv_state *state, bv_cycle *cycle);
+
+/* Doubler: magnetising current beside a recharge pulse of a charge, from a
+ * current for a time; the pulse's current in the secondary after a time. */
+bv_ramp bv_doubler_magnetise(const bv_stage *stage, double charge,
+                             double current, double time);
+double bv_doubler_pulse(const bv_stage *stage, double charge, double time);
 
 /* Doubler: the recharge pulse at turn-on, magnetising current included. */
 bv_reason bv_doubler_recharge(const bv_stage *stage, bv_state *state,

@@ -10,7 +10,6 @@
 
 #include "base/root.h"
 #include "model/cycle.h"
-#include "model/cycle_ramp.h"
 
 static double time_to_zero(double ls, double r, double w2, double u, double i) {
   double below = u + r * i / 2, x = ls * i / below, z = w2 * x * x;

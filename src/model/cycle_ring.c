@@ -6,7 +6,6 @@
 
 #include "base/constants.h"
 #include "model/cycle.h"
-#include "model/cycle_ramp.h"
 
 /* atan2(y, x) without a library call where the angle is small. */
 static double angle(double y, double x) {
@@ -62,17 +61,22 @@ bv_reason bv_cycle_release(const bv_stage *s, double reflected, double settled,
   return s->csw > 0 ? rise(s, reflected, settled, state, cycle) : BV_REASON_OK;
 }
 
+/* Integral of i^2 from the energy that the ring has lost, or undamped. */
+static double ring_square(const bv_stage *s, double time, const bv_ring *ring) {
+  double lost = s->csw * (1 - ring->voltage * ring->voltage) -
+                s->l * ring->current * ring->current;
+  double phase = time / s->tau;
+  return s->rp * time > 1e-6 * s->l
+             ? lost / (2 * s->rp)
+             : (phase - sin(phase) * cos(phase)) * s->tau / (2 * s->z * s->z);
+}
+
 bv_ring bv_ring_from_rest(const bv_stage *s, double time) {
   double a = s->rp / (2 * s->l), w2 = 1 / (s->tau * s->tau) - a * a, c, sn;
   bv_wave(w2, time, &c, &sn);
   double fade = exp(-a * time);
   bv_ring ring = {fade * (c + a * sn), fade * sn / s->l, 0};
-  double lost = s->csw * (1 - ring.voltage * ring.voltage) -
-                s->l * ring.current * ring.current;
-  double phase = time / s->tau;
-  ring.square = a * time > 1e-6 ? lost / (2 * s->rp)
-                                : (phase - sin(phase) * cos(phase)) * s->tau /
-                                      (2 * s->z * s->z);
+  ring.square = ring_square(s, time, &ring);
   return ring;
 }
 
@@ -102,19 +106,35 @@ static double return_ramp(const bv_stage *s, double longest, bv_state *state,
   return ramp.time;
 }
 
-/* From the crest to vd = Vin - level (undamped, with loss and delay by damping
- * to first order), then along a ramp to zero current or the
+/* Time and ring at the instant where a ring from rest has come to -ratio of
+ * where it began: the undamped instant, moved by damping to first order, then
+ * by one Newton step on the damped ring. */
+static double fall_time(const bv_stage *s, double ratio, bv_ring *at) {
+  double sine = sqrt(1 - ratio * ratio), arc = acos(-ratio);
+  double later = s->rp / (2 * s->z) * (1 + arc * ratio / sine);
+  double time = s->tau * fmin(arc + later, BV_PI);
+  *at = bv_ring_from_rest(s, time);
+  double step = (at->voltage + ratio) * s->csw / at->current;
+  if (!(fabs(step) < 0.1 * s->tau))
+    step = 0;
+  at->current += step * (at->voltage - s->rp * at->current) / s->l;
+  at->voltage = -ratio;
+  at->square = ring_square(s, time + step, at);
+  return time + step;
+}
+
+/* From the crest to vd = Vin - level, then along a ramp to zero current or the
  * end of the time; returns the time left. */
 static double ring_caught(const bv_stage *s, double vr, double level,
                           double time, bv_state *state, bv_cycle *cycle) {
-  double ratio = level / vr, sine = sqrt(1 - ratio * ratio);
-  double arc = acos(-ratio), crest = vr / s->z;
-  double square = crest * crest * s->tau / 2 * (arc + sine * ratio);
-  double i2 =
-      (vr * vr - level * level) / (s->z * s->z) - 2 * s->rp / s->l * square;
-  double later = s->rp / (2 * s->z) * (1 + arc * ratio / sine);
-  double left = time - s->tau * fmin(arc + later, BV_PI);
-  double i = i2 > 0 ? -sqrt(i2) : 0;
+  bv_ring at;
+  double left = time - fall_time(s, level / vr, &at);
+  if (left < 0) {
+    at = bv_ring_from_rest(s, time);
+    ring_on(s, vr, &at, state, cycle);
+    return 0;
+  }
+  double i = -fmax(vr * at.current, 0), square = vr * vr * at.square;
   cycle->flow.primary_charge += s->csw * (s->vin - level - state->node);
   cycle->flow.primary_square += square;
   state->node = s->vin - level;

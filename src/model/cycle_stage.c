@@ -3,7 +3,6 @@
 
 #include "base/constants.h"
 #include "model/cycle.h"
-#include "model/cycle_ramp.h"
 
 /* Peak current and on-time follow from the comparator level and the delay. */
 static void set_primary(const bv_circuit *c, bv_stage *s) {
@@ -76,6 +75,7 @@ static bv_reason set_doubler(const bv_circuit *c, bv_stage *s) {
     return BV_REASON_RECHARGE_OVERDAMPED;
   double w = sqrt(w2);
   s->pulse = BV_PI / w;
+  s->pulse_damping = a;
   s->decay = exp(-BV_PI * a / w);
   s->pulse_peak = sqrt(s->cs / lr) * exp(-a / w * atan2(w, a));
   s->pulse_square = rr > 0 ? s->cs * (1 - s->decay * s->decay) / (2 * rr)

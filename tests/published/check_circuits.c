@@ -23,6 +23,48 @@ START_TEST(envelope_is_within_the_tolerance_of_each_row) {
 }
 END_TEST
 
+static void cycles(const bv_circuit *circuit, bv_charge *charge) {
+  bv_charge_cycles(circuit, NULL, charge);
+}
+
+START_TEST(cycles_are_within_the_tolerance_of_each_row) {
+  compare_all(cycles);
+}
+END_TEST
+
+/* The simulator is held to more than the rows ask: the time to 1e-3, single
+ * results of the first cycles, the count of the cycles. */
+START_TEST(cycles_meet_the_integration) {
+  static const struct {
+    const char *column, *result;
+    double tolerance, absolute;
+  } rows[] = {{"expect_charge_time_s", "charge_time", 1e-3, 0},
+              {"expect_cycles", "cycles", 1e-3, 1e-9},
+              {"expect_timed_out_cycles", "timed_out_cycles", 0, 1e-9},
+              {"expect_timed_out_until_V", "timed_out_until", 1e-3, 0},
+              {"expect_timed_out_at_start", "timed_out_at_start", 0, 0},
+              {"expect_on_time_start_s", "on_time_start", 3e-2, 0},
+              {"expect_off_time_start_s", "off_time_start", 1e-2, 0},
+              {"expect_period_end_s", "period_end", 3e-4, 0}};
+  bv_csv csv = published_read("circuits.csv");
+  for (size_t row = 1; row < csv.rows; row++) {
+    bv_circuit circuit = circuits_row(&csv, row);
+    bv_charge charge;
+    bv_charge_cycles(&circuit, NULL, &charge);
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+      double expected = published_number(&csv, row, rows[i].column);
+      double found = bv_field_number(
+          bv_field_find(bv_charge_fields, rows[i].result), &charge);
+      ck_assert_msg(fabs(found - expected) <=
+                        rows[i].tolerance * expected + rows[i].absolute,
+                    "%s %s: expected %.9g, found %.9g",
+                    bv_csv_cell(&csv, row, 0), rows[i].result, expected, found);
+    }
+  }
+  bv_csv_free(&csv);
+}
+END_TEST
+
 /* The ideal forms leave losses out: never longer than the circuit with losses,
  * and at most 40 % shorter on these rows. */
 START_TEST(ideal_is_optimistic) {
@@ -44,6 +86,8 @@ END_TEST
 
 int main(void) {
   const TTest *const tests[] = {envelope_is_within_the_tolerance_of_each_row,
+                                cycles_are_within_the_tolerance_of_each_row,
+                                cycles_meet_the_integration,
                                 ideal_is_optimistic, NULL};
   return check_main("published/circuits", tests);
 }

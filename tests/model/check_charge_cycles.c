@@ -1,0 +1,125 @@
+/* SPDX-License-Identifier: MIT */
+#include "charge_examples.h"
+#include "check_main.h"
+#include "model/charge.h"
+
+/* What the supply gave less what was stored, left and lost. */
+static double imbalance(const bv_charge *c) {
+  return (c->supply_energy - c->stored_energy - c->residual_energy -
+          c->loss_energy + c->loss_energy_gate + c->loss_energy_core) /
+         c->supply_energy;
+}
+
+static void check_balance(const bv_circuit *circuit, uint64_t index) {
+  bv_charge charge;
+  bv_charge_cycles(circuit, NULL, &charge);
+  ck_assert_msg(charge.reason == BV_REASON_OK, "example %d: %s", (int) index,
+                bv_reason_words[charge.reason]);
+  ck_assert_msg(fabs(imbalance(&charge)) < 1e-6, "example %d: imbalance %.2g",
+                (int) index, imbalance(&charge));
+}
+
+START_TEST(energy_balance_closes) {
+  for (uint64_t i = 0; i < 60; i++) {
+    bv_circuit c = charge_example(1, i, 400);
+    check_balance(&c, i);
+    c.max_frequency =
+        0.3 * c.supply_voltage / (c.primary_inductance * c.peak_current);
+    check_balance(&c, i);
+  }
+}
+END_TEST
+
+START_TEST(energy_balance_closes_for_doublers) {
+  for (uint64_t i = 0; i < 40; i++) {
+    bv_circuit c = charge_example_doubler(1, i, 400);
+    check_balance(&c, i);
+  }
+}
+END_TEST
+
+/* Envelope and simulator differ by about one cycle's share. */
+START_TEST(envelope_follows_the_cycles) {
+  for (uint64_t i = 0; i < 60; i++) {
+    bv_circuit c = charge_example(2, i, 3000);
+    bv_charge a, b;
+    bv_charge_envelope(&c, &a);
+    bv_charge_cycles(&c, NULL, &b);
+    ck_assert_int_eq(a.reason, BV_REASON_OK);
+    ck_assert_msg(fabs(a.charge_time / b.charge_time - 1) < 1e-3,
+                  "example %d: %g, %g", (int) i, a.charge_time, b.charge_time);
+    ck_assert_msg(fabs(a.loss_energy / b.loss_energy - 1) < 3e-3,
+                  "example %d: %g, %g", (int) i, a.loss_energy, b.loss_energy);
+  }
+}
+END_TEST
+
+/* A charge of more cycles than the simulator runs is refused at once. */
+START_TEST(too_many_cycles) {
+  bv_circuit c = charge_example(3, 1, 1e9);
+  bv_charge charge;
+  bv_charge_cycles(&c, NULL, &charge);
+  ck_assert_int_eq(charge.reason, BV_REASON_TOO_MANY_CYCLES);
+  ck_assert(isnan(charge.charge_time));
+}
+END_TEST
+
+/* Integrals of the samples, by trapezia. */
+typedef struct watch {
+  bv_sample last;
+  size_t count;
+  double supply, output, peak, node, longest;
+} watch;
+
+static void see(const bv_sample *sample, void *context) {
+  watch *w = context;
+  if (w->count++ > 0) {
+    double step = sample->time - w->last.time;
+    ck_assert(step >= -1e-15);
+    w->longest = fmax(w->longest, step);
+    w->supply += step * (sample->primary_current + w->last.primary_current) / 2;
+    w->output +=
+        step * (sample->secondary_current + w->last.secondary_current) / 2;
+    ck_assert(sample->output_voltage >= 0.9999 * w->last.output_voltage);
+  }
+  ck_assert(sample->switch_voltage >= -1e-9);
+  w->peak = fmax(w->peak, sample->primary_current);
+  w->node = fmax(w->node, sample->switch_voltage);
+  w->last = *sample;
+}
+
+START_TEST(trace_agrees_with_the_results) {
+  bv_circuit c = charge_example(4, 2, 100);
+  watch w = {0};
+  bv_trace trace = {see, &w, 0, HUGE_VAL, 400};
+  bv_charge charge;
+  bv_charge_cycles(&c, &trace, &charge);
+  ck_assert_int_eq(charge.reason, BV_REASON_OK);
+  ck_assert_uint_gt(w.count, 100 * 3 * 400);
+  check_close(w.last.time, charge.charge_time, 1e-9);
+  check_close(w.last.output_voltage, c.target_voltage, 1e-4);
+  check_close(w.supply * c.supply_voltage, charge.supply_energy, 2e-3);
+  check_close(w.output,
+              c.storage_capacitance * c.target_voltage +
+                  charge.loss_energy_bleeder / (c.target_voltage / 1.5),
+              3e-3);
+  /* It rises on a little until the node has passed the supply. */
+  ck_assert_double_ge(w.peak, charge.primary_current_max);
+  check_close(w.peak, charge.primary_current_max, 2e-2);
+  check_close(w.node, charge.switch_plateau, 5e-3);
+  watch few = {0};
+  bv_trace part = {see, &few, 0.5 * charge.charge_time,
+                   0.55 * charge.charge_time, 10};
+  bv_charge_cycles(&c, &part, &charge);
+  ck_assert_uint_gt(few.count, 30);
+  ck_assert_double_lt(few.last.time, 0.6 * charge.charge_time);
+}
+END_TEST
+
+int main(void) {
+  const TTest *const tests[] = {
+      energy_balance_closes,         energy_balance_closes_for_doublers,
+      envelope_follows_the_cycles,   too_many_cycles,
+      trace_agrees_with_the_results, NULL};
+  return check_main("model/charge_cycles", tests);
+}
