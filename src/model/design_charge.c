@@ -20,10 +20,14 @@
 #include "model/windingloss.h"
 #include "model/wire.h"
 
+/* Wall of the bobbin between the centre leg and the first layer, common
+ * practice. */
+static const double bobbin_wall = 1e-3;
+
 static bv_eddy_winding eddy_winding(const bv_side *side) {
   return (bv_eddy_winding){
       side->diameter, side->strands, side->part.pitch,
-      bv_most(side->stacks * side->part.filled_layers, 1e-3)};
+      bv_most(side->stacks * side->part.filled_layers, 1e-3), side->build};
 }
 
 static double resistance_at(const bv_side *side, double temperature) {
@@ -60,7 +64,10 @@ void bv_build_resistance(bv_build *build) {
                          .interleaved = build->choice->interleaved,
                          .gap_share = 1,
                          .resistivity =
-                             bv_copper_resistivity(build->temperature)};
+                             bv_copper_resistivity(build->temperature),
+                         .width = build->bobbin.width,
+                         .floor = bobbin_wall,
+                         .barrier = build->barrier};
   bv_eddy_factors factors = bv_winding_eddy_charge(&stack, &charge);
   build->primary.factor = factors.primary;
   build->secondary.factor = factors.secondary;

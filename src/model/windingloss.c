@@ -160,6 +160,15 @@ static double product(const products *p, mmf a, mmf b) {
          a.two * b.two * p->p22;
 }
 
+/* Mean of 4/(exp(4 pi x/w) - 1) from x = near to far. */
+static double gap_field(double width, double near, double far) {
+  if (!(width > 0) || !(far > near))
+    return 0;
+  double scale = 4 * BV_PI / width;
+  double rise = log1p(-exp(-scale * far)) - log1p(-exp(-scale * near));
+  return 4 * rise / (scale * (far - near));
+}
+
 /* Mean square MMF summed over the layers of a part that holds `share` of its
  * winding's turns, with the MMF `inner` at its inner face and its own current
  * `own`. Layer j of q sees inner - (j - 1/2)/q share own. */
@@ -175,13 +184,15 @@ static double part_field(const products *p, mmf inner, mmf own, double share,
 static bv_eddy_winding strand_layers(bv_eddy_winding w, double parts) {
   double layers = fmax(w.layers, parts), root = sqrt(w.strands);
   double pitch = w.pitch * layers / w.layers;
-  return (bv_eddy_winding){w.diameter, 1, pitch / root, layers * root};
+  return (bv_eddy_winding){w.diameter, 1, pitch / root, layers * root, w.build};
 }
 
-/* Where the parts of a winding lie: share of the turns, MMF at inner face. */
+/* Where the parts of a winding lie: share of the turns, MMF at inner face,
+ * distance of that face from the centre leg. */
 typedef struct part {
   double share;
   mmf inner;
+  double near;
 } part;
 
 static double winding_factor(const bv_eddy_stack *stack,
@@ -192,10 +203,14 @@ static double winding_factor(const bv_eddy_stack *stack,
   double tau = BV_MU0 * w.diameter * w.diameter / (4 * stack->resistivity);
   products skin = sum_modes(t, &skin_modes, tau);
   products field = sum_modes(t, &proximity_modes, tau);
-  double sum = 0, width = BV_PI * w.diameter / w.pitch;
-  for (size_t i = 0; i < count; i++)
-    sum += part_field(&field, parts[i].inner, own, parts[i].share,
-                      w.layers * parts[i].share);
+  double sum = 0, width = BV_PI * w.diameter / w.pitch, g = stack->gap_share;
+  for (size_t i = 0; i < count; i++) {
+    const part *p = &parts[i];
+    double layers = w.layers * p->share, far = p->near + w.build * p->share;
+    sum += part_field(&field, p->inner, own, p->share, layers) +
+           layers * product(&field, (mmf){g, g}, (mmf){g, g}) *
+               gap_field(stack->width, p->near, far);
+  }
   double extra = product(&skin, own, own) + 2 * width * width * w.layers * sum;
   double square = (own.one * t->rise + own.two * t->fall) / (3 * t->period);
   return 1 + fmax(extra, 0) / square;
@@ -206,8 +221,11 @@ bv_eddy_factors bv_winding_eddy(const bv_eddy_stack *stack,
   const mmf primary = {1, 0}, secondary = {0, 1};
   double g = stack->gap_share, half = stack->interleaved ? 0.5 : 1;
   /* From the centre leg outwards, each winding takes its own MMF away. */
-  const part first[] = {{half, {g, g}}, {half, {g - half, g - 1}}};
-  const part second[] = {{1, {g - half, g}}};
+  double middle = stack->floor + half * stack->primary.build + stack->barrier;
+  double outer = middle + stack->secondary.build + stack->barrier;
+  const part first[] = {{half, {g, g}, stack->floor},
+                        {half, {g - half, g - 1}, outer}};
+  const part second[] = {{1, {g - half, g}, middle}};
   return (bv_eddy_factors){
       winding_factor(stack, times, &stack->primary, primary, first,
                      stack->interleaved ? 2 : 1),

@@ -9,7 +9,14 @@
  * of a wire are sums of first-order modes (poles at zeros of Bessel functions,
  * J. A. Ferreira's orthogonal parts), each mode's response to piecewise-linear
  * currents is a few exponentials, and the modes that settle within an interval
- * add up in closed form. Agrees with the sum over all harmonics. */
+ * add up in closed form. Agrees with the sum over all harmonics.
+ *
+ * A gap is short, and its field bulges into the winding next to it. In a plane
+ * window of high permeability whose yokes are w apart, a gap of MMF F makes a
+ * field whose mean square at the distance x from its leg is (F/w)² (1 +
+ * 4/(exp(4 pi x/w) - 1)): the 1 is the one-dimensional field, the rest is added
+ * (separation of variables; gap shorter than x, far leg far away, wire thin
+ * against x). */
 #ifndef BV_MODEL_WINDINGLOSS_H
 #define BV_MODEL_WINDINGLOSS_H
 
@@ -32,6 +39,7 @@ typedef struct bv_eddy_winding {
   double strands;  /* >= 1 */
   double pitch;    /* m, from turn to turn of a layer, whole wire */
   double layers;   /* > 0, all layers of the winding */
+  double build;    /* m, radial height of all layers */
 } bv_eddy_winding;
 
 /* The stack from the centre leg outwards: primary, secondary; or half the
@@ -42,6 +50,9 @@ typedef struct bv_eddy_stack {
   double gap_share;   /* 1: whole gap in the centre leg, 0.5: spacers in all
                          legs: share of the gap's MMF at the inner side */
   double resistivity; /* ohm m, of the hot copper */
+  double width;       /* m, between the yokes; 0: gap spread along its leg */
+  double floor;       /* m, > 0, from the centre leg to the first layer */
+  double barrier;     /* m, between the windings */
 } bv_eddy_stack;
 
 /* Loss of each winding over its dc resistance times its squared rms current;

@@ -122,12 +122,15 @@ static scene random_scene(bv_random *random) {
   double d1 = log_between(random, 0.1e-3, 2e-3);
   double d2 = log_between(random, 0.05e-3, 0.5e-3);
   s.stack = (bv_eddy_stack){{d1, 1, d1 * (1.1 + bv_random_unit(random)),
-                             2 + 2 * (double) bv_random_below(random, 3)},
+                             2 + 2 * (double) bv_random_below(random, 3), 0},
                             {d2, 1, d2 * (1.1 + bv_random_unit(random)),
-                             1 + (double) bv_random_below(random, 12)},
+                             1 + (double) bv_random_below(random, 12), 0},
                             bv_random_below(random, 2) == 1,
                             0.5 + 0.5 * (double) bv_random_below(random, 2),
-                            2.2e-8};
+                            2.2e-8,
+                            0,
+                            0,
+                            0};
   return s;
 }
 
@@ -147,7 +150,10 @@ END_TEST
 
 /* Ten skin depths and a short pulse: no mode settles. */
 START_TEST(thick_wire_in_short_pulses_too) {
-  scene s = {{{2e-3, 1, 2.4e-3, 2}, {0.5e-3, 1, 0.65e-3, 6}, false, 1, 2.2e-8},
+  scene s = {{.primary = {2e-3, 1, 2.4e-3, 2, 0},
+              .secondary = {0.5e-3, 1, 0.65e-3, 6, 0},
+              .gap_share = 1,
+              .resistivity = 2.2e-8},
              {0.12e-6, 3.68e-6, 4e-6, 0}};
   bv_eddy_factors quick = bv_winding_eddy(&s.stack, &s.times);
   bv_eddy_factors slow = by_harmonics(&s, 1000);
@@ -185,8 +191,11 @@ static double stranded(double delta, const void *winding) {
 }
 
 START_TEST(stranded_secondary_is_that_of_the_frequency_domain) {
-  const bv_eddy_winding wire = {0.1e-3, 40, 1.1e-3, 3};
-  bv_eddy_stack stack = {{0.5e-3, 1, 0.6e-3, 2}, wire, false, 1, 2.2e-8};
+  const bv_eddy_winding wire = {0.1e-3, 40, 1.1e-3, 3, 0};
+  bv_eddy_stack stack = {.primary = {0.5e-3, 1, 0.6e-3, 2, 0},
+                         .secondary = wire,
+                         .gap_share = 1,
+                         .resistivity = 2.2e-8};
   bv_flyback_times times = {4e-6, 5e-6, 10e-6, 0};
   enum { HARMONICS = 16000 };
   static double amplitudes[HARMONICS];
@@ -224,14 +233,77 @@ END_TEST
 /* Two windings wound apart lie in each other's field; interleaved, the field of
  * the transformer part is a quarter, but not the gap's. */
 START_TEST(interleaving_helps_and_the_gap_limits_it) {
-  bv_eddy_stack stack = {
-      {0.5e-3, 1, 0.6e-3, 4}, {0.2e-3, 1, 0.25e-3, 8}, false, 0.5, 2.2e-8};
+  bv_eddy_stack stack = {.primary = {0.5e-3, 1, 0.6e-3, 4, 0},
+                         .secondary = {0.2e-3, 1, 0.25e-3, 8, 0},
+                         .gap_share = 0.5,
+                         .resistivity = 2.2e-8};
   bv_flyback_times times = {5e-6, 5e-6, 10e-6, 0};
   bv_eddy_factors apart = bv_winding_eddy(&stack, &times);
   stack.interleaved = true;
   bv_eddy_factors split = bv_winding_eddy(&stack, &times);
   ck_assert_double_lt(split.primary, apart.primary);
   ck_assert_double_gt(split.primary, 1 + (apart.primary - 1) / 4);
+}
+END_TEST
+
+/* Mean square along the leg of the field of a thin gap of MMF 1 in it, by its
+ * images in the yokes: circles about each, 1/(pi r). */
+static double image_field(double width, double x) {
+  enum { STEPS = 400, IMAGES = 400 };
+  double sum = 0;
+  for (int k = 0; k < STEPS; k++) {
+    double z = width * ((k + 0.5) / STEPS - 0.5), along = 0, across = 0;
+    for (int m = -IMAGES; m <= IMAGES; m++) {
+      double away = z - m * width, square = away * away + x * x;
+      along += x / (BV_PI * square);
+      across += away / (BV_PI * square);
+    }
+    sum += along * along + across * across;
+  }
+  return sum / STEPS;
+}
+
+/* The loss goes as the square of the gap's share g, so its second difference
+ * over g is twice what the even gap field loses alone; the bulge adds to that
+ * as the mean square of its field says. */
+START_TEST(gap_field_is_that_of_its_images) {
+  const double width = 18e-3;
+  bv_flyback_times times = {4e-6, 5e-6, 10e-6, 0};
+  for (double x = 1e-3; x < 6e-3; x *= 1.5) {
+    bv_eddy_stack stack = {.primary = {0.1e-3, 1, 0.2e-3, 1, 1e-6},
+                           .secondary = {0.2e-3, 1, 0.25e-3, 8, 1e-3},
+                           .resistivity = 2.2e-8,
+                           .floor = x};
+    double even[3];
+    for (int g = 0; g < 3; g++) {
+      stack.gap_share = g;
+      even[g] = bv_winding_eddy(&stack, &times).primary;
+    }
+    stack.gap_share = 1;
+    stack.width = width;
+    double added = bv_winding_eddy(&stack, &times).primary - even[1];
+    double alone = (even[2] - 2 * even[1] + even[0]) / 2;
+    check_close(1 + added / alone, width * width * image_field(width, x), 5e-3);
+  }
+}
+END_TEST
+
+/* The same mean from a thick part as from many thin ones. */
+START_TEST(gap_field_is_averaged_over_the_build) {
+  bv_flyback_times times = {4e-6, 5e-6, 10e-6, 0};
+  bv_eddy_stack stack = {.primary = {0.1e-3, 1, 0.2e-3, 1, 2e-3},
+                         .secondary = {0.2e-3, 1, 0.25e-3, 8, 1e-3},
+                         .gap_share = 1,
+                         .resistivity = 2.2e-8,
+                         .width = 18e-3,
+                         .floor = 1e-3};
+  double whole = bv_winding_eddy(&stack, &times).primary, sum = 0;
+  stack.primary.build /= 100;
+  for (int i = 0; i < 100; i++) {
+    sum += bv_winding_eddy(&stack, &times).primary;
+    stack.floor += stack.primary.build;
+  }
+  check_close(sum / 100, whole, 1e-9);
 }
 END_TEST
 
@@ -270,6 +342,8 @@ int main(void) {
       stranded_secondary_is_that_of_the_frequency_domain,
       part_layers_are_layers_of_wider_pitch,
       interleaving_helps_and_the_gap_limits_it,
+      gap_field_is_that_of_its_images,
+      gap_field_is_averaged_over_the_build,
       charge_factors_are_means_over_the_charge,
       NULL};
   return check_main("model/windingloss", tests);
