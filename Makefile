@@ -25,6 +25,7 @@ SOURCES  := $(sort $(wildcard src/*/*.c))
 OBJECTS  := $(SOURCES:%.c=$(BUILD)/%.o)
 LIBRARY  := $(BUILD)/libbrimvolt.a
 PROGRAM  := $(BUILD)/brimvolt
+DEMO     := results/harbour-beacon
 
 # A C test is a program of its own: tests/<room>/check_<name>.c.
 CHECKS   := $(patsubst %.c,$(BUILD)/%,$(sort $(wildcard tests/*/check_*.c)))
@@ -82,9 +83,11 @@ $(BUILD)/tests/%: $(BUILD)/tests/%.o $(SUPPORT) $(LIBRARY)
 
 ## demo: search the harbour beacon and print its best designs
 demo: $(PROGRAM)
-	$(PROGRAM) search scripts/01-harbour-beacon.lua \
-	  --output results/harbour-beacon/front.csv
-	$(PROGRAM) table results/harbour-beacon/front.csv --best 12
+	@mkdir -p $(DEMO)
+	$(PROGRAM) search scripts/01-harbour-beacon.lua --seed 1 --rows 60 \
+	  --output $(DEMO)/front.csv
+	$(PROGRAM) table $(DEMO)/front.csv --best 12 --columns \
+	  row,charge_time,loss_energy,core_volume,core,turns_ratio,peak_current,primary_turns,section_turns,sections,hot_spot_temperature
 
 programs: $(PROGRAM) $(CHECKS)
 

@@ -23,7 +23,7 @@ static const bv_option options_of_search[] = {
     {"evaluations", "N", "points to evaluate at most (20000)", BV_OPTION_WHOLE,
      AT(evaluations), 1, 1e12, NULL},
     {"time", "SECONDS", "time to search at most (no limit)", BV_OPTION_NUMBER,
-     AT(seconds), 1e-3, INFINITY, NULL},
+     AT(seconds), 1e-3, HUGE_VAL, NULL},
     {"stagnation", "N", "end after N evaluations without gain (never)",
      BV_OPTION_WHOLE, AT(stagnation), 0, 1e12, NULL},
     {"seed", "N", "key of all random numbers (1)", BV_OPTION_WHOLE, AT(seed), 0,

@@ -1,47 +1,170 @@
 /* SPDX-License-Identifier: MIT */
 /* brimvolt table: a front on the terminal. */
-#include <stdio.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/ioctl.h>
+#include <unistd.h>
 
 #include "cli/command.h"
+#include "cli/list.h"
 #include "cli/out.h"
+#include "script/filter.h"
 #include "table/front.h"
+#include "view/compare.h"
+#include "view/table.h"
 
 typedef struct table_options {
-  uint64_t best;
+  const char *sort, *keep, *columns, *compare;
+  uint64_t best, width;
+  int format;
+  bool descending;
 } table_options;
 
+#define AT(member) offsetof(table_options, member)
 static const bv_option options_of_table[] = {
-    {"best", "N", "rows shown at most, spread over the front (every row)",
-     BV_OPTION_WHOLE, offsetof(table_options, best), 1, 1e9, NULL},
+    {"sort", "NAME", "sort by a column", BV_OPTION_TEXT, AT(sort), 0, 0, NULL},
+    {"descending", NULL, "largest first", BV_OPTION_FLAG, AT(descending), 0, 0,
+     NULL},
+    {"keep", "'EXPRESSION'", "show rows where it holds: 'charge_time < 1.5'",
+     BV_OPTION_TEXT, AT(keep), 0, 0, NULL},
+    {"columns", "NAME,NAME…", "show these columns", BV_OPTION_TEXT, AT(columns),
+     0, 0, NULL},
+    {"best", "N", "show at most N rows, those that cover most of the front",
+     BV_OPTION_WHOLE, AT(best), 1, 1e9, NULL},
+    {"compare", "ID,ID…", "these rows side by side, what differs first",
+     BV_OPTION_TEXT, AT(compare), 0, 0, NULL},
+    {"format", "text|csv|json|markdown", "how the table is written (text)",
+     BV_OPTION_WORD, AT(format), 0, 0, bv_table_format_words},
+    {"width", "N", "letters a line (the terminal's, else 120); 0: no limit",
+     BV_OPTION_WHOLE, AT(width), 0, 1e6, NULL},
     {NULL, NULL, NULL, BV_OPTION_FLAG, 0, 0, 0, NULL}};
+#undef AT
 
 static void set_defaults(void *options) {
-  *(table_options *) options = (table_options){0};
+  struct winsize size;
+  bool known = ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0;
+  *(table_options *) options =
+      (table_options){.width = known ? size.ws_col : 120};
+}
+
+/* The filter, the names it keeps referring to, and the cells of one row, used
+ * again for each. */
+typedef struct sieve {
+  bv_filter *filter;
+  const char **names;
+  bv_filter_value *values;
+} sieve;
+
+static bv_status keep_row(void *context, const bv_front *front, size_t row,
+                          bool *kept, bv_error *error) {
+  const sieve *s = context;
+  for (size_t i = 0; i < front->columns; i++) {
+    const bv_value *value = bv_front_value(front, row, i);
+    bool is_text = front->column[i].is_text;
+    s->values[i] = (bv_filter_value){
+        .number = is_text ? (double) NAN : value->number,
+        .text = is_text ? (value->text ? value->text : "") : NULL};
+  }
+  return bv_filter_match(s->filter, s->values, kept, error);
+}
+
+static bv_status open_sieve(const bv_front *front, const char *expression,
+                            sieve *s, bv_error *error) {
+  s->names = calloc(front->columns + 1, sizeof *s->names);
+  s->values = calloc(front->columns + 1, sizeof *s->values);
+  bv_status status = BV_OK;
+  if (!s->names || !s->values)
+    status = bv_fail(error, BV_INTERNAL, "out of memory");
+  for (size_t i = 0; status == BV_OK && i < front->columns; i++)
+    s->names[i] = front->column[i].name;
+  if (status == BV_OK)
+    status =
+        bv_filter_open(expression, s->names, front->columns, &s->filter, error);
+  return status;
+}
+
+static bv_status show(const bv_front *front, const table_options *options,
+                      bv_buffer *text, bv_error *error) {
+  sieve s = {0};
+  bv_list columns = {0};
+  bv_status status = BV_OK;
+  if (options->keep)
+    status = open_sieve(front, options->keep, &s, error);
+  if (status == BV_OK && options->columns)
+    status = bv_list_split(options->columns, &columns, error);
+  bv_table_options view = {.format = (bv_table_format) options->format,
+                           .columns = options->columns ? columns.words : NULL,
+                           .column_count = columns.count,
+                           .sort = options->sort,
+                           .descending = options->descending,
+                           .best = (size_t) options->best,
+                           .keep = options->keep ? keep_row : NULL,
+                           .keep_context = &s,
+                           .width = (size_t) options->width};
+  if (status == BV_OK)
+    status = bv_view_table(front, &view, text, error);
+  bv_filter_close(s.filter);
+  free(s.names);
+  free(s.values);
+  bv_list_free(&columns);
+  return status;
+}
+
+static bv_status find_rows(const bv_front *front, const bv_list *ids,
+                           size_t *rows, bv_error *error) {
+  for (size_t i = 0; i < ids->count; i++) {
+    double id;
+    rows[i] = bv_parse_number(ids->words[i], &id) ? bv_front_find_row(front, id)
+                                                  : front->rows;
+    if (rows[i] == front->rows)
+      return bv_fail(error, BV_USAGE, "no row '%s' among %zu rows",
+                     ids->words[i], front->rows);
+  }
+  return BV_OK;
+}
+
+static bv_status compare(const bv_front *front, const char *list,
+                         bv_buffer *text, bv_error *error) {
+  bv_list ids = {0};
+  bv_status status = bv_list_split(list, &ids, error);
+  size_t *rows = calloc(ids.count + 1, sizeof *rows);
+  if (status == BV_OK && !rows)
+    status = bv_fail(error, BV_INTERNAL, "out of memory");
+  if (status == BV_OK)
+    status = find_rows(front, &ids, rows, error);
+  if (status == BV_OK)
+    status = bv_view_compare(front, (bv_picked){rows, ids.count}, text, error);
+  free(rows);
+  bv_list_free(&ids);
+  return status;
 }
 
 static bv_status run(const void *given, const bv_words *words,
                      bv_error *error) {
-  (void) given;
+  const table_options *options = given;
   bv_front front;
+  bv_buffer text = {0};
   bv_status status = bv_front_read(words->words[0], &front, error);
   if (status != BV_OK)
     return status;
-  bv_buffer csv = {0};
-  bv_front_print_csv(&front, &csv);
-  status = bv_out_write(&csv, error);
-  bv_buffer_free(&csv);
+  status = options->compare ? compare(&front, options->compare, &text, error)
+                            : show(&front, options, &text, error);
+  if (status == BV_OK)
+    status = bv_out_write(&text, error);
+  bv_buffer_free(&text);
   bv_front_free(&front);
   return status;
 }
 
-const bv_command bv_table_command = {.name = "table",
-                                     .takes = "FRONT.csv",
-                                     .summary = "show a front as a table",
-                                     .example =
-                                         "brimvolt table front.csv --best 12",
-                                     .least = 1,
-                                     .most = 1,
-                                     .options = options_of_table,
-                                     .size = sizeof(table_options),
-                                     .defaults = set_defaults,
-                                     .run = run};
+const bv_command bv_table_command = {
+    .name = "table",
+    .takes = "FRONT.csv",
+    .summary = "show a front as a table",
+    .example = "brimvolt table front.csv --best 12 --keep 'charge_time < 1.5'",
+    .least = 1,
+    .most = 1,
+    .options = options_of_table,
+    .size = sizeof(table_options),
+    .defaults = set_defaults,
+    .run = run};
