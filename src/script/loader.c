@@ -107,11 +107,18 @@ static void check_name(lua_State *L, const char *name) {
              name);
 }
 
-/* Pushes the chunk of a Lua module of the program, or raises. */
+/* upvalue 1: module */
+static int open_module(lua_State *L) {
+  bv_module_push(L, lua_touserdata(L, lua_upvalueindex(1)));
+  return 1;
+}
+
+/* Pushes the opener of a module of the program, or raises. */
 static void push_program_module(lua_State *L, const char *name) {
-  lua_CFunction open = bv_module_find(name);
-  if (open) {
-    lua_pushcfunction(L, open);
+  const bv_module *module = bv_module_find(name);
+  if (module) {
+    lua_pushlightuserdata(L, (void *) (size_t) module);
+    lua_pushcclosure(L, open_module, 1);
     return;
   }
   const char *file = luaL_gsub(L, name, ".", "/");

@@ -1,33 +1,52 @@
 /* SPDX-License-Identifier: MIT */
 #include "script/module.h"
 
+#include <lauxlib.h>
 #include <string.h>
 
 #include "base/text.h"
 
-static const struct {
-  const char *name;
-  lua_CFunction open;
-} modules[] = {
-    {"brimvolt.charger", bv_module_charger},
-    {"brimvolt.space", bv_module_space},
-    {"brimvolt.catalogue", bv_module_catalogue},
-    {"brimvolt.units", NULL}, /* written in Lua */
+static const bv_module units = {
+    .name = "units", .meaning = "multipliers to SI units: 33 * u.uF"};
+
+const bv_module *const bv_modules[] = {
+    &bv_module_charger,   &bv_module_magnetics, &bv_module_insulation,
+    &bv_module_catalogue, &bv_module_space,     &units,
 };
+const size_t bv_module_count = sizeof bv_modules / sizeof *bv_modules;
 
-enum { MODULES = sizeof modules / sizeof *modules };
+static const char prefix[] = "brimvolt.";
 
-lua_CFunction bv_module_find(const char *name) {
-  for (size_t i = 0; i < MODULES; i++)
-    if (strcmp(modules[i].name, name) == 0)
-      return modules[i].open;
+const bv_module *bv_module_find(const char *name) {
+  size_t length = strlen(prefix);
+  if (strncmp(name, prefix, length) != 0)
+    return NULL;
+  for (size_t i = 0; i < bv_module_count; i++)
+    if (strcmp(bv_modules[i]->name, name + length) == 0 &&
+        bv_modules[i]->functions)
+      return bv_modules[i];
   return NULL;
+}
+
+void bv_module_push(lua_State *L, const bv_module *module) {
+  if (module->prepare)
+    module->prepare(L);
+  lua_newtable(L);
+  for (const bv_function *each = module->functions; each->name; each++) {
+    lua_pushcfunction(L, each->call);
+    lua_setfield(L, -2, each->name);
+  }
+  for (size_t i = 0; i < module->formula_count; i++) {
+    bv_formula_push(L, &module->formulas[i], module->name);
+    lua_setfield(L, -2, module->formulas[i].name);
+  }
 }
 
 const char *bv_module_suggest(lua_State *L, const char *name) {
   bv_nearest nearest = bv_nearest_begin(name);
-  for (size_t i = 0; i < MODULES; i++)
-    bv_nearest_offer(&nearest, modules[i].name);
+  for (size_t i = 0; i < bv_module_count; i++)
+    bv_nearest_offer(&nearest,
+                     lua_pushfstring(L, "%s%s", prefix, bv_modules[i]->name));
   if (!nearest.best)
     return lua_pushliteral(L, "");
   return lua_pushfstring(L, "; did you mean \"%s\"?", nearest.best);

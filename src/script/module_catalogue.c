@@ -164,13 +164,8 @@ static void take_keep(lua_State *L, const bv_catalogue_kind *kind) {
                kind->name, bv_fields_push_found(L, lua_gettop(L)));
 }
 
-/*** catalogue.cores(filter) and its like: a list of rows. filter: nothing; a
- * function of a row; or a table of fields that must equal a value or one of a
- * list, with `file`, the user's own CSV beside the script, and `keep`, a
- * function of a row. upvalue 1: position of the kind */
-static int catalogue_rows(lua_State *L) {
-  const bv_catalogue_kind *kind =
-      &bv_catalogue_kinds[lua_tointeger(L, lua_upvalueindex(1))];
+static int push_rows(lua_State *L, size_t kind_index) {
+  const bv_catalogue_kind *kind = &bv_catalogue_kinds[kind_index];
   lua_settop(L, 1);
   take_keep(L, kind);
   if (lua_istable(L, 1))
@@ -182,12 +177,39 @@ static int catalogue_rows(lua_State *L) {
   return 1;
 }
 
-int bv_module_catalogue(lua_State *L) {
-  lua_newtable(L);
-  for (size_t i = 0; i < bv_catalogue_kind_count; i++) {
-    lua_pushinteger(L, (lua_Integer) i);
-    lua_pushcclosure(L, catalogue_rows, 1);
-    lua_setfield(L, -2, bv_catalogue_kinds[i].name);
+#define ROWS(name, index)                                                      \
+  static int rows_##name(lua_State *L) {                                       \
+    return push_rows(L, index);                                                \
   }
-  return 1;
-}
+ROWS(cores, 0)
+ROWS(wires, 1)
+ROWS(materials, 2)
+ROWS(switches, 3)
+ROWS(diodes, 4)
+ROWS(capacitors, 5)
+
+#define FUNCTION(name, part, example)                                          \
+  {                                                                            \
+#name, rows_##name, "filter?: table|fun(row: " part "): boolean",          \
+        part "[]", "rows of lib/catalogue/" #name ".csv that pass the filter", \
+        "catalogue." #name example                                             \
+  }
+
+static const bv_function functions[] = {
+    FUNCTION(cores, "brimvolt.core", " { family = \"ETD\" }"),
+    FUNCTION(wires, "brimvolt.wire", " { strands = 1 }"),
+    FUNCTION(materials, "brimvolt.material", "()"),
+    FUNCTION(switches, "brimvolt.switch",
+             "(function(s) return s.voltage_rating >= 150 end)"),
+    FUNCTION(diodes, "brimvolt.diode",
+             " { keep = function(d) return d.voltage_rating > 1000 end }"),
+    FUNCTION(capacitors, "brimvolt.storage", "()"),
+    {0}};
+
+const bv_module bv_module_catalogue = {
+    .name = "catalogue",
+    .meaning = "parts, one object a row. A filter is a function of a row, or a "
+               "table of fields that must equal a value or one of a list; in "
+               "the table `file` names the user's own CSV beside the script "
+               "and `keep` is a function of a row",
+    .functions = functions};

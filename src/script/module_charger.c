@@ -54,8 +54,6 @@ static bool read_job_key(lua_State *L, const char *name, void *base) {
   return true;
 }
 
-/*** charger.job{…}: what the charger has to do. charger.job(job, {…}): a copy
- * with changes. */
 static int charger_job(lua_State *L) {
   const bv_job *given = bv_object_test(L, 1, &bv_job_type);
   int table = given ? 2 : 1;
@@ -94,7 +92,6 @@ static void read_circuit(lua_State *L, int index, bv_circuit *circuit,
   bv_fields_require(L, bv_circuit_fields, circuit, what);
 }
 
-/*** charger.ideal(circuit): the charge without any loss, in closed form. */
 static int charger_ideal(lua_State *L) {
   bv_circuit circuit;
   read_circuit(L, 1, &circuit, "charger.ideal");
@@ -102,7 +99,6 @@ static int charger_ideal(lua_State *L) {
   return 1;
 }
 
-/*** charger.envelope(circuit): the charge with its losses. */
 static int charger_envelope(lua_State *L) {
   bv_circuit circuit;
   read_circuit(L, 1, &circuit, "charger.envelope");
@@ -157,13 +153,14 @@ static const bv_job *check_job(lua_State *L, const char *what) {
   return job;
 }
 
-/* upvalue 1: positions of the fields of a choice */
 static void read_choice(lua_State *L, int index, bv_choice *choice) {
   static const char what[] = "charger.design";
   memset(choice, 0, sizeof *choice);
   bv_field_defaults(bv_choice_fields, choice);
-  bv_fields_read(L, index, lua_upvalueindex(1), &bv_choice_fields, choice,
-                 read_part, what);
+  bv_fields_push_positions(L, &bv_choice_fields);
+  bv_fields_read(L, index, lua_gettop(L), &bv_choice_fields, choice, read_part,
+                 what);
+  lua_pop(L, 1);
   bv_fields_require(L, bv_choice_fields, choice, what);
   if (!choice->core)
     luaL_error(L,
@@ -181,8 +178,6 @@ static bv_precision precision(lua_State *L) {
   return BV_RELAXED;
 }
 
-/*** charger.design(job, choices): a design that can be wound and built, with
- * all its results. */
 static int charger_design(lua_State *L) {
   const bv_job *job = check_job(L, "charger.design");
   bv_choice choice;
@@ -192,15 +187,14 @@ static int charger_design(lua_State *L) {
   return 1;
 }
 
-/*** charger.choices(x): the entries of x that are choices of a design, without
- * variables of the study's own. upvalue 1: positions */
 static int charger_choices(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
   lua_settop(L, 1);
   lua_newtable(L);
+  bv_fields_push_positions(L, &bv_choice_fields);
   for (lua_pushnil(L); lua_next(L, 1);) {
     lua_pushvalue(L, -2);
-    bool known = lua_rawget(L, lua_upvalueindex(1)) != LUA_TNIL;
+    bool known = lua_rawget(L, 3) != LUA_TNIL;
     lua_pop(L, 1);
     for (size_t i = 0; i < PART_CHOICES && !known; i++)
       known = lua_type(L, -2) == LUA_TSTRING &&
@@ -212,19 +206,44 @@ static int charger_choices(lua_State *L) {
     else
       lua_pop(L, 2);
   }
+  lua_settop(L, 2);
   return 1;
 }
 
-int bv_module_charger(lua_State *L) {
-  static const luaL_Reg functions[] = {{"job", charger_job},
-                                       {"ideal", charger_ideal},
-                                       {"envelope", charger_envelope},
-                                       {NULL, NULL}};
-  static const luaL_Reg of_choices[] = {
-      {"design", charger_design}, {"choices", charger_choices}, {NULL, NULL}};
-  bv_shelf_parts(L);
-  luaL_newlib(L, functions);
-  bv_fields_push_positions(L, &bv_choice_fields);
-  luaL_setfuncs(L, of_choices, 1);
-  return 1;
+static void prepare(lua_State *L) {
+  (void) bv_shelf_parts(L);
 }
+
+static const bv_function functions[] = {
+    {"job", charger_job, "fields: brimvolt.job_fields", "brimvolt.job",
+     "what the charger has to do; job(job, fields) is a copy with changes",
+     "charger.job { supply_voltage = 24, target_voltage = 1500, "
+     "storage_capacitance = 33e-6 }"},
+    {"ideal", charger_ideal, "circuit: brimvolt.circuit_fields|brimvolt.design",
+     "brimvolt.charge", "the charge without any loss, in closed form",
+     "charger.ideal { supply_voltage = 24, target_voltage = 1500, "
+     "storage_capacitance = 33e-6, primary_inductance = 20e-6, turns_ratio = "
+     "20, peak_current = 10 }"},
+    {"envelope", charger_envelope,
+     "circuit: brimvolt.circuit_fields|brimvolt.design", "brimvolt.charge",
+     "the charge with its losses, by the envelope over the output voltage",
+     "charger.envelope { supply_voltage = 24, target_voltage = 1500, "
+     "storage_capacitance = 33e-6, primary_inductance = 20e-6, turns_ratio = "
+     "20, peak_current = 10, switch_resistance = 20e-3 }"},
+    {"design", charger_design,
+     "job: brimvolt.job, choices: brimvolt.choice_fields", "brimvolt.design",
+     "a design that can be wound and built, with all its results",
+     "charger.design(charger.job { supply_voltage = 24, target_voltage = 1500, "
+     "storage_capacitance = 33e-6 }, { turns_ratio = 20, peak_current = 10, "
+     "max_frequency = 100e3, core = \"ETD34/17/11\" })"},
+    {"choices", charger_choices, "x: table", "table",
+     "the entries of x that are choices of a design, without variables of the "
+     "study's own",
+     "charger.choices { turns_ratio = 20, price = 3 }"},
+    {0}};
+
+const bv_module bv_module_charger = {
+    .name = "charger",
+    .meaning = "jobs, the charge of a circuit, designs",
+    .functions = functions,
+    .prepare = prepare};

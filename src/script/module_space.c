@@ -44,13 +44,10 @@ static int push_range(lua_State *L, const char *function, bv_scale scale,
   return 1;
 }
 
-/*** space.real(lo, hi): any number from lo to hi, searched linearly. */
 static int space_real(lua_State *L) {
   return push_range(L, "real", BV_SCALE_REAL, false);
 }
 
-/*** space.log(lo, hi): any number from lo > 0 to hi, searched by its logarithm:
- * for what spans decades. */
 static int space_log(lua_State *L) {
   if (bound(L, 1, "lo", "log", false) <= 0)
     luaL_error(L, "space.log: lo: expected a number above 0, found %s",
@@ -58,12 +55,10 @@ static int space_log(lua_State *L) {
   return push_range(L, "log", BV_SCALE_LOG, false);
 }
 
-/*** space.whole(lo, hi): whole numbers from lo to hi. */
 static int space_whole(lua_State *L) {
   return push_range(L, "whole", BV_SCALE_WHOLE, true);
 }
 
-/*** space.step(lo, hi, by): lo, lo + by, … up to hi. */
 static int space_step(lua_State *L) {
   double by = bound(L, 3, "by", "step", false);
   if (by <= 0)
@@ -139,25 +134,34 @@ static int push_choice(lua_State *L, const char *function, bv_scale scale) {
   return 1;
 }
 
-/*** space.choice{…}: one of a list of texts, numbers, flags or parts. */
 static int space_choice(lua_State *L) {
   return push_choice(L, "choice", BV_SCALE_CHOICE);
 }
 
-/*** space.ordered{…}: one of a list in which neighbours are alike, as sizes of
- * one family: the search may go step by step. */
 static int space_ordered(lua_State *L) {
   return push_choice(L, "ordered", BV_SCALE_ORDERED);
 }
 
-int bv_module_space(lua_State *L) {
-  static const luaL_Reg functions[] = {{"real", space_real},
-                                       {"log", space_log},
-                                       {"whole", space_whole},
-                                       {"step", space_step},
-                                       {"choice", space_choice},
-                                       {"ordered", space_ordered},
-                                       {NULL, NULL}};
-  luaL_newlib(L, functions);
-  return 1;
-}
+static const bv_function functions[] = {
+    {"real", space_real, "lo: number, hi: number", "brimvolt.variable",
+     "any number from lo to hi, searched linearly", "space.real(0, 1)"},
+    {"log", space_log, "lo: number, hi: number", "brimvolt.variable",
+     "any number from lo > 0 to hi, searched by its logarithm: for what spans "
+     "decades",
+     "space.log(40e3, 300e3)"},
+    {"whole", space_whole, "lo: integer, hi: integer", "brimvolt.variable",
+     "whole numbers from lo to hi", "space.whole(1, 6)"},
+    {"step", space_step, "lo: number, hi: number, by: number",
+     "brimvolt.variable", "lo, lo + by, … up to hi", "space.step(0, 1, 0.25)"},
+    {"choice", space_choice, "choices: any[]", "brimvolt.variable",
+     "one of a list of texts, numbers, flags or parts",
+     "space.choice { \"single\", \"doubler\" }"},
+    {"ordered", space_ordered, "choices: any[]", "brimvolt.variable",
+     "one of a list in which neighbours are alike, as sizes of one family: the "
+     "search may go step by step",
+     "space.ordered { 10, 22, 47 }"},
+    {0}};
+
+const bv_module bv_module_space = {.name = "space",
+                                   .meaning = "the variables of a study",
+                                   .functions = functions};

@@ -71,6 +71,7 @@ static const volume *read(lua_State *L, bv_shelf *shelf,
 const bv_rows *bv_shelf_rows(lua_State *L, const bv_catalogue_kind *kind,
                              const char *path) {
   bv_shelf *shelf = shelf_of(L);
+  int top = lua_gettop(L);
   if (!path)
     path = lua_pushfstring(L, "%s/catalogue/%s.csv", bv_host_of(L)->library,
                            kind->name);
@@ -80,7 +81,10 @@ const bv_rows *bv_shelf_rows(lua_State *L, const bv_catalogue_kind *kind,
                "catalogue.%s: expected at the top of the script, found a "
                "first use in evaluate",
                kind->name);
-  return found ? &found->rows : &read(L, shelf, kind, path)->rows;
+  if (!found)
+    found = read(L, shelf, kind, path);
+  lua_settop(L, top);
+  return &found->rows;
 }
 
 const void *bv_shelf_find(lua_State *L, const char *catalogue,
