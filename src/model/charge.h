@@ -42,6 +42,8 @@
   X(NO_DIODE, "no_diode", "there is no diode to pick from")                    \
   X(RATIO_TOO_HIGH, "ratio_too_high",                                          \
     "supply times turns ratio exceeds the doubler's output")                   \
+  X(LEAKAGE_TOO_HIGH, "leakage_too_high",                                      \
+    "the leakage inductance reaches the primary's own")                        \
   X(NO_INDUCTANCE, "no_inductance",                                            \
     "delays and node capacitance leave no time below the frequency limit")
 

@@ -144,6 +144,8 @@ static void take_gap(bv_build *build) {
   double gap = bv_most(0, bv_gap_length(core, turns, build->inductance));
   if (build->whole)
     gap = gap_step * round(gap / gap_step);
+  if (gap < 1e-9)
+    gap = 0;
   build->gap = gap;
   build->inductance = bv_gap_inductance(core, turns, gap);
 }
@@ -213,5 +215,7 @@ bv_reason bv_build_turns(bv_build *build) {
     take_gap(build);
   if (!(build->inductance > 0) || !isfinite(build->inductance))
     return BV_REASON_NO_INDUCTANCE;
+  if (!(build->leakage < build->inductance))
+    return BV_REASON_LEAKAGE_TOO_HIGH;
   return BV_REASON_OK;
 }

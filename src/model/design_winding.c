@@ -51,10 +51,10 @@ void bv_build_room(bv_build *build) {
     creepage *= 2;
   double margin = build->choice->margin;
   build->margin = margin >= 0 ? margin : creepage / 2;
-  /* Margins that leave nothing: the rest goes smoothly to a twentieth, and
-   * layers grow out of the window instead. */
+  /* Margins that leave nothing: the rest goes smoothly to a twentieth or a
+   * millimetre, and layers grow out of the window instead. */
   double free = build->bobbin.width - 2 * build->margin;
-  double least = 0.05 * build->bobbin.width;
+  double least = bv_most(0.05 * build->bobbin.width, 1e-3);
   build->width = free > 2 * least ? free : least * (1 + exp(free / least - 2));
   build->barrier = barrier(build);
 }
@@ -88,7 +88,7 @@ static void plan_secondary(bv_build *build, double height) {
   double m = bv_build_sections(build), chambers = build->choice->chambers;
   double chamber =
       bv_most((build->width - (chambers - 1) * chamber_wall) / chambers,
-              0.02 * build->width);
+              bv_most(0.02 * build->width, 0.3e-3));
   side->parts = m;
   side->stacks = bv_most(1, m / chambers);
   side->chambers = bv_most(1, chambers / m);

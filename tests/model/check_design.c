@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: MIT */
-/* Designs: consistent with themselves, buildable, converged, refused by name.
- */
+/* Designs: consistent with themselves, converged, smooth, buildable, refused by
+ * name. */
+#include "base/constants.h"
 #include "check_main.h"
+#include "model/copper.h"
 #include "model/design_support.h"
 
 static bv_design make(const bv_job *job, const bv_choice *choice,
@@ -13,6 +15,18 @@ static bv_design make(const bv_job *job, const bv_choice *choice,
 
 static bool near_whole(double value, double step) {
   return fabs(value / step - round(value / step)) < 1e-6;
+}
+
+static int by_value(const void *a, const void *b) {
+  double x = *(const double *) a, y = *(const double *) b;
+  return (x > y) - (x < y);
+}
+
+/* The value below which this share of the values lies. */
+static double quantile(double *values, size_t count, double share) {
+  ck_assert_msg(count > 20, "only %zu values", count);
+  qsort(values, count, sizeof *values, by_value);
+  return values[(size_t) (share * (double) (count - 1))];
 }
 
 START_TEST(a_beacon_can_be_built) {
@@ -29,31 +43,290 @@ START_TEST(a_beacon_can_be_built) {
   ck_assert_str_ne(d.secondary_wire, "");
   ck_assert(d.window_fill <= 0.9 + 1e-9);
   check_close(d.frequency_highest, choice.max_frequency, 0.03);
-  for (size_t i = 0; i < bv_design_fields.count; i++) {
-    const bv_field *field = &bv_design_fields.list[i];
-    ck_assert_msg(field->kind == BV_TEXT || field->kind == BV_WORD ||
-                      !isnan(bv_field_number(field, &d)),
-                  "%s is NAN", field->name);
-  }
+  check_close(d.stored_energy, 0.5 * 33e-6 * 1500 * 1500, 1e-9);
 }
 END_TEST
 
-START_TEST(energies_balance) {
-  bv_job job = beacon_job();
-  bv_choice choice = beacon_choice();
-  bv_design d = make(&job, &choice, BV_BUILDABLE);
-  double stage = d.loss_energy - d.loss_energy_core - d.loss_energy_gate;
-  check_close(d.stored_energy + stage + d.residual_energy, d.supply_energy,
+static void check_finite(const bv_design *d) {
+  for (size_t i = 0; i < bv_design_fields.count; i++) {
+    const bv_field *field = &bv_design_fields.list[i];
+    if (field->kind != BV_TEXT)
+      ck_assert_msg(!isnan(bv_field_number(field, d)), "%s is NAN",
+                    field->name);
+  }
+}
+
+static void check_consistent(const bv_job *job, const bv_choice *choice,
+                             const bv_design *d) {
+  double stage = d->loss_energy - d->loss_energy_core - d->loss_energy_gate;
+  check_close(d->stored_energy + stage + d->residual_energy, d->supply_energy,
               1e-6);
-  check_close(d.stored_energy, 0.5 * 33e-6 * 1500 * 1500, 1e-9);
-  check_close(d.flux_density,
-              d.primary_inductance * d.primary_current_max /
-                  (d.primary_turns * d.core_area),
-              1e-12);
+  check_close(d->flux_density * d->primary_turns * d->core_area,
+              d->primary_inductance * d->primary_current_max, 1e-9);
+  check_close(d->turns_ratio_built * d->primary_turns, d->secondary_turns,
+              1e-9);
+  check_close(d->switch_voltage, job->supply_voltage.max + d->clamp_voltage,
+              1e-9);
+  check_close(d->diode_voltage * choice->sections,
+              job->target_voltage +
+                  d->turns_ratio_built * job->supply_voltage.max,
+              1e-9);
+  check_close(d->copper_power,
+              job->shots_per_second *
+                  (d->loss_energy_primary + d->loss_energy_secondary),
+              1e-9);
+  ck_assert(d->flux_density <= 1.001 * 0.8 * 0.47);
+  ck_assert(d->winding_build > 0 && d->leakage_inductance > 0);
+  ck_assert(d->clearance > 0 && d->creepage >= d->clearance);
+}
+
+START_TEST(random_designs_are_consistent) {
+  bv_random random = bv_random_keyed(11, 0, 0);
+  int made = 0;
+  for (int i = 0; i < 400; i++) {
+    bv_job job = random_job(&random);
+    bv_choice choice = random_choice(&random, &job);
+    for (int precision = 0; precision < 2; precision++) {
+      bv_design d = make(&job, &choice, (bv_precision) precision);
+      if (d.reason != BV_REASON_OK) {
+        ck_assert(isnan(d.charge_time) && isnan(d.window_fill));
+        continue;
+      }
+      check_finite(&d);
+      check_consistent(&job, &choice, &d);
+      made++;
+    }
+  }
+  ck_assert_int_gt(made, 400);
+}
+END_TEST
+
+/* The wire that is told fits as told: layers, turns a layer, build and length
+ * follow from its diameter by the rules of a winder. */
+START_TEST(built_windings_fit_as_told) {
+  bv_random random = bv_random_keyed(12, 0, 0);
+  int made = 0;
+  for (int i = 0; i < 300; i++) {
+    bv_job job = random_job(&random);
+    bv_choice choice = random_choice(&random, &job);
+    choice.interleaved = false;
+    choice.chambers = choice.sections = 1;
+    bv_design d = make(&job, &choice, BV_BUILDABLE);
+    if (d.reason != BV_REASON_OK || d.window_fill > 0.9 + 1e-9)
+      continue;
+    made++;
+    double width = d.winding_width * (1 + 1e-9);
+    double p = ceil(d.primary_turns / floor(width / d.primary_wire_outer));
+    double s = ceil(d.secondary_turns / floor(width / d.secondary_wire_outer));
+    check_close(d.primary_layers, p, 1e-9);
+    check_close(d.secondary_layers, s, 1e-9);
+    double build = p * d.primary_wire_outer + s * d.secondary_wire_outer +
+                   (p - 1 + s - 1) * choice.layer_insulation +
+                   d.barrier_thickness;
+    check_close(d.winding_build, build, 1e-9);
+    check_close(d.winding_width + 2 * d.margin, d.winding_width + d.creepage,
+                1e-9);
+    double mean = d.primary_wire_length / d.primary_turns;
+    ck_assert(mean < choice.core->mean_turn_length);
+    ck_assert(d.secondary_wire_length / d.secondary_turns > mean);
+    double layers = bv_copper_resistance(
+        d.primary_wire_length,
+        d.primary_strands * BV_PI / 4 * pow(d.primary_wire_diameter, 2), 20);
+    ck_assert(d.primary_resistance_dc > 0.9 * layers);
+    ck_assert(d.primary_resistance_factor >= 1);
+  }
+  ck_assert_int_gt(made, 60);
+}
+END_TEST
+
+/* Copper is taken at the temperature that its own loss makes. */
+START_TEST(temperatures_have_converged) {
+  bv_random random = bv_random_keyed(13, 0, 0);
+  double worst = 0;
+  int made = 0;
+  for (int i = 0; i < 600; i++) {
+    bv_job job = random_job(&random);
+    bv_choice choice = random_choice(&random, &job);
+    bv_design d = make(&job, &choice, BV_RELAXED);
+    double told = job.ambient_temperature + d.temperature_rise;
+    if (d.reason != BV_REASON_OK || told > 180)
+      continue;
+    double area = d.secondary_strands * BV_PI / 4 * d.secondary_wire_diameter *
+                  d.secondary_wire_diameter;
+    double cold = bv_copper_resistance(d.secondary_wire_length, area, 20);
+    double used =
+        20 + (d.secondary_resistance_dc / cold - 1) / BV_COPPER_COEFFICIENT;
+    worst = fmax(worst, fabs(used - told) / d.temperature_rise);
+    made++;
+  }
+  ck_assert_int_gt(made, 300);
+  ck_assert_msg(worst < 0.03, "worst difference %g of the rise", worst);
+}
+END_TEST
+
+/* The frequency limit holds in the loss-aware charge at the highest supply,
+ * node capacitance, windings and turns being those of the design itself. */
+START_TEST(the_fixed_point_meets_the_frequency) {
+  bv_random random = bv_random_keyed(14, 0, 0);
+  static double errors[1000];
+  size_t made = 0;
+  for (int i = 0; i < 800; i++) {
+    bv_job job = random_job(&random);
+    bv_choice choice = random_choice(&random, &job);
+    bv_design d = make(&job, &choice, BV_RELAXED);
+    if (d.reason == BV_REASON_OK && d.gap_length > 0 && d.efficiency > 0.7)
+      errors[made++] = fabs(d.frequency_highest / choice.max_frequency - 1);
+  }
+  double typical = quantile(errors, made, 0.5);
+  double most = quantile(errors, made, 0.95);
+  ck_assert_msg(typical < 2e-3 && most < 0.02, "median %g, 95 %% %g", typical,
+                most);
+}
+END_TEST
+
+typedef struct spread {
+  double time[2000], loss[2000];
+  size_t count;
+} spread;
+
+static void note_difference(spread *all, const bv_design *relaxed,
+                            const bv_design *built) {
+  all->time[all->count] = fabs(built->charge_time / relaxed->charge_time - 1);
+  all->loss[all->count++] = fabs(built->loss_energy / relaxed->loss_energy - 1);
+}
+
+/* What is wound nears what was relaxed as turns grow. */
+START_TEST(built_designs_near_relaxed_ones) {
+  static spread few, many;
+  bv_random random = bv_random_keyed(15, 0, 0);
+  for (int i = 0; i < 1200; i++) {
+    bv_job job = random_job(&random);
+    bv_choice choice = random_choice(&random, &job);
+    bv_design relaxed = make(&job, &choice, BV_RELAXED);
+    bv_design built = make(&job, &choice, BV_BUILDABLE);
+    if (relaxed.reason != BV_REASON_OK || built.reason != BV_REASON_OK ||
+        built.window_fill > 1 || built.efficiency < 0.6)
+      continue;
+    if (built.primary_turns <= 6)
+      note_difference(&few, &relaxed, &built);
+    else if (built.primary_turns >= 20)
+      note_difference(&many, &relaxed, &built);
+  }
+  double few_loss = quantile(few.loss, few.count, 0.5);
+  double many_loss = quantile(many.loss, many.count, 0.5);
+  double many_time = quantile(many.time, many.count, 0.5);
+  double most_time = quantile(many.time, many.count, 0.9);
+  ck_assert_msg(many_loss < 0.04 && many_loss < 0.5 * few_loss,
+                "median difference of loss: %g few turns, %g many", few_loss,
+                many_loss);
+  ck_assert_msg(many_time < 0.015 && most_time < 0.06,
+                "difference of charge time: median %g, 90 %% %g", many_time,
+                most_time);
+}
+END_TEST
+
+/* The choices that are real numbers, as places in the struct. */
+static double *knob(bv_choice *choice, int which) {
+  double *const knobs[] = {&choice->turns_ratio, &choice->peak_current,
+                           &choice->max_frequency, &choice->clamp_ratio,
+                           &choice->window_use};
+  return knobs[which];
+}
+
+static double slope(const bv_job *job, bv_choice choice, int which,
+                    const bv_field *result, double step) {
+  double middle = *knob(&choice, which), ends[2];
+  for (int side = 0; side < 2; side++) {
+    *knob(&choice, which) = middle * (1 + (side ? step : -step));
+    bv_design d = make(job, &choice, BV_RELAXED);
+    ends[side] = log(bv_field_number(result, &d));
+  }
+  return (ends[1] - ends[0]) / (2 * step);
+}
+
+/* Slopes of relaxed results over two step sizes agree, but where a design
+ * passes from one part or kind of wire to the next. */
+START_TEST(relaxed_results_are_smooth) {
+  const char *const names[] = {"charge_time", "loss_energy", "efficiency",
+                               "leakage_inductance", "node_capacitance"};
+  bv_random random = bv_random_keyed(16, 0, 0);
+  static double errors[10000];
+  size_t made = 0;
+  for (int i = 0; i < 200; i++) {
+    bv_job job = random_job(&random);
+    bv_choice choice = random_choice(&random, &job);
+    bv_design d = make(&job, &choice, BV_RELAXED);
+    if (d.reason != BV_REASON_OK || d.efficiency < 0.6)
+      continue;
+    choice.power_switch = NULL;
+    for (int which = 0; which < 5; which++)
+      for (size_t n = 0; n < sizeof names / sizeof *names; n++) {
+        const bv_field *result = bv_field_find(bv_design_fields, names[n]);
+        double wide = slope(&job, choice, which, result, 2e-4);
+        double narrow = slope(&job, choice, which, result, 1e-4);
+        errors[made++] = fabs(wide - narrow) / (0.1 + fabs(narrow));
+      }
+  }
+  double typical = quantile(errors, made, 0.5);
+  double most = quantile(errors, made, 0.97);
+  ck_assert_msg(typical < 1e-5 && most < 1e-2, "median %g, 97 %% %g", typical,
+                most);
+}
+END_TEST
+
+/* What is impossible says so by name and leaves no number behind. */
+static void refused(const char *word, const bv_job *job,
+                    const bv_choice *choice, const bv_parts *parts) {
+  for (int precision = 0; precision < 2; precision++) {
+    bv_design d;
+    bv_design_make(job, choice, parts, (bv_precision) precision, &d);
+    ck_assert_str_eq(bv_reason_words[d.reason], word);
+    ck_assert(isnan(d.charge_time) && isnan(d.primary_turns));
+    ck_assert_str_eq(d.core, "");
+  }
+}
+
+#define REFUSED(word, change)                                                  \
+  do {                                                                         \
+    bv_job job = beacon_job();                                                 \
+    bv_choice choice = beacon_choice();                                        \
+    bv_parts parts = shelf_open()->parts;                                      \
+    change;                                                                    \
+    refused(word, &job, &choice, &parts);                                      \
+  } while (0)
+
+START_TEST(impossible_designs_are_refused_by_name) {
+  bv_core ring = *shelf_core("R 36/23/15");
+  REFUSED("no_core", choice.core = NULL);
+  REFUSED("core_cannot_be_wound", choice.core = &ring);
+  REFUSED("no_wire", parts.wire_count = 0);
+  REFUSED("no_switch", parts.switch_count = 0);
+  REFUSED("no_diode", parts.diode_count = 0);
+  REFUSED("no_material", parts.material_count = 0);
+  REFUSED("bad_job", job.target_voltage = (double) NAN);
+  REFUSED("bad_job", job.supply_voltage.min = 25);
+  REFUSED("bad_job", job.supply_voltage.max = HUGE_VAL);
+  REFUSED("bad_job", job.start_voltage = 2000);
+  REFUSED("bad_job", choice.turns_ratio = 0);
+  REFUSED("bad_job", choice.peak_current = -1);
+  REFUSED("bad_job", choice.sections = 0);
+  REFUSED("bad_job", choice.rectifier = 7);
+  REFUSED("no_inductance", choice.max_frequency = 9e6);
+  REFUSED("comparator_unreachable", job.supply_resistance = 5);
+  REFUSED("stall", choice.turns_ratio = 900);
+  REFUSED("bleeder_stall", job.safe_time = 0.01);
 }
 END_TEST
 
 int main(void) {
-  const TTest *const tests[] = {a_beacon_can_be_built, energies_balance, NULL};
+  const TTest *const tests[] = {a_beacon_can_be_built,
+                                random_designs_are_consistent,
+                                built_windings_fit_as_told,
+                                temperatures_have_converged,
+                                the_fixed_point_meets_the_frequency,
+                                built_designs_near_relaxed_ones,
+                                relaxed_results_are_smooth,
+                                impossible_designs_are_refused_by_name,
+                                NULL};
   return check_main("design", tests);
 }

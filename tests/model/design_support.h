@@ -3,10 +3,12 @@
 #ifndef BV_TESTS_DESIGN_SUPPORT_H
 #define BV_TESTS_DESIGN_SUPPORT_H
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/random.h"
 #include "model/design.h"
 #include "table/catalogue.h"
 
@@ -79,6 +81,46 @@ static inline bv_choice beacon_choice(void) {
   choice.max_frequency = 80e3;
   choice.sections = 2;
   choice.core = shelf_core("ETD34/17/11");
+  return choice;
+}
+
+static inline double log_between(bv_random *random, double lo, double hi) {
+  return lo * pow(hi / lo, bv_random_unit(random));
+}
+
+/* A job a charger may have: 5 … 400 V to 150 … 6000 V, 1 … 100 W. */
+static inline bv_job random_job(bv_random *random) {
+  bv_job job = beacon_job();
+  double supply = log_between(random, 5, 400);
+  job.supply_voltage = (bv_supply){0.85 * supply, supply, 1.2 * supply};
+  job.target_voltage = log_between(random, 150, 6000);
+  double energy = log_between(random, 0.3, 300);
+  job.storage_capacitance =
+      2 * energy / (job.target_voltage * job.target_voltage);
+  job.shots_per_second = log_between(random, 0.3, 20) / energy;
+  job.ambient_temperature = 25 + 30 * bv_random_unit(random);
+  job.supply_resistance = 0.002 * supply / 24;
+  return job;
+}
+
+/* Choices near what the job needs; power twice to five times the shots'. */
+static inline bv_choice random_choice(bv_random *random, const bv_job *job) {
+  const bv_rows *cores = &shelf_open()->cores;
+  bv_choice choice = beacon_choice();
+  double target = job->target_voltage, supply = job->supply_voltage.nominal;
+  double energy = job->storage_capacitance * target * target / 2;
+  double power = energy * job->shots_per_second * log_between(random, 2, 5);
+  choice.turns_ratio = target / supply * log_between(random, 0.15, 1.5);
+  choice.peak_current = power / supply * log_between(random, 4, 8);
+  choice.max_frequency = log_between(random, 30e3, 200e3);
+  choice.sections = 1 + (double) bv_random_below(random, 4);
+  choice.interleaved = bv_random_below(random, 2) == 1;
+  choice.chambers = 1 + (double) bv_random_below(random, 3);
+  choice.clamp_ratio = 1.3 + bv_random_unit(random);
+  const bv_core *list = cores->data;
+  do
+    choice.core = &list[bv_random_below(random, cores->count)];
+  while (!(choice.core->winding_area > 1e-5));
   return choice;
 }
 
