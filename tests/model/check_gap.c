@@ -34,6 +34,22 @@ START_TEST(fringing_makes_the_gap_longer_by_its_factor) {
 }
 END_TEST
 
+/* A thin gap about a round leg drives flux in half circles of length pi r from
+ * its upper to its lower side: permeance mu0 times the circumference times
+ * ln(G/lg)/pi beside that of the gap, mu0 Ae/lg. */
+START_TEST(fringing_is_near_the_flux_in_circles) {
+  for (double area = 50e-6; area < 500e-6; area *= 1.5)
+    for (double gap = 0.2e-3; bv_gap_fringing_valid(gap, area, 20e-3);
+         gap *= 1.2) {
+      double round = 2 * sqrt(BV_PI * area);
+      double circles = 1 + round * log(20e-3 / gap) / BV_PI * gap / area;
+      double factor = bv_gap_fringing(gap, area, 20e-3);
+      check_close(factor - 1, circles - 1, 0.15);
+      check_close(factor, circles, 0.05);
+    }
+}
+END_TEST
+
 START_TEST(an_inductance_above_the_ungapped_core_has_a_negative_gap) {
   double most = bv_gap_inductance(&core, 20, 0);
   ck_assert_double_lt(bv_gap_length(&core, 20, 1.01 * most), 0);
@@ -67,6 +83,7 @@ int main(void) {
   const TTest *const tests[] = {
       gap_and_inductance_are_inverse,
       fringing_makes_the_gap_longer_by_its_factor,
+      fringing_is_near_the_flux_in_circles,
       an_inductance_above_the_ungapped_core_has_a_negative_gap,
       energy_is_where_the_flux_is,
       the_trusted_range_ends_at_wide_gaps,

@@ -263,27 +263,45 @@ static double image_field(double width, double x) {
   return sum / STEPS;
 }
 
-/* The loss goes as the square of the gap's share g, so its second difference
- * over g is twice what the even gap field loses alone; the bulge adds to that
- * as the mean square of its field says. */
-START_TEST(gap_field_is_that_of_its_images) {
-  const double width = 18e-3;
+/* Mean square field of the gap with its bulge over that without, in either
+ * winding of a stack. The loss goes as the square of the gap's share g, so its
+ * second difference over g is twice what the even field loses alone. */
+static bv_eddy_factors bulge(bv_eddy_stack stack) {
   bv_flyback_times times = {4e-6, 5e-6, 10e-6, 0};
-  for (double x = 1e-3; x < 6e-3; x *= 1.5) {
-    bv_eddy_stack stack = {.primary = {0.1e-3, 1, 0.2e-3, 1, 1e-6},
-                           .secondary = {0.2e-3, 1, 0.25e-3, 8, 1e-3},
+  bv_eddy_factors even[3], bulged;
+  stack.gap_share = 1;
+  bulged = bv_winding_eddy(&stack, &times);
+  stack.width = 0;
+  for (int g = 0; g < 3; g++) {
+    stack.gap_share = g;
+    even[g] = bv_winding_eddy(&stack, &times);
+  }
+  double first = even[2].primary - 2 * even[1].primary + even[0].primary;
+  double second = even[2].secondary - 2 * even[1].secondary + even[0].secondary;
+  return (bv_eddy_factors){1 + 2 * (bulged.primary - even[1].primary) / first,
+                           1 + 2 * (bulged.secondary - even[1].secondary) /
+                                   second};
+}
+
+/* Thin windings at x, x + 1 mm and, the outer half of an interleaved primary,
+ * x + 2 mm from the leg. */
+START_TEST(gap_field_is_that_of_its_images) {
+  const double width = 18e-3, square = width * width;
+  for (double x = 1e-3; x < 4e-3; x *= 1.5) {
+    bv_eddy_stack stack = {.primary = {0.1e-3, 1, 0.2e-3, 2, 1e-6},
+                           .secondary = {0.2e-3, 1, 0.25e-3, 8, 1e-6},
                            .resistivity = 2.2e-8,
-                           .floor = x};
-    double even[3];
-    for (int g = 0; g < 3; g++) {
-      stack.gap_share = g;
-      even[g] = bv_winding_eddy(&stack, &times).primary;
-    }
-    stack.gap_share = 1;
-    stack.width = width;
-    double added = bv_winding_eddy(&stack, &times).primary - even[1];
-    double alone = (even[2] - 2 * even[1] + even[0]) / 2;
-    check_close(1 + added / alone, width * width * image_field(width, x), 5e-3);
+                           .width = width,
+                           .floor = x,
+                           .barrier = 1e-3};
+    double inner = square * image_field(width, x);
+    double middle = square * image_field(width, x + 1e-3);
+    double outer = square * image_field(width, x + 2e-3);
+    check_close(bulge(stack).primary, inner, 5e-3);
+    check_close(bulge(stack).secondary, middle, 5e-3);
+    stack.interleaved = true;
+    check_close(bulge(stack).primary, (inner + outer) / 2, 5e-3);
+    check_close(bulge(stack).secondary, middle, 5e-3);
   }
 }
 END_TEST
