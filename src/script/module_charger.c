@@ -106,6 +106,118 @@ static int charger_envelope(lua_State *L) {
   return 1;
 }
 
+/* Columns of waveforms at the stack index `table`, filled sample by sample. */
+typedef struct tracing {
+  lua_State *L;
+  int table;
+  lua_Integer count;
+} tracing;
+
+enum { SAMPLES_MOST = 1000000, SAMPLE_COLUMNS = 5 };
+
+static const char *const sample_names[SAMPLE_COLUMNS] = {
+    "time", "switch_voltage", "primary_current", "secondary_current",
+    "output_voltage"};
+
+static void take_sample(const bv_sample *sample, void *context) {
+  tracing *to = context;
+  const double values[SAMPLE_COLUMNS] = {
+      sample->time, sample->switch_voltage, sample->primary_current,
+      sample->secondary_current, sample->output_voltage};
+  if (++to->count > SAMPLES_MOST)
+    luaL_error(to->L,
+               "charger.cycles: trace: expected at most %d samples, "
+               "found more; narrow from and until",
+               SAMPLES_MOST);
+  for (int i = 0; i < SAMPLE_COLUMNS; i++) {
+    lua_pushnumber(to->L, values[i]);
+    lua_rawseti(to->L, to->table + 1 + i, to->count);
+  }
+}
+
+#define TRACE(i, name, lo, hi, fallback, meaning)                              \
+  BV_ARGUMENT(i, BV_NUMBER, name, "s", lo, hi, fallback, NULL, meaning)
+static const bv_field trace_list[] = {
+    TRACE(0, "from", 0, HUGE_VAL, 0, "first cycle begins not before"),
+    TRACE(1, "until", 0, HUGE_VAL, HUGE_VAL, "last cycle begins before"),
+    BV_ARGUMENT(2, BV_WHOLE, "points", "", 1, 1000, 8, NULL,
+                "samples of each interval of a cycle")};
+static const bv_fields trace_fields = {trace_list, 3};
+
+/* Reads { trace = true | { from, until, points } } at index; false: none. */
+static bool read_trace(lua_State *L, int index, bv_trace *trace) {
+  double numbers[3];
+  bv_field_defaults(trace_fields, numbers);
+  if (lua_isnoneornil(L, index))
+    return false;
+  luaL_checktype(L, index, LUA_TTABLE);
+  lua_getfield(L, index, "trace");
+  if (lua_istable(L, -1)) {
+    bv_fields_push_positions(L, &trace_fields);
+    bv_fields_read(L, lua_gettop(L) - 1, lua_gettop(L), &trace_fields, numbers,
+                   NULL, "charger.cycles: trace");
+  } else if (!lua_toboolean(L, -1)) {
+    return false;
+  }
+  *trace = (bv_trace){.sample = take_sample,
+                      .from = numbers[0],
+                      .until = numbers[1],
+                      .points = (int) numbers[2]};
+  return true;
+}
+
+/* Pushes a table of columns, then each column. */
+static int push_columns(lua_State *L) {
+  lua_createtable(L, 0, SAMPLE_COLUMNS);
+  int table = lua_gettop(L);
+  for (int i = 0; i < SAMPLE_COLUMNS; i++) {
+    lua_newtable(L);
+    lua_pushvalue(L, -1);
+    lua_setfield(L, table, sample_names[i]);
+  }
+  return table;
+}
+
+static int charger_cycles(lua_State *L) {
+  bv_circuit circuit;
+  bv_trace trace;
+  read_circuit(L, 1, &circuit, "charger.cycles");
+  bool traced = read_trace(L, 2, &trace);
+  lua_settop(L, 2);
+  bv_charge *charge = bv_object_push(L, &bv_charge_type);
+  tracing to = {.L = L};
+  if (traced) {
+    to.table = push_columns(L);
+    trace.context = &to;
+  }
+  bv_charge_cycles(&circuit, traced ? &trace : NULL, charge);
+  lua_settop(L, traced ? 4 : 3);
+  return traced ? 2 : 1;
+}
+
+/* Adds how far a result of the simulator lies from the design's, relative. */
+static void add_difference(lua_State *L, const char *name, double simulated,
+                           double designed) {
+  lua_pushnumber(L, simulated / designed - 1);
+  lua_setfield(L, -2, name);
+}
+
+static int charger_verify(lua_State *L) {
+  const bv_design *design = bv_object_test(L, 1, &bv_design_type);
+  if (!design)
+    return luaL_error(L, "charger.verify: expected a design, found %s",
+                      bv_fields_push_found(L, 1));
+  bv_charge *charge = bv_object_push(L, &bv_charge_type);
+  bv_charge_cycles(&design->circuit, NULL, charge);
+  add_difference(L, "charge_time_difference", charge->charge_time,
+                 design->charge_time);
+  add_difference(L, "loss_energy_difference", charge->loss_energy,
+                 design->loss_energy);
+  add_difference(L, "switch_voltage_difference", charge->switch_voltage,
+                 design->circuit.supply_voltage + design->clamp_voltage);
+  return 1;
+}
+
 /* The parts among the choices of a design. */
 static const struct {
   const char *name, *catalogue;
@@ -230,12 +342,28 @@ static const bv_function functions[] = {
      "charger.envelope { supply_voltage = 24, target_voltage = 1500, "
      "storage_capacitance = 33e-6, primary_inductance = 20e-6, turns_ratio = "
      "20, peak_current = 10, switch_resistance = 20e-3 }"},
+    {"cycles", charger_cycles,
+     "circuit: brimvolt.circuit_fields|brimvolt.design, options?: { trace: "
+     "boolean|brimvolt.trace_fields }",
+     "brimvolt.charge, table?",
+     "the charge cycle by cycle; with a trace also the waveforms, a table of "
+     "lists time, switch_voltage, primary_current, secondary_current, "
+     "output_voltage",
+     "charger.cycles { supply_voltage = 24, target_voltage = 300, "
+     "storage_capacitance = 1e-6, primary_inductance = 20e-6, turns_ratio = "
+     "10, peak_current = 10 }"},
     {"design", charger_design,
      "job: brimvolt.job, choices: brimvolt.choice_fields", "brimvolt.design",
      "a design that can be wound and built, with all its results",
      "charger.design(charger.job { supply_voltage = 24, target_voltage = 1500, "
      "storage_capacitance = 33e-6 }, { turns_ratio = 20, peak_current = 10, "
      "max_frequency = 100e3, core = \"ETD34/17/11\" })"},
+    {"verify", charger_verify, "design: brimvolt.design", "brimvolt.charge",
+     "a design cycle by cycle, with charge_time_difference, "
+     "loss_energy_difference and switch_voltage_difference, relative",
+     "charger.verify(charger.design(charger.job { supply_voltage = 24, "
+     "target_voltage = 300, storage_capacitance = 2e-6 }, { turns_ratio = 8, "
+     "peak_current = 8, max_frequency = 100e3, core = \"ETD34/17/11\" }))"},
     {"choices", charger_choices, "x: table", "table",
      "the entries of x that are choices of a design, without variables of the "
      "study's own",

@@ -251,6 +251,20 @@ START_TEST(designs_are_read_by_name_and_may_be_added_to) {
       JOB "local d = charger.design(job, { " CHOICES " })\n"
           "local e = charger.envelope(d)\n"
           "return e.charge_time == d.charge_time and 1 or 0",
+      JOB "local c = charger.verify(charger.design(job, { " CHOICES " }))\n"
+          "return math.abs(c.charge_time_difference) < 0.01 and "
+          "math.abs(c.loss_energy_difference) < 0.02 and "
+          "math.abs(c.switch_voltage_difference) < 1e-6 and 1 or 0",
+      "local circuit = { supply_voltage = 24, target_voltage = 300,\n"
+      "  storage_capacitance = 1e-6, primary_inductance = 20e-6,\n"
+      "  turns_ratio = 10, peak_current = 10 }\n"
+      "local c, t = charger.cycles(circuit, { trace = { points = 4 } })\n"
+      "local n, peak = #t.time, 0\n"
+      "for i = 2, n do assert(t.time[i] - t.time[i - 1] > -1e-15)\n"
+      "  peak = math.max(peak, t.primary_current[i]) end\n"
+      "assert(math.abs(t.output_voltage[n] - 300) < 6)\n"
+      "return peak <= 10 and peak > 7.4 and math.abs(c.charge_time /\n"
+      "  charger.ideal(circuit).charge_time - 1) < 0.05 and 1 or 0",
       JOB "local x = { turns_ratio = 20, peak_current = 8, max_frequency = "
           "100e3, core = 'ETD34/17/11', price = 5 }\n"
           "local picked = charger.choices(x)\n"
