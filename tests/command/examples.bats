@@ -1,0 +1,54 @@
+#!/usr/bin/env bats
+# SPDX-License-Identifier: MIT
+# The example studies: what they claim at their top, and fronts that repeat.
+
+bats_require_minimum_version 1.5.0
+load common
+
+setup() {
+  cd "$BATS_TEST_TMPDIR"
+}
+
+example() { "$BRIMVOLT" search "$ROOT/scripts/$1.lua" --output "$1.csv" --quiet "${@:2}"; }
+
+# values NAME COLUMN…: rows of these columns, without the header
+values() { "$BRIMVOLT" table "$1.csv" --format csv --columns "$2" | tail -n +2; }
+
+# row_where NAME COLUMNS AWK-CONDITION: there is a row for which it holds
+row_where() { values "$1" "$2" | awk -F, "$3 { found = 1 } END { exit !found }"; }
+
+@test "harbour beacon: what its top says" {
+  example 01-harbour-beacon --evaluations 20000
+  row_where 01-harbour-beacon core,charge_time,loss_energy,peak_current,sections \
+    '$1 ~ /^ETD34/ && $2 < 1.1 && $3 < 4.2 && $4 < 9 && $5 == 3'
+  row_where 01-harbour-beacon core_volume,hot_spot_temperature '$1 < 3.5e-6 && $2 > 85 && $2 <= 110'
+  # every row keeps its limits, to the last
+  values 01-harbour-beacon charge_time_low_supply,layer_voltage,switch_voltage_margin,window_fill |
+    awk -F, '$1 > 1.8 || $2 > 500 || $3 < 0 || $4 > 1 { exit 1 }'
+}
+
+@test "lake sparker: what its top says" {
+  example 02-lake-sparker --evaluations 20000
+  row_where 02-lake-sparker core,loss_energy '$1 ~ /^E 65/ && $2 > 28 && $2 < 34'
+  row_where 02-lake-sparker core,loss_energy,chambers '$1 ~ /^ETD49/ && $2 < 50 && $3 >= 5'
+}
+
+@test "pulsed-light steriliser: what its top says" {
+  example 03-pulsed-light-steriliser --evaluations 20000
+  row_where 03-pulsed-light-steriliser core,efficiency,sections '$1 ~ /^PQ 50/ && $2 > 0.96 && $3 == 2'
+  row_where 03-pulsed-light-steriliser core,loss_power,hot_spot_temperature '$1 ~ /^PQ 32/ && $2 < 11 && $3 > 85'
+}
+
+@test "a charger's front has the same bytes for any number of jobs" {
+  example 01-harbour-beacon --evaluations 3000 --jobs 1
+  mv 01-harbour-beacon.csv one.csv
+  example 01-harbour-beacon --evaluations 3000 --jobs 2
+  cmp one.csv 01-harbour-beacon.csv
+}
+
+@test "a charger's rows are what point gives, bit for bit" {
+  example 01-harbour-beacon --evaluations 3000 --rows 25
+  for row in $(seq 25); do
+    "$BRIMVOLT" point "$ROOT/scripts/01-harbour-beacon.lua" --front 01-harbour-beacon.csv --row "$row" >/dev/null
+  done
+}
