@@ -39,6 +39,7 @@ C_FILES  := $(sort $(wildcard src/*.[ch] src/*/*.[ch] tests/*.[ch] tests/*/*.[ch
 LUA_FILES := $(sort $(wildcard scripts/*.lua lib/brimvolt/*.lua tests/*/*.lua))
 
 .PHONY: all help deps demo check check-asan check-valgrind lint format layers \
+        reference \
         bench install uninstall dist clean programs
 .DELETE_ON_ERROR:
 .SECONDARY:
@@ -122,6 +123,10 @@ format:
 ## layers: check which room includes which
 layers:
 	tests/layers
+
+## reference: write lib/reference.md and lib/definitions from the tables
+reference: $(BUILD)/tests/script/check_reference
+	UPDATE=1 $<
 
 ## bench: measure rates and ratios
 bench: $(PROGRAM) $(BENCHES)

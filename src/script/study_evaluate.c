@@ -159,11 +159,11 @@ void bv_study_take(lua_State *L, bv_study *study, int index,
                    bv_evaluation *evaluation) {
   double values[BV_NEEDED_MOST];
   bv_object *object = bv_object_any(L, index);
-  for (size_t i = 0; i < study->needed_count; i++) {
+  for (size_t i = 0; i < study->needed_count; i++)
     values[i] = read_needed(L, study, index, object, &study->needed[i]);
+  for (size_t i = 0; i < study->needed_count; i++)
     if (!isfinite(values[i]))
       refuse_number(L, study, object, study->needed[i].name, values[i]);
-  }
   for (size_t i = 0; i < study->problem.objectives; i++) {
     double value = values[study->objective_needed[i]];
     evaluation->objectives[i] = study->objectives[i].maximise ? -value : value;

@@ -122,26 +122,60 @@ static void read_cases(lua_State *L, bv_study *study, int index) {
 
 /* In the order in which they depend on each other. */
 static const struct {
-  const char *name;
+  bv_study_entry entry;
   void (*read)(lua_State *L, bv_study *study, int index);
-  const char *missing; /* what to tell where a required one is left out */
 } entries[] = {
-    {"title", read_title, NULL},
-    {"results", read_results, NULL},
-    {"order", bv_study_read_order, NULL},
-    {"variables", bv_study_read_variables,
-     "expected a table of space.real(lo, hi) and its like"},
-    {"evaluate", read_evaluate, "expected a function of the variables"},
-    {"minimise", bv_study_read_minimise, NULL},
-    {"maximise", bv_study_read_maximise, NULL},
-    {"limits", bv_study_read_limits, NULL},
-    {"cases", read_cases, NULL},
-    {"start", bv_study_read_start, NULL},
-    {"on_round", read_on_round, NULL},
-    {"on_best", read_on_best, NULL},
+    {{"title", "string", "one line for the head of every table", NULL},
+     read_title},
+    {{"results", "table<string, { unit: string?, meaning: string? }>",
+      "unit and meaning of results of the study's own", NULL},
+     read_results},
+    {{"order", "string[]",
+      "names of variables, limits and own results in the order they are to be "
+      "shown; others follow by name",
+      NULL},
+     bv_study_read_order},
+    {{"variables", "table<string, brimvolt.variable>", "what the search varies",
+      "expected a table of space.real(lo, hi) and its like"},
+     bv_study_read_variables},
+    {{"evaluate",
+      "fun(x: table, case: table?): brimvolt.design|brimvolt.charge|table",
+      "the results of a point: a design, a charge, or a table of numbers by "
+      "name",
+      "expected a function of the variables"},
+     read_evaluate},
+    {{"minimise", "string[]", "names of results to be made small", NULL},
+     bv_study_read_minimise},
+    {{"maximise", "string[]", "names of results to be made large", NULL},
+     bv_study_read_maximise},
+    {{"limits", "table<string, brimvolt.limit>",
+      "bounds on results: { min = , max = }, each a number or a function of "
+      "the results; scale is the violation that counts as 1, by default the "
+      "size of the bound",
+      NULL},
+     bv_study_read_limits},
+    {{"cases", "table[]",
+      "what a sweep goes through: tables with a name, handed to evaluate",
+      NULL},
+     read_cases},
+    {{"start", "table[]",
+      "known points to begin with; variables left out take their middle", NULL},
+     bv_study_read_start},
+    {{"on_round", "fun(progress: brimvolt.progress): boolean?",
+      "called after each round of a search; returns false to stop it", NULL},
+     read_on_round},
+    {{"on_best", "fun(name: string, x: table, value: number): boolean?",
+      "called where a point is the best so far in one objective; returns false "
+      "to stop the search",
+      NULL},
+     read_on_best},
 };
 
 enum { ENTRIES = sizeof entries / sizeof *entries };
+
+const bv_study_entry *bv_study_entry_at(size_t i) {
+  return i < ENTRIES ? &entries[i].entry : NULL;
+}
 
 static void check_key(lua_State *L, const bv_study *study) {
   if (lua_type(L, -2) != LUA_TSTRING)
@@ -152,9 +186,9 @@ static void check_key(lua_State *L, const bv_study *study) {
   const char *name = lua_tostring(L, -2);
   bv_nearest nearest = bv_nearest_begin(name);
   for (size_t i = 0; i < ENTRIES; i++) {
-    if (strcmp(entries[i].name, name) == 0)
+    if (strcmp(entries[i].entry.name, name) == 0)
       return;
-    bv_nearest_offer(&nearest, entries[i].name);
+    bv_nearest_offer(&nearest, entries[i].entry.name);
   }
   if (nearest.best)
     bv_study_fail(L, study, "unknown name \"%s\"; did you mean \"%s\"?", name,
@@ -168,12 +202,12 @@ static void check_key(lua_State *L, const bv_study *study) {
 
 static void read_entries(lua_State *L, bv_study *study, int index) {
   for (size_t i = 0; i < ENTRIES; i++) {
-    int type = lua_getfield(L, index, entries[i].name);
+    int type = lua_getfield(L, index, entries[i].entry.name);
     if (type != LUA_TNIL)
       entries[i].read(L, study, lua_gettop(L));
-    else if (entries[i].missing)
-      bv_study_fail(L, study, "%s is missing: %s", entries[i].name,
-                    entries[i].missing);
+    else if (entries[i].entry.missing)
+      bv_study_fail(L, study, "%s is missing: %s", entries[i].entry.name,
+                    entries[i].entry.missing);
     lua_settop(L, index);
   }
 }

@@ -67,6 +67,15 @@ const char *bv_study_keep(lua_State *L, bv_study *study, int index);
 /* Raises an error that begins with the script's path. */
 int bv_study_fail(lua_State *L, const bv_study *study, const char *format, ...);
 
+/* What a study's table may hold; texts are static. */
+typedef struct bv_study_entry {
+  const char *name, *type, *meaning; /* type as editors want it */
+  const char *missing; /* told where it is left out; NULL: may be left out */
+} bv_study_entry;
+
+/* The i-th entry, or NULL after the last. */
+const bv_study_entry *bv_study_entry_at(size_t i);
+
 /* Reads the table that the script returned, at index, into study. Raises.
  * study_read.c */
 void bv_study_read(lua_State *L, bv_study *study, int index);

@@ -1,0 +1,44 @@
+---@meta brimvolt.charger
+-- Printed by the program; see lib/reference.md.
+
+---jobs, the charge of a circuit, designs
+local charger = {}
+
+---what the charger has to do; job(job, fields) is a copy with changes
+---@param fields brimvolt.job_fields
+---@return brimvolt.job
+function charger.job(fields) end
+
+---the charge without any loss, in closed form
+---@param circuit brimvolt.circuit_fields|brimvolt.design
+---@return brimvolt.charge
+function charger.ideal(circuit) end
+
+---the charge with its losses, by the envelope over the output voltage
+---@param circuit brimvolt.circuit_fields|brimvolt.design
+---@return brimvolt.charge
+function charger.envelope(circuit) end
+
+---the charge cycle by cycle; with a trace also the waveforms, a table of lists time, switch_voltage, primary_current, secondary_current, output_voltage
+---@param circuit brimvolt.circuit_fields|brimvolt.design
+---@param options? { trace: boolean|brimvolt.trace_fields }
+---@return brimvolt.charge, table?
+function charger.cycles(circuit, options) end
+
+---a design that can be wound and built, with all its results
+---@param job brimvolt.job
+---@param choices brimvolt.choice_fields
+---@return brimvolt.design
+function charger.design(job, choices) end
+
+---a design cycle by cycle, with charge_time_difference, loss_energy_difference and switch_voltage_difference, relative
+---@param design brimvolt.design
+---@return brimvolt.charge
+function charger.verify(design) end
+
+---the entries of x that are choices of a design, without variables of the study's own
+---@param x table
+---@return table
+function charger.choices(x) end
+
+return charger

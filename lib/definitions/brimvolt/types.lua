@@ -1,0 +1,471 @@
+---@meta
+-- Printed by the program; see lib/reference.md.
+
+---input of charger.job
+---@class brimvolt.job_fields
+---@field supply_voltage number|{ min: number?, nominal: number, max: number? } supply voltage, or its range
+---@field target_voltage number voltage to which the storage capacitor is charged [V], from 1 to 100000
+---@field start_voltage? number voltage at which a charge starts [V], from 0 to 100000
+---@field storage_capacitance number capacitance of the storage capacitor [F], from 1e-12 to 10
+---@field shots_per_second? number shots a second; 0: single shots far apart [1/s], from 0 to 1000000
+---@field hold_time? number time from the end of a charge to a shot [s], from 0 to 1000000
+---@field ambient_temperature? number ambient temperature [degC], from -60 to 200
+---@field hot_spot_limit? number temperature the insulation stands; saturation is taken there [degC], from 0 to 300
+---@field supply_resistance? number resistance of the supply and its wiring [ohm], from 0 to 10000
+---@field capacitor_resistance? number series resistance of the storage capacitor [ohm], from 0 to 1000000
+---@field sense_voltage? number threshold of the current comparator [V], from 0.001 to 5
+---@field turn_off_delay? number delay from the comparator to the switch's turn-off [s], from 0 to 0.0001
+---@field turn_on_delay? number delay of turn-on after the half ring of the switch node [s], from 0 to 0.0001
+---@field off_time_limit? number longest off-time before the next turn-on; infinite: none [s], from 1e-07
+---@field safe_voltage? number voltage below which the bleeder must bring the output [V], from 1 to 100000
+---@field safe_time? number time the bleeder may take to the safe voltage [s], from 0.001 to 1000000
+---@field voltage_derating? number share of a part's rated voltage to be used, from 0.1 to 1
+---@field current_derating? number share of a part's rated current to be used, from 0.1 to 1
+---@field sharing_derating? number further share of the rated voltage left to diodes in series, from 0.1 to 1
+---@field insulation? "functional"|"basic"|"reinforced" insulation between primary and secondary, one of functional, basic, reinforced
+---@field transient_voltage? number impulse voltage that arrives from the supply's side [V], from 0 to 100000
+---@field pollution_degree? integer pollution degree (IEC 60664-1), from 1 to 3
+---@field material_group? integer group of the insulating material, 3: IIIa and IIIb (IEC 60664-1), from 1 to 3
+---@field altitude? number altitude above sea level [m], from 0 to 20000
+
+---choice for charger.design
+---@class brimvolt.choice_fields
+---@field core brimvolt.core|string row of catalogue.cores or its name
+---@field material? brimvolt.material|string core material; left out: the first rated
+---@field primary_wire? brimvolt.wire|string wire of the primary; left out: what fits
+---@field secondary_wire? brimvolt.wire|string wire of the secondary; left out: what fits
+---@field power_switch? brimvolt.switch|string switch; left out: the first rated
+---@field diode? brimvolt.diode|string diode; left out: the first rated
+---@field turns_ratio number turns of all secondary sections over primary turns, from 0.01 to 10000
+---@field peak_current number primary current at which the comparator ends the on-time [A], from 0.001 to 10000
+---@field max_frequency number switching frequency at the target and the highest supply [Hz], from 100 to 10000000
+---@field sections? integer secondary sections, each with its diode, outputs in series, from 1 to 12
+---@field rectifier? "single"|"doubler" rectifier circuit, one of single, doubler
+---@field flux_limit? number highest flux density; 0: 0.8 of saturation in the narrowest section [T], from 0 to 3
+---@field primary_share? number share of the primary in the window; 0: least copper loss, from 0 to 0.99
+---@field window_use? number share of the window's height that windings are made to take, from 0.05 to 1
+---@field clamp_ratio? number clamp level over the reflected voltage at the target, from 1.01 to 100
+---@field series_capacitance? number series capacitor of the doubler; 0: from the recharge pulse [F], from 0 to 1
+---@field interleaved? boolean primary in two halves, one below and one above the secondary, from 0 to 1
+---@field chambers? integer chambers of the bobbin that divide the secondary side by side, from 1 to 20
+---@field margin? number margin at each flange; negative: half the creepage distance [m], from -1 to 1
+---@field layer_insulation? number thickness of the insulation between layers [m], from 0 to 0.01
+---@field series_diodes? integer diodes in series at each position; 0: as many as needed, from 0 to 100
+
+---result of charger.design
+---@class brimvolt.design
+---@field [string] number|string
+---@field reason string ok, or what makes the design impossible
+---@field charge_time number time to the target voltage at the nominal supply [s]
+---@field charge_time_low_supply number time to the target voltage at the lowest supply [s]
+---@field charge_time_ideal number time to the target without any loss, at the nominal supply [s]
+---@field charge_duty number charge time at the lowest supply and hold time over the shot period
+---@field cycles number switching cycles to the target
+---@field on_time_start number on-time at 5 % of the target [s]
+---@field off_time_start number off-time at 5 % of the target [s]
+---@field frequency_start number switching frequency at 5 % of the target [Hz]
+---@field on_time_end number on-time of the last cycle [s]
+---@field off_time_end number off-time of the last cycle [s]
+---@field dead_time number half ring and turn-on delay between off-time and on-time [s]
+---@field period_end number period of the last cycle, dead time included [s]
+---@field frequency_end number switching frequency of the last cycle [Hz]
+---@field frequency_highest number switching frequency at the target and the highest supply [Hz]
+---@field timed_out_at_start number 1 where the off-time limit ends cycles at 5 % of the target
+---@field timed_out_cycles number cycles ended by the off-time limit
+---@field timed_out_until number output voltage where the off-time limit stops acting [V]
+---@field recharge_current_max number largest recharge current of the doubler, at the primary [A]
+---@field average_power number stored energy over charge time [W]
+---@field power_ratio number average power over the power at the target
+---@field supply_current number mean supply current while charging [A]
+---@field supply_power number mean power from the supply at the shot rate [W]
+---@field stored_energy number energy the storage capacitor gains [J]
+---@field supply_energy number energy drawn from the supply for one charge [J]
+---@field residual_energy number energy left in inductance, node and series capacitor [J]
+---@field efficiency number stored energy over supply, gate and core energy
+---@field efficiency_power_stage number stored energy over supply energy, gate and core left out
+---@field loss_energy number energy lost in one charge, all mechanisms [J]
+---@field loss_energy_supply number energy lost in one charge: supply and wiring resistance [J]
+---@field loss_energy_switch number energy lost in one charge: conduction of the switch [J]
+---@field loss_energy_primary number energy lost in one charge: resistance of the primary winding [J]
+---@field loss_energy_sense number energy lost in one charge: current-sense resistor [J]
+---@field loss_energy_secondary number energy lost in one charge: resistance of the secondary windings [J]
+---@field loss_energy_diode number energy lost in one charge: drop and resistance of the diodes [J]
+---@field loss_energy_capacitor number energy lost in one charge: resistance of the storage capacitor [J]
+---@field loss_energy_clamp number energy lost in one charge: leakage energy taken by the clamp [J]
+---@field loss_energy_overlap number energy lost in one charge: overlap of current and voltage at turn-off [J]
+---@field loss_energy_turn_on number energy lost in one charge: node capacitance discharged at turn-on [J]
+---@field loss_energy_bleeder number energy lost in one charge: bleeder during the charge [J]
+---@field loss_energy_gate number energy lost in one charge: gate drive [J]
+---@field loss_energy_core number energy lost in one charge: magnetic core [J]
+---@field loss_power number loss energy times shots a second [W]
+---@field primary_current_max number largest primary current at the highest supply, delay overshoot included [A]
+---@field secondary_current_max number largest secondary current [A]
+---@field primary_current_rms number primary current, rms over the charge [A]
+---@field secondary_current_rms number secondary current, rms over the charge [A]
+---@field primary_current_rms_heating number primary current, rms over the shot period [A]
+---@field secondary_current_rms_heating number secondary current, rms over the shot period [A]
+---@field input_capacitor_current number ripple current of the input capacitor, rms over the charge [A]
+---@field input_capacitance number input capacitance for a ripple of 2 % of the supply [F]
+---@field core string core
+---@field material string core material
+---@field core_volume number effective volume of the core [m3]
+---@field core_mass number mass of the core set [kg]
+---@field primary_inductance number primary inductance, leakage included [H]
+---@field inductance_factor number inductance of one turn squared, as gapped [H]
+---@field gap_length number whole air gap in the path of the flux [m]
+---@field fringing_factor number increase of the inductance by fringing at the gap
+---@field flux_density number peak flux density at the real peak current and the effective area [T]
+---@field flux_density_narrowest number peak flux density in the narrowest section [T]
+---@field saturation_flux_density number saturation flux density of the material at the hot spot [T]
+---@field flux_margin number share of the saturation flux density left in the narrowest section
+---@field saturation_current number primary current at which the narrowest section saturates [A]
+---@field area_product number core area times winding area of the core [m4]
+---@field area_product_needed number area product the job needs at this flux, current density and fill [m4]
+---@field core_loss_density number core loss at the target while charging, by volume [W/m3]
+---@field frequency_in_loss_data number 1 where the end frequency lies in the range of the loss data
+---@field primary_turns number turns of the primary
+---@field section_turns number turns of each secondary section
+---@field secondary_turns number turns of all secondary sections
+---@field turns_ratio_built number secondary turns over primary turns as wound
+---@field primary_wire string wire of the primary
+---@field secondary_wire string wire of the secondary
+---@field primary_wire_diameter number copper diameter of one strand, primary [m]
+---@field primary_wire_outer number overall diameter of the wire, primary [m]
+---@field primary_strands number strands of the wire, primary
+---@field primary_turns_per_layer number turns that fit side by side in a layer, primary
+---@field primary_layers number layers of the primary
+---@field primary_wire_length number length of wire of the primary [m]
+---@field primary_resistance_dc number dc resistance of the primary at the hot spot [ohm]
+---@field primary_resistance_ac number loss resistance of the primary for its rms current over the charge [ohm]
+---@field primary_resistance_factor number ac resistance over dc resistance, primary
+---@field primary_current_density number rms current over the shot period by copper area, primary [A/m2]
+---@field secondary_wire_diameter number copper diameter of one strand, secondary [m]
+---@field secondary_wire_outer number overall diameter of the wire, secondary [m]
+---@field secondary_strands number strands of the wire, secondary
+---@field secondary_turns_per_layer number turns that fit side by side in a layer, secondary
+---@field secondary_layers number layers of the secondary, of each chamber
+---@field secondary_wire_length number length of wire of the secondary [m]
+---@field secondary_resistance_dc number dc resistance of the secondary at the hot spot [ohm]
+---@field secondary_resistance_ac number loss resistance of the secondary for its rms current over the charge [ohm]
+---@field secondary_resistance_factor number ac resistance over dc resistance, secondary
+---@field secondary_current_density number rms current over the shot period by copper area, secondary [A/m2]
+---@field skin_depth number skin depth of hot copper at the end frequency [m]
+---@field copper_mass number mass of the copper [kg]
+---@field winding_width number width left between the margins [m]
+---@field winding_build number height of all windings and their insulation [m]
+---@field window_build number height of the winding window [m]
+---@field window_fill number share of the winding window taken; above 1 it does not fit
+---@field copper_fill number copper area over winding area
+---@field margin number free margin at each flange of the bobbin [m]
+---@field barrier_thickness number insulation between primary and secondary [m]
+---@field section_insulation number insulation between sections of the secondary [m]
+---@field layer_voltage number largest voltage between neighbouring secondary layers [V]
+---@field turn_voltage number largest voltage of one turn [V]
+---@field section_voltage number output voltage of one secondary section [V]
+---@field leakage_inductance number leakage inductance, seen at the primary [H]
+---@field leakage_ratio number leakage inductance over primary inductance
+---@field winding_capacitance number self-capacitance of the whole secondary at its terminals [F]
+---@field winding_capacitance_reflected number winding capacitances seen at the switch [F]
+---@field self_resonance number resonance of the secondary with its self-capacitance [Hz]
+---@field node_capacitance number capacitance at the switch: switch, windings and diodes [F]
+---@field power_switch string switch
+---@field diode string diode
+---@field reflected_voltage number output reflected to the primary at the target [V]
+---@field switch_plateau number highest supply plus reflected voltage [V]
+---@field switch_voltage number peak switch voltage at the highest supply: supply plus clamp [V]
+---@field switch_voltage_rating number rated voltage of the switch [V]
+---@field switch_voltage_margin number share of the derated switch voltage left; negative: overstressed
+---@field switch_current_margin number share of the derated switch current left; negative: overstressed
+---@field switch_temperature number mean junction temperature of the switch at the shot rate [degC]
+---@field switch_power number mean loss in the switch at the shot rate [W]
+---@field diode_voltage number reverse voltage of each diode position at the highest supply [V]
+---@field diode_voltage_each number reverse voltage of each diode of a series string, sharing included [V]
+---@field diode_voltage_rating number rated voltage of the diode [V]
+---@field diode_voltage_margin number share of the derated diode voltage left; negative: overstressed
+---@field diode_current_margin number share of the derated diode current left; negative: overstressed
+---@field series_diodes number diodes in series at each position
+---@field diodes number diodes in all
+---@field diode_temperature number mean junction temperature of the diodes at the shot rate [degC]
+---@field diode_power number mean loss in each diode at the shot rate [W]
+---@field clamp_voltage number clamp level above the supply [V]
+---@field clamp_power number power in the clamp at the target while charging [W]
+---@field clamp_power_average number power in the clamp, mean over the charge [W]
+---@field series_capacitance number series capacitor of the doubler; 0: none [F]
+---@field series_capacitor_voltage number voltage of the series capacitor; 0: none [V]
+---@field sense_resistance number current-sense resistor [ohm]
+---@field sense_power number power in the sense resistor, mean over the charge [W]
+---@field gate_power number gate-drive power at the end frequency [W]
+---@field hot_spot_temperature number winding and core at the shot rate, adiabatic rise of one shot added [degC]
+---@field temperature_rise number mean rise of winding and core at the shot rate [K]
+---@field copper_power number mean copper loss at the shot rate [W]
+---@field core_power number mean core loss at the shot rate [W]
+---@field surface_area number cooling surface of the wound part [m2]
+---@field single_shot_rise number adiabatic rise of the copper in one charge [K]
+---@field core_shot_rise number adiabatic rise of the core in one charge [K]
+---@field working_voltage number rms voltage between secondary and primary at the target [V]
+---@field impulse_voltage number impulse or peak voltage the clearance has to hold [V]
+---@field clearance number clearance between primary and secondary (IEC 60664-1) [m]
+---@field creepage number creepage distance between primary and secondary (IEC 60664-1) [m]
+---@field creepage_output number creepage distance at the output terminals (IEC 60664-1) [m]
+---@field test_voltage number insulation test between primary and secondary, rms for a minute [V]
+---@field insulation_source string where the rows of the insulation tables come from
+---@field energy_class string hazard class of the stored energy
+---@field bleeder_resistance number bleeder across the storage capacitor [ohm]
+---@field bleeder_power number power in the bleeder at the target [W]
+---@field safe_time number time from the target to the safe voltage through the bleeder [s]
+---@field voltage_after_period number output one shot period after a shot that did not fire [V]
+---@field sensed_voltage number primary plateau above the supply at the target [V]
+---@field sensed_error number error of the stop voltage read by the turns ratio alone
+---@field supply_voltage number nominal supply voltage [V]
+---@field target_voltage number voltage to which the storage capacitor is charged [V]
+---@field start_voltage number voltage at which a charge starts [V]
+---@field storage_capacitance number capacitance of the storage capacitor [F]
+---@field peak_current number primary current at which the comparator trips [A]
+---@field sections number secondary sections, outputs in series
+---@field supply_resistance number resistance of supply and wiring [ohm]
+---@field switch_resistance number on-resistance of the hot switch [ohm]
+---@field primary_resistance number resistance of the primary in the circuit [ohm]
+---@field secondary_resistance number resistance of all secondary sections in the circuit [ohm]
+---@field diode_drop number forward threshold of the diodes at one position [V]
+---@field diode_resistance number forward resistance of the diodes at one position [ohm]
+---@field capacitor_resistance number resistance of the storage capacitor [ohm]
+---@field turn_off_delay number delay from the comparator to turn-off [s]
+---@field turn_on_delay number delay of turn-on after the half ring [s]
+---@field off_time_limit number longest off-time; infinite: none [s]
+---@field current_fall_time number fall time of the switch current [s]
+---@field gate_charge number gate charge of the switch [C]
+---@field gate_voltage number gate drive voltage [V]
+---@field core_area number effective area of the core [m2]
+---@field steinmetz_k number Steinmetz coefficient at 1 Hz and 1 T, hot core [W/m3]
+---@field steinmetz_alpha number Steinmetz exponent of frequency
+---@field steinmetz_beta number Steinmetz exponent of flux density
+---@field shots_per_second number shots a second; 0: single shots far apart [1/s]
+---@field hold_time number time from the end of a charge to the shot [s]
+---@field ambient_temperature number ambient temperature [degC]
+---@field hot_spot_limit number temperature the insulation stands [degC]
+---@field sense_voltage number threshold of the current comparator [V]
+---@field safe_voltage number voltage to which the bleeder must discharge [V]
+---@field voltage_derating number share of a rated voltage to be used
+---@field current_derating number share of a rated current to be used
+---@field sharing_derating number further share left to diodes in series
+---@field transient_voltage number impulse from the side of the supply [V]
+---@field pollution_degree number pollution degree (IEC 60664-1)
+---@field material_group number group of the insulating material (IEC 60664-1)
+---@field altitude number altitude above sea level [m]
+---@field interleaved number 1: the secondary lies between two halves of the primary
+---@field chambers number chambers of the bobbin that divide the secondary
+---@field layer_insulation number thickness of the insulation between layers [m]
+---@field rectifier string rectifier circuit
+---@field insulation string insulation between primary and secondary
+---@field supply_voltage_min number lowest supply voltage [V]
+---@field supply_voltage_max number highest supply voltage [V]
+---@field frequency_limit number switching frequency the controller holds; infinite: none [Hz]
+---@field safe_time_limit number time the bleeder may take to the safe voltage [s]
+
+---input of charger.ideal, envelope and cycles
+---@class brimvolt.circuit_fields
+---@field supply_voltage number supply voltage [V], from 0.001 to 1000000
+---@field target_voltage number voltage of the storage capacitor at the end of the charge [V], from 0.001 to 10000000
+---@field start_voltage? number voltage of the storage capacitor at the start, below the target [V], from 0 to 10000000
+---@field storage_capacitance number storage capacitance [F], from 1e-15 to 1000
+---@field primary_inductance number primary inductance, leakage included [H], from 1e-12 to 1000
+---@field turns_ratio number turns of all secondary sections together over primary turns, from 0.0001 to 100000
+---@field peak_current number primary current at which the comparator ends the on-time [A], from 1e-06 to 1000000
+---@field sections? integer secondary sections with a diode each, in series, from 1 to 1000
+---@field rectifier? "single"|"doubler" rectifier circuit, one of single, doubler
+---@field series_capacitance? number series capacitor of the doubler, 0: so large that it does not matter (ideal model only) [F], from 0 to 1000
+---@field supply_resistance? number resistance of supply and wiring [ohm], from 0 to 1000000
+---@field switch_resistance? number on-resistance of the switch [ohm], from 0 to 1000000
+---@field primary_resistance? number resistance of the primary winding [ohm], from 0 to 1000000
+---@field sense_resistance? number current-sense resistor [ohm], from 0 to 1000000
+---@field secondary_resistance? number resistance of all secondary sections together [ohm], from 0 to 1000000000
+---@field diode_drop? number forward threshold of each diode [V], from 0 to 100000
+---@field diode_resistance? number forward resistance of each diode [ohm], from 0 to 1000000000
+---@field capacitor_resistance? number series resistance of the storage capacitor [ohm], from 0 to 1000000000
+---@field bleeder_resistance? number bleeder across the storage capacitor, 0 or infinite: none [ohm], from 0
+---@field leakage_inductance? number leakage inductance at the primary [H], from 0 to 1000
+---@field clamp_voltage? number clamp level above the supply, needed where there is leakage [V], from 0 to 10000000
+---@field node_capacitance? number capacitance at the switch, reflected winding included [F], from 0 to 1
+---@field turn_off_delay? number delay from the comparator to switch off [s], from 0 to 1000
+---@field turn_on_delay? number delay of turn-on after the half ring [s], from 0 to 1000
+---@field off_time_limit? number longest off-time, then the switch turns on; infinite: none [s], from 0
+---@field max_frequency? number largest switching frequency, infinite: none [Hz], from 0.001
+---@field current_fall_time? number fall time of the switch current [s], from 0 to 1000
+---@field gate_charge? number gate charge of the switch [C], from 0 to 1
+---@field gate_voltage? number gate drive voltage [V], from 0 to 10000
+---@field core_volume? number effective volume of the core, 0: no loss [m3], from 0 to 1000
+---@field core_area? number effective area of the core [m2], from 0 to 1000
+---@field primary_turns? number primary turns, from 0 to 1000000
+---@field steinmetz_k? number Steinmetz coefficient, W/m3 at 1 Hz and 1 T, from 0 to 1e+30
+---@field steinmetz_alpha? number Steinmetz exponent of frequency, from 0 to 5
+---@field steinmetz_beta? number Steinmetz exponent of flux density, from 0 to 5
+
+---result of charger.ideal, charger.envelope and charger.cycles
+---@class brimvolt.charge
+---@field [string] number|string
+---@field reason string ok, or what makes the charge impossible
+---@field charge_time number time from start to target voltage [s]
+---@field cycles number switching cycles to the target
+---@field on_time_start number on-time at 5 % of the target [s]
+---@field off_time_start number off-time at 5 % of the target [s]
+---@field frequency_start number switching frequency at 5 % of the target [Hz]
+---@field on_time_end number on-time of the last cycle [s]
+---@field off_time_end number off-time of the last cycle [s]
+---@field period_end number period of the last cycle, dead time included [s]
+---@field frequency_end number switching frequency of the last cycle [Hz]
+---@field timed_out_at_start number 1 where the off-time limit acts at 5 % of the target
+---@field timed_out_cycles number cycles ended by the off-time limit
+---@field timed_out_until number output where the off-time limit stops [V]
+---@field primary_current_max number highest magnetising current, with delay [A]
+---@field recharge_current_max number highest current of the doubler's recharge, primary side [A]
+---@field switch_plateau number supply plus reflected voltage at the end [V]
+---@field switch_voltage number switch stress: supply plus clamp or plateau [V]
+---@field diode_voltage number reverse voltage of each diode position [V]
+---@field primary_current_squared number integral over the charge [A2 s]
+---@field secondary_current_squared number integral over the charge [A2 s]
+---@field supply_energy number drawn from the supply [J]
+---@field stored_energy number gained by the storage capacitor [J]
+---@field residual_energy number left in inductance, switch node and series capacitor [J]
+---@field loss_energy_supply number supply and wiring resistance [J]
+---@field loss_energy_switch number conduction of the switch [J]
+---@field loss_energy_primary number resistance of the primary winding [J]
+---@field loss_energy_sense number current-sense resistor [J]
+---@field loss_energy_secondary number resistance of the secondary windings [J]
+---@field loss_energy_diode number drop and resistance of the diodes [J]
+---@field loss_energy_capacitor number resistance of the storage capacitor [J]
+---@field loss_energy_clamp number leakage energy taken by the clamp [J]
+---@field loss_energy_overlap number overlap of current and voltage at turn-off [J]
+---@field loss_energy_turn_on number node capacitance discharged at turn-on [J]
+---@field loss_energy_bleeder number bleeder during the charge [J]
+---@field loss_energy_gate number gate drive [J]
+---@field loss_energy_core number magnetic core [J]
+---@field loss_energy number sum of the losses [J]
+---@field efficiency_power_stage number gate drive and core left out
+---@field efficiency number gate drive and core added to the input
+---@field average_power number stored energy over charge time [W]
+---@field power_ratio number average power over power at the end
+
+---tolerance for charger.corners
+---@class brimvolt.tolerance_fields
+---@field inductance? number of the primary inductance, +-, from 0 to 0.5
+---@field sense_threshold? number of the comparator level, +-, from 0 to 0.5
+---@field capacitance? number of the storage capacitance, +-, from 0 to 0.5
+---@field delays? number of turn-off and turn-on delay, +-, from 0 to 0.9
+---@field temperature? number of the ambient temperature, +- [K], from 0 to 100
+---@field leakage? number of the leakage inductance, +-, from 0 to 0.9
+---@field samples? integer size of the seeded sample; 0: 32, from 0 to 1000000
+---@field seed? integer seed of the sample, from 0 to 9e+15
+
+---field of catalogue.cores
+---@class brimvolt.core
+---@field name string name of the core
+---@field family string family of shapes it belongs to
+---@field effective_area number effective cross-section (IEC 60205) [m2], from 1e-07 to 0.1
+---@field effective_length number effective magnetic path length (IEC 60205) [m], from 0.001 to 10
+---@field effective_volume number effective volume (IEC 60205) [m3], from 1e-10 to 0.1
+---@field minimum_area number narrowest cross-section; 0: the effective one [m2], from 0 to 0.1
+---@field winding_area number winding window of the bobbin; 0: no bobbin, cannot be wound [m2], from 0 to 0.1
+---@field winding_width number winding width between the flanges; 0: from the winding area [m], from 0 to 1
+---@field mean_turn_length number mean length of a turn; 0: no bobbin, cannot be wound [m], from 0 to 10
+---@field surface_area number cooling surface of the wound part; 0: from the area product [m2], from 0 to 10
+---@field mass number mass of the core set; 0: from the volume [kg], from 0 to 1000
+---@field provenance string where the figures come from
+
+---field of catalogue.wires
+---@class brimvolt.wire
+---@field name string name of the wire
+---@field bare_diameter number nominal copper diameter of one strand [m], from 1e-06 to 0.02
+---@field insulated_diameter number largest overall diameter of the whole wire [m], from 1e-06 to 0.05
+---@field strands integer insulated strands in parallel; 1: solid wire, from 1 to 100000
+---@field provenance string where the figures come from
+
+---field of catalogue.materials
+---@class brimvolt.material
+---@field name string name of the core material
+---@field steinmetz_k number Steinmetz factor: loss density in W/m3 at 1 Hz and 1 T, from 0
+---@field steinmetz_alpha number Steinmetz exponent of the frequency, from 0.5 to 3
+---@field steinmetz_beta number Steinmetz exponent of the flux density, from 1 to 4
+---@field reference_temperature number temperature of the loss data [degC], from -60 to 300
+---@field loss_temperature_linear number linear change of the loss from the reference temperature [1/K], from -1 to 1
+---@field loss_temperature_square number quadratic change of the loss from the reference temperature [1/K2], from 0 to 1
+---@field saturation_flux_25 number saturation flux density at 25 degC [T], from 0.01 to 3
+---@field saturation_flux_100 number saturation flux density at 100 degC [T], from 0.01 to 3
+---@field relative_permeability number initial relative permeability at 25 degC, from 1 to 1000000
+---@field lowest_frequency number lowest frequency of the loss data [Hz], from 0 to 1000000000
+---@field highest_frequency number highest frequency of the loss data [Hz], from 0
+---@field provenance string where the figures come from
+
+---field of catalogue.switches
+---@class brimvolt.switch
+---@field name string name of the switch
+---@field voltage_rating number rated blocking voltage [V], from 1 to 100000
+---@field current_rating number rated peak current at the duty of a charger [A], from 0.01 to 100000
+---@field on_resistance number on resistance at 25 degC junction [ohm], from 0 to 10000
+---@field resistance_coefficient number relative change of the on resistance with temperature [1/K], from 0 to 0.1
+---@field output_capacitance number output capacitance, energy-related at 0.8 of the rated voltage [F], from 0 to 1e-06
+---@field gate_charge number total gate charge [C], from 0 to 0.001
+---@field gate_voltage number gate drive voltage [V], from 0 to 100
+---@field current_fall_time number fall time of the current at turn-off [s], from 0 to 0.0001
+---@field thermal_resistance number junction to ambient as mounted [K/W], from 0 to 10000
+---@field provenance string where the figures come from
+
+---field of catalogue.diodes
+---@class brimvolt.diode
+---@field name string name of the diode
+---@field voltage_rating number rated repetitive peak reverse voltage [V], from 1 to 1000000
+---@field current_rating number rated repetitive peak forward current [A], from 0.0001 to 100000
+---@field forward_drop number threshold drop at 25 degC [V], from 0 to 100
+---@field dynamic_resistance number slope of the forward characteristic [ohm], from 0 to 100000
+---@field capacitance number capacitance, charge-related at half the rated voltage [F], from 0 to 1e-06
+---@field recovery_time number reverse recovery time [s], from 0 to 0.01
+---@field thermal_resistance number junction to ambient as mounted [K/W], from 0 to 10000
+---@field provenance string where the figures come from
+
+---field of catalogue.capacitors
+---@class brimvolt.storage
+---@field name string name of the storage capacitor
+---@field capacitance number capacitance [F], from 1e-12 to 1000
+---@field voltage_rating number rated voltage [V], from 1 to 1000000
+---@field series_resistance number equivalent series resistance [ohm], from 0 to 1000000
+---@field volume number volume of the case; 0: not known [m3], from 0 to 1000
+---@field provenance string where the figures come from
+
+---what a charger has to do
+---@class brimvolt.job: brimvolt.job_fields
+
+---what space.real and its like make
+---@class brimvolt.variable
+
+---@class brimvolt.limit
+---@field min? number|fun(results: table): number
+---@field max? number|fun(results: table): number
+---@field scale? number the violation that counts as 1
+
+---where a search stands
+---@class brimvolt.progress
+---@field round integer
+---@field evaluations integer
+---@field feasible integer
+---@field front integer points on the front
+---@field hypervolume number
+
+---when waveforms are wanted
+---@class brimvolt.trace_fields
+---@field from? number first cycle begins not before [s]
+---@field until? number last cycle begins before [s]
+---@field points? integer samples of each interval of a cycle
+
+---what a study returns
+---@class brimvolt.study
+---@field title? string one line for the head of every table
+---@field results? table<string, { unit: string?, meaning: string? }> unit and meaning of results of the study's own
+---@field order? string[] names of variables, limits and own results in the order they are to be shown; others follow by name
+---@field variables table<string, brimvolt.variable> what the search varies
+---@field evaluate fun(x: table, case: table?): brimvolt.design|brimvolt.charge|table the results of a point: a design, a charge, or a table of numbers by name
+---@field minimise? string[] names of results to be made small
+---@field maximise? string[] names of results to be made large
+---@field limits? table<string, brimvolt.limit> bounds on results: { min = , max = }, each a number or a function of the results; scale is the violation that counts as 1, by default the size of the bound
+---@field cases? table[] what a sweep goes through: tables with a name, handed to evaluate
+---@field start? table[] known points to begin with; variables left out take their middle
+---@field on_round? fun(progress: brimvolt.progress): boolean? called after each round of a search; returns false to stop it
+---@field on_best? fun(name: string, x: table, value: number): boolean? called where a point is the best so far in one objective; returns false to stop the search
