@@ -57,8 +57,7 @@ typedef struct bv_job {
  * {min, nominal, max}. */
 extern const bv_fields bv_job_fields;
 
-/* The parts a design may pick from; lists in rising order of price or size as
- * their file has them, owned by the caller. */
+/* The parts a design may pick from; lists owned by the caller. */
 typedef struct bv_parts {
   const bv_wire *wires;
   size_t wire_count;
@@ -71,9 +70,9 @@ typedef struct bv_parts {
 } bv_parts;
 
 /* A designer's choices. A NULL part leaves the choice to the design, which
- * takes the first that is rated for the job, else the one of the highest rating
- * (its margin is then negative). Where a field says so, 0 leaves a number to
- * the design. */
+ * takes the one of least estimated loss among those rated for the job, else the
+ * one that comes nearest (its margin is then negative); of materials the first.
+ * Where a field says so, 0 leaves a number to the design. */
 typedef struct bv_choice {
   double turns_ratio;   /* all sections : primary, > 0 */
   double peak_current;  /* A */

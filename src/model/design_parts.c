@@ -101,8 +101,10 @@ static bv_reason take_diode(bv_build *build) {
   const bv_choice *choice = build->choice;
   bv_stress stress = {position_voltage(build, job->supply_voltage.max),
                       choice->peak_current / choice->turns_ratio,
-                      job->voltage_derating, job->current_derating,
-                      job->sharing_derating};
+                      job->voltage_derating,
+                      job->current_derating,
+                      job->sharing_derating,
+                      0.4 / choice->max_frequency};
   build->series = choice->series_diodes;
   build->diode = choice->diode;
   if (!build->diode)
@@ -133,8 +135,11 @@ static bv_reason take_clamp(bv_build *build) {
 static bv_reason take_switch(bv_build *build) {
   const bv_job *job = build->job;
   bv_stress stress = {job->supply_voltage.max + build->clamp_voltage,
-                      build->choice->peak_current, job->voltage_derating,
-                      job->current_derating, 1};
+                      build->choice->peak_current,
+                      job->voltage_derating,
+                      job->current_derating,
+                      1,
+                      0.4 / build->choice->max_frequency};
   build->power_switch = build->choice->power_switch;
   if (!build->power_switch)
     build->power_switch = bv_switch_pick(build->parts->switches,

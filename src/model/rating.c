@@ -2,6 +2,7 @@
 #include "model/rating.h"
 
 #include <math.h>
+#include <stdbool.h>
 
 double bv_margin(double stress, double rating, double derating) {
   return 1 - stress / (derating * rating);
@@ -14,16 +15,37 @@ static double switch_margin(const bv_switch *part, const bv_stress *stress) {
                         stress->current_derating));
 }
 
+static double switch_loss(const bv_switch *part, const bv_stress *stress) {
+  double current = stress->current, voltage = stress->voltage;
+  return 1.5 * part->on_resistance * current * current * stress->conduction /
+             3 +
+         voltage * current * part->current_fall_time / 2 +
+         part->gate_charge * part->gate_voltage +
+         part->output_capacitance * voltage * voltage / 8;
+}
+
+/* A candidate by its margin, cut at 0 where it is rated, and by its loss. */
+typedef struct rank {
+  double margin, series, loss;
+} rank;
+
+static bool better(rank a, rank b) {
+  if (a.margin != b.margin)
+    return a.margin > b.margin;
+  return a.series != b.series ? a.series < b.series : a.loss < b.loss;
+}
+
+static const rank worst = {-HUGE_VAL, HUGE_VAL, HUGE_VAL};
+
 const bv_switch *bv_switch_pick(const bv_switch *list, size_t count,
                                 const bv_stress *stress) {
   const bv_switch *best = NULL;
-  double best_margin = -HUGE_VAL;
+  rank so_far = worst;
   for (size_t i = 0; i < count; i++) {
-    double margin = switch_margin(&list[i], stress);
-    if (margin >= 0)
-      return &list[i];
-    if (margin > best_margin)
-      best = &list[i], best_margin = margin;
+    rank now = {fmin(0, switch_margin(&list[i], stress)), 1,
+                switch_loss(&list[i], stress)};
+    if (better(now, so_far))
+      best = &list[i], so_far = now;
   }
   return best;
 }
@@ -47,15 +69,26 @@ static double diode_margin(const bv_diode *part, const bv_stress *stress,
                         stress->current_derating));
 }
 
+static double diode_loss(const bv_diode *part, const bv_stress *stress,
+                         double series) {
+  double current = stress->current, each = stress->voltage / series;
+  double conduction = (part->forward_drop * current / 2 +
+                       part->dynamic_resistance * current * current / 3) *
+                      stress->conduction;
+  return series * (conduction + part->capacitance * each * each / 8);
+}
+
 const bv_diode *bv_diode_pick(const bv_diode *list, size_t count,
                               const bv_stress *stress, double *series) {
   const bv_diode *best = NULL;
-  double given = *series, best_margin = -HUGE_VAL;
+  double given = *series;
+  rank so_far = worst;
   for (size_t i = 0; i < count; i++) {
     double needed = given > 0 ? given : bv_diode_series(&list[i], stress);
-    double margin = fmin(0, diode_margin(&list[i], stress, needed));
-    if (margin > best_margin || (margin == best_margin && needed < *series))
-      best = &list[i], best_margin = margin, *series = needed;
+    rank now = {fmin(0, diode_margin(&list[i], stress, needed)), needed,
+                diode_loss(&list[i], stress, needed)};
+    if (better(now, so_far))
+      best = &list[i], so_far = now, *series = needed;
   }
   return best;
 }
