@@ -12,6 +12,8 @@
 #ifndef BV_MODEL_DESIGN_BUILD_H
 #define BV_MODEL_DESIGN_BUILD_H
 
+#include <stdio.h>
+
 #include "model/design.h"
 #include "model/gap.h"
 #include "model/thermal.h"
@@ -105,6 +107,7 @@ bv_reason bv_build_turns(bv_build *build);
 void bv_build_resistance(bv_build *build);
 bv_reason bv_build_charge(bv_build *build);
 void bv_build_report(const bv_build *build, bv_design *design);
+void bv_build_report_stress(const bv_build *build, bv_design *design);
 
 /* Rms voltage between the far end of the secondary and the primary at the
  * target and the highest supply, V: during the off-time the output, during the
@@ -129,6 +132,10 @@ double bv_build_reflected(const bv_build *build, double supply, double output);
 bv_end_cycle bv_build_cycle(const bv_build *build, double supply,
                             double inductance, double output);
 
+/* The fall time of the switch that counts for its overlap with the voltage, of
+ * which its own capacitance takes a share (switch.h), s. */
+double bv_build_fall_time(const bv_build *build, double supply);
+
 /* The circuit of the build at a supply, for charge.h. */
 void bv_build_circuit(const bv_build *build, double supply,
                       bv_circuit *circuit);
@@ -147,6 +154,11 @@ double bv_build_switch_resistance(const bv_build *build);
 /* Sections of the secondary; a doubler has one. */
 static inline double bv_build_sections(const bv_build *build) {
   return build->choice->rectifier == BV_DOUBLER ? 1 : build->choice->sections;
+}
+
+/* Copies a name into a text of the results. */
+static inline void bv_text(char *target, const char *source) {
+  snprintf(target, BV_TEXT_SIZE, "%s", source);
 }
 
 static inline double bv_least(double a, double b) {

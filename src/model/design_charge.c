@@ -41,8 +41,9 @@ static double resistance_at(const bv_side *side, double temperature) {
  */
 static double commutation(const bv_build *build) {
   double clamp = build->clamp_voltage;
-  double above =
-      bv_most(clamp - build->job->target_voltage / build->ratio, 0.1 * clamp);
+  double reflected = bv_build_reflected(
+      build, build->job->supply_voltage.nominal, build->job->target_voltage);
+  double above = bv_most(clamp - reflected, 0.1 * clamp);
   return build->leakage * build->choice->peak_current / above;
 }
 
@@ -115,7 +116,8 @@ static void fill_core(const bv_build *build, bv_circuit *circuit) {
 static void fill_parts(const bv_build *build, bv_circuit *circuit) {
   const bv_switch *power_switch = build->power_switch;
   circuit->switch_resistance = bv_build_switch_resistance(build);
-  circuit->current_fall_time = power_switch->current_fall_time;
+  circuit->current_fall_time =
+      bv_build_fall_time(build, circuit->supply_voltage);
   circuit->gate_charge = power_switch->gate_charge;
   circuit->gate_voltage = power_switch->gate_voltage;
   circuit->diode_drop = build->position_drop;
@@ -263,7 +265,8 @@ bv_reason bv_build_charge(bv_build *build) {
     return reason;
   warm_up(build, &rough);
   reason = charge_at(build, supply->nominal, &build->nominal);
-  if (reason == BV_REASON_OK)
+  build->low = build->nominal;
+  if (reason == BV_REASON_OK && supply->min < supply->nominal)
     reason = charge_at(build, supply->min, &build->low);
   if (reason == BV_REASON_OK)
     reason = stress_at(build, supply->max, &build->high);

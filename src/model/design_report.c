@@ -1,24 +1,15 @@
 /* SPDX-License-Identifier: MIT */
-/* Stage "report": every result of a finished build by name. */
+/* Stage "report": every result of a finished build by name; stresses,
+ * insulation and safety in design_stress.c. */
 #include <math.h>
-#include <stdio.h>
-#include <string.h>
 
 #include "base/constants.h"
-#include "model/clamp.h"
 #include "model/copper.h"
 #include "model/core.h"
 #include "model/coreloss.h"
 #include "model/design_build.h"
 #include "model/design_echo.h"
-#include "model/insulation.h"
-#include "model/rating.h"
-#include "model/safety.h"
 #include "model/wire.h"
-
-static void text(char *target, const char *source) {
-  snprintf(target, BV_TEXT_SIZE, "%s", source);
-}
 
 static double rms(double squared, double time) {
   return sqrt(squared / time);
@@ -107,8 +98,8 @@ static double area_product_needed(const bv_build *build, const bv_design *d) {
 static void report_core(const bv_build *build, bv_design *d) {
   const bv_core *core = build->core;
   const bv_material *material = build->material;
-  text(d->core, core->name);
-  text(d->material, material->name);
+  bv_text(d->core, core->name);
+  bv_text(d->material, material->name);
   d->core_volume = core->effective_volume;
   d->core_mass = build->mass;
   d->primary_inductance = build->inductance;
@@ -117,6 +108,8 @@ static void report_core(const bv_build *build, bv_design *d) {
   d->gap_length = build->gap;
   d->fringing_factor =
       bv_gap_fringing(build->gap, build->gap_core.area, build->gap_core.width);
+  d->fringing_in_range = bv_gap_fringing_valid(build->gap, build->gap_core.area,
+                                               build->gap_core.width);
   d->flux_density =
       bv_gap_flux_density(build->inductance, d->primary_current_max,
                           build->primary_turns, core->effective_area);
@@ -145,7 +138,7 @@ static void report_core(const bv_build *build, bv_design *d) {
   static void report_##WINDING(const bv_build *build, bv_design *d) {          \
     const bv_side *side = &build->WINDING;                                     \
     double area = bv_wire_area(side->diameter) * side->strands;                \
-    text(d->WINDING##_wire, side->wire ? side->wire->name : "");               \
+    bv_text(d->WINDING##_wire, side->wire ? side->wire->name : "");            \
     d->WINDING##_wire_diameter = side->diameter;                               \
     d->WINDING##_wire_outer = side->overall;                                   \
     d->WINDING##_strands = side->strands;                                      \
@@ -216,72 +209,6 @@ static void report_parasitics(const bv_build *build, bv_design *d) {
   d->node_capacitance = build->node_capacitance;
 }
 
-static void report_switch(const bv_build *build, bv_design *d) {
-  const bv_job *job = build->job;
-  const bv_switch *part = build->power_switch;
-  double supply = job->supply_voltage.max;
-  text(d->power_switch, part->name);
-  d->reflected_voltage = bv_build_reflected(build, job->supply_voltage.nominal,
-                                            job->target_voltage);
-  d->switch_plateau =
-      supply + bv_build_reflected(build, supply, job->target_voltage);
-  d->switch_voltage = build->high.switch_voltage;
-  d->switch_voltage_rating = part->voltage_rating;
-  d->switch_voltage_margin =
-      bv_margin(d->switch_voltage, part->voltage_rating, job->voltage_derating);
-  d->switch_current_margin = bv_margin(
-      d->primary_current_max, part->current_rating, job->current_derating);
-  d->switch_temperature = bv_build_junction(build, &build->nominal);
-  const bv_charge *charge = &build->nominal;
-  d->switch_power = job->shots_per_second *
-                    (charge->loss_energy_switch + charge->loss_energy_overlap +
-                     charge->loss_energy_turn_on);
-}
-
-static void report_diode(const bv_build *build, bv_design *d) {
-  const bv_job *job = build->job;
-  const bv_diode *part = build->diode;
-  bv_stress stress = {.voltage_derating = job->voltage_derating,
-                      .sharing = job->sharing_derating};
-  double positions =
-      build->choice->rectifier == BV_DOUBLER ? 2 : bv_build_sections(build);
-  text(d->diode, part->name);
-  d->diode_voltage = build->high.diode_voltage;
-  d->series_diodes = build->series;
-  d->diodes = positions * build->series;
-  double share = build->series > 1 ? job->sharing_derating : 1;
-  d->diode_voltage_each = d->diode_voltage / (build->series * share);
-  d->diode_voltage_rating = part->voltage_rating;
-  d->diode_voltage_margin =
-      bv_margin(d->diode_voltage / build->series, part->voltage_rating,
-                bv_diode_derating(&stress, build->series));
-  d->diode_current_margin = bv_margin(
-      d->secondary_current_max, part->current_rating, job->current_derating);
-  d->diode_power =
-      job->shots_per_second * build->nominal.loss_energy_diode / d->diodes;
-  d->diode_temperature =
-      job->ambient_temperature + part->thermal_resistance * d->diode_power;
-}
-
-static void report_rest_of_stress(const bv_build *build, bv_design *d) {
-  const bv_charge *charge = &build->nominal;
-  double plateau = d->reflected_voltage;
-  d->clamp_voltage = build->clamp_voltage;
-  d->clamp_power = charge->frequency_end *
-                   bv_clamp_energy(build->leakage, charge->primary_current_max,
-                                   build->clamp_voltage, plateau);
-  d->clamp_power_average = charge->loss_energy_clamp / charge->charge_time;
-  d->series_capacitance = build->series_capacitance;
-  d->series_capacitor_voltage =
-      build->choice->rectifier == BV_DOUBLER
-          ? build->ratio * build->job->supply_voltage.max
-          : 0;
-  d->sense_resistance = build->sense_resistance;
-  d->sense_power = charge->loss_energy_sense / charge->charge_time;
-  d->gate_power = charge->frequency_end * build->power_switch->gate_charge *
-                  build->power_switch->gate_voltage;
-}
-
 static void report_heat(const bv_build *build, bv_design *d) {
   bv_thermal_load load = bv_build_load(build, &build->nominal);
   double copper =
@@ -302,53 +229,6 @@ static void report_heat(const bv_build *build, bv_design *d) {
       balance + bv_most(d->single_shot_rise, d->core_shot_rise);
 }
 
-static void report_insulation(const bv_build *build, bv_design *d) {
-  const bv_job *job = build->job;
-  double doubled = job->insulation == BV_REINFORCED ? 2 : 1;
-  d->working_voltage = bv_build_working_voltage(build);
-  d->test_voltage =
-      bv_insulation_test(d->working_voltage, job->insulation == BV_REINFORCED);
-  d->impulse_voltage =
-      bv_most(job->transient_voltage,
-              job->target_voltage + build->ratio * job->supply_voltage.max);
-  bv_distance clearance =
-      bv_clearance_impulse(bv_insulation_impulse(d->impulse_voltage, doubled),
-                           job->pollution_degree, BV_INHOMOGENEOUS);
-  bv_distance creepage = bv_creepage(d->working_voltage, job->pollution_degree,
-                                     job->material_group);
-  bv_distance output = bv_creepage(job->target_voltage, job->pollution_degree,
-                                   job->material_group);
-  d->clearance = clearance.length * bv_altitude_factor(job->altitude);
-  d->creepage = bv_most(doubled * creepage.length, d->clearance);
-  d->creepage_output = output.length;
-  snprintf(d->insulation_source, BV_TEXT_SIZE,
-           "IEC 60664-1: clearance %s, creepage %s",
-           bv_source_word(clearance.source), bv_source_word(creepage.source));
-}
-
-static void report_safety(const bv_build *build, bv_design *d) {
-  const bv_job *job = build->job;
-  double c = job->storage_capacitance, target = job->target_voltage;
-  double bleeder = bv_build_bleeder(build);
-  text(d->energy_class, bv_energy_class(bv_stored_energy(c, target), target));
-  d->bleeder_resistance = bleeder;
-  d->bleeder_power = target * target / bleeder;
-  d->safe_time = isfinite(bleeder)
-                     ? bv_bleeder_time(c, bleeder, target, job->safe_voltage)
-                     : 0;
-  d->voltage_after_period =
-      job->shots_per_second > 0
-          ? bv_bleeder_voltage(c, bleeder, target, 1 / job->shots_per_second)
-          : 0;
-}
-
-static void report_sensing(const bv_build *build, bv_design *d) {
-  double target = build->job->target_voltage;
-  double drops = bv_build_sections(build) * build->position_drop;
-  d->sensed_voltage = d->reflected_voltage;
-  d->sensed_error = -drops / target;
-}
-
 void bv_build_report(const bv_build *build, bv_design *d) {
   bv_build_circuit(build, build->job->supply_voltage.nominal, &d->circuit);
   report_charge(build, d);
@@ -358,11 +238,6 @@ void bv_build_report(const bv_build *build, bv_design *d) {
   report_heat(build, d);
   report_core(build, d);
   report_parasitics(build, d);
-  report_switch(build, d);
-  report_diode(build, d);
-  report_rest_of_stress(build, d);
-  report_insulation(build, d);
-  report_safety(build, d);
-  report_sensing(build, d);
+  bv_build_report_stress(build, d);
   bv_design_echo(build->job, build->choice, d);
 }

@@ -84,6 +84,8 @@
   NUMBER(gap_length, "m", 0, "whole air gap in the path of the flux")          \
   NUMBER(fringing_factor, "", 1,                                               \
          "increase of the inductance by fringing at the gap")                  \
+  NUMBER(fringing_in_range, "", 0,                                             \
+         "1 where the gap lies in the range of the fringing formula")          \
   NUMBER(flux_density, "T", 1,                                                 \
          "peak flux density at the real peak current and the effective area")  \
   NUMBER(flux_density_narrowest, "T", 1,                                       \
@@ -205,6 +207,9 @@
   NUMBER(diode_temperature, "degC", 1,                                         \
          "mean junction temperature of the diodes at the shot rate")           \
   NUMBER(diode_power, "W", 1, "mean loss in each diode at the shot rate")      \
+  NUMBER(recovery_energy, "J", 1,                                              \
+         "diode recovery in cycles that the off-time limit ends, "             \
+         "upper figure, not among the losses")                                 \
   NUMBER(clamp_voltage, "V", 0, "clamp level above the supply")                \
   NUMBER(clamp_power, "W", 1,                                                  \
          "power in the clamp at the target while charging")                    \
@@ -256,9 +261,20 @@
 
 #define BV_DESIGN_SENSING(NUMBER, TEXT, LOSS)                                  \
   NUMBER(sensed_voltage, "V", 0,                                               \
-         "primary plateau above the supply at the target")                     \
+         "primary plateau above the supply at the target, current gone")       \
   NUMBER(sensed_error, "", 0,                                                  \
-         "error of the stop voltage read by the turns ratio alone")
+         "stop voltage less the target over it, plateau read as the "          \
+         "current ends")                                                       \
+  NUMBER(sensed_error_early, "", 0,                                            \
+         "the same, plateau read just after the leakage's current is gone")    \
+  NUMBER(sensed_window, "s", -1,                                               \
+         "time of the plateau left when the leakage's current is "             \
+         "gone, at the target")                                                \
+  NUMBER(stop_step, "V", 1,                                                    \
+         "rise of the output in the last cycle, by which a stop may "          \
+         "come late")                                                          \
+  NUMBER(open_output_voltage, "V", 1,                                          \
+         "secondary voltage that the clamp allows when the output is open")
 
 /* What a row of a front needs besides to stand alone: circuit and job, so that
  * waveforms and sheet are made from the row. Each group repeats members of one

@@ -10,6 +10,7 @@
 
 #include "base/constants.h"
 #include "model/design_build.h"
+#include "model/switch.h"
 
 /* Gaps come in steps of this many m. */
 static const double gap_step = 1e-5;
@@ -25,6 +26,20 @@ double bv_build_reflected(const bv_build *build, double supply, double output) {
   double reflected = (output + drops) / build->ratio;
   return build->choice->rectifier == BV_DOUBLER ? reflected - supply
                                                 : reflected;
+}
+
+/* The capacitance of the windings lies behind the leakage and does not help. */
+double bv_build_fall_time(const bv_build *build, double supply) {
+  const bv_switch *part = build->power_switch;
+  double fall = part->current_fall_time;
+  if (!(fall > 0))
+    return 0;
+  double output = 0.7 * build->job->target_voltage;
+  double plateau = supply + bv_build_reflected(build, supply, output);
+  if (!(plateau > supply))
+    plateau = supply;
+  return fall * bv_overlap_share(plateau, build->choice->peak_current, fall,
+                                 part->output_capacitance);
 }
 
 /* The switch node's ring after the off-time. Above the supply's own level it

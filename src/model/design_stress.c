@@ -1,0 +1,158 @@
+/* SPDX-License-Identifier: MIT */
+/* Stage "report": stresses of the parts, insulation, safety, sensing. */
+#include <math.h>
+#include <stdio.h>
+
+#include "model/clamp.h"
+#include "model/design_build.h"
+#include "model/insulation.h"
+#include "model/rating.h"
+#include "model/safety.h"
+#include "model/sensing.h"
+#include "model/switch.h"
+
+static void report_switch(const bv_build *build, bv_design *d) {
+  const bv_job *job = build->job;
+  const bv_switch *part = build->power_switch;
+  double supply = job->supply_voltage.max;
+  bv_text(d->power_switch, part->name);
+  d->reflected_voltage = bv_build_reflected(build, job->supply_voltage.nominal,
+                                            job->target_voltage);
+  d->switch_plateau =
+      supply + bv_build_reflected(build, supply, job->target_voltage);
+  d->switch_voltage = build->high.switch_voltage;
+  d->switch_voltage_rating = part->voltage_rating;
+  d->switch_voltage_margin =
+      bv_margin(d->switch_voltage, part->voltage_rating, job->voltage_derating);
+  d->switch_current_margin = bv_margin(
+      d->primary_current_max, part->current_rating, job->current_derating);
+  d->switch_temperature = bv_build_junction(build, &build->nominal);
+  const bv_charge *charge = &build->nominal;
+  d->switch_power = job->shots_per_second *
+                    (charge->loss_energy_switch + charge->loss_energy_overlap +
+                     charge->loss_energy_turn_on);
+}
+
+static void report_diode(const bv_build *build, bv_design *d) {
+  const bv_job *job = build->job;
+  const bv_diode *part = build->diode;
+  const bv_charge *charge = &build->nominal;
+  bv_stress stress = {.voltage_derating = job->voltage_derating,
+                      .sharing = job->sharing_derating};
+  double positions =
+      build->choice->rectifier == BV_DOUBLER ? 2 : bv_build_sections(build);
+  bv_text(d->diode, part->name);
+  d->diode_voltage = build->high.diode_voltage;
+  d->series_diodes = build->series;
+  d->diodes = positions * build->series;
+  double share = build->series > 1 ? job->sharing_derating : 1;
+  d->diode_voltage_each = d->diode_voltage / (build->series * share);
+  d->diode_voltage_rating = part->voltage_rating;
+  d->diode_voltage_margin =
+      bv_margin(d->diode_voltage / build->series, part->voltage_rating,
+                bv_diode_derating(&stress, build->series));
+  d->diode_current_margin = bv_margin(
+      d->secondary_current_max, part->current_rating, job->current_derating);
+  d->diode_power =
+      job->shots_per_second * build->nominal.loss_energy_diode / d->diodes;
+  double reverse =
+      charge->timed_out_until / 2 + build->ratio * job->supply_voltage.nominal;
+  d->recovery_energy = charge->timed_out_cycles *
+                       bv_recovery_energy(d->secondary_current_max,
+                                          part->recovery_time, reverse);
+  d->diode_temperature =
+      job->ambient_temperature + part->thermal_resistance * d->diode_power;
+}
+
+static void report_rest_of_stress(const bv_build *build, bv_design *d) {
+  const bv_charge *charge = &build->nominal;
+  double plateau = d->reflected_voltage;
+  d->clamp_voltage = build->clamp_voltage;
+  d->clamp_power = charge->frequency_end *
+                   bv_clamp_energy(build->leakage, charge->primary_current_max,
+                                   build->clamp_voltage, plateau);
+  d->clamp_power_average = charge->loss_energy_clamp / charge->charge_time;
+  d->series_capacitance = build->series_capacitance;
+  d->series_capacitor_voltage =
+      build->choice->rectifier == BV_DOUBLER
+          ? build->ratio * build->job->supply_voltage.max
+          : 0;
+  d->sense_resistance = build->sense_resistance;
+  d->sense_power = charge->loss_energy_sense / charge->charge_time;
+  d->gate_power = charge->frequency_end * build->power_switch->gate_charge *
+                  build->power_switch->gate_voltage;
+}
+
+static void report_insulation(const bv_build *build, bv_design *d) {
+  const bv_job *job = build->job;
+  double doubled = job->insulation == BV_REINFORCED ? 2 : 1;
+  d->working_voltage = bv_build_working_voltage(build);
+  d->test_voltage =
+      bv_insulation_test(d->working_voltage, job->insulation == BV_REINFORCED);
+  d->impulse_voltage =
+      bv_most(job->transient_voltage,
+              job->target_voltage + build->ratio * job->supply_voltage.max);
+  bv_distance clearance =
+      bv_clearance_impulse(bv_insulation_impulse(d->impulse_voltage, doubled),
+                           job->pollution_degree, BV_INHOMOGENEOUS);
+  bv_distance creepage = bv_creepage(d->working_voltage, job->pollution_degree,
+                                     job->material_group);
+  bv_distance output = bv_creepage(job->target_voltage, job->pollution_degree,
+                                   job->material_group);
+  d->clearance = clearance.length * bv_altitude_factor(job->altitude);
+  d->creepage = bv_most(doubled * creepage.length, d->clearance);
+  d->creepage_output = output.length;
+  snprintf(d->insulation_source, BV_TEXT_SIZE,
+           "IEC 60664-1: clearance %s, creepage %s",
+           bv_source_word(clearance.source), bv_source_word(creepage.source));
+}
+
+static void report_safety(const bv_build *build, bv_design *d) {
+  const bv_job *job = build->job;
+  double c = job->storage_capacitance, target = job->target_voltage;
+  double bleeder = bv_build_bleeder(build);
+  bv_text(d->energy_class,
+          bv_energy_class(bv_stored_energy(c, target), target));
+  d->bleeder_resistance = bleeder;
+  d->bleeder_power = target * target / bleeder;
+  d->safe_time = isfinite(bleeder)
+                     ? bv_bleeder_time(c, bleeder, target, job->safe_voltage)
+                     : 0;
+  d->voltage_after_period =
+      job->shots_per_second > 0
+          ? bv_bleeder_voltage(c, bleeder, target, 1 / job->shots_per_second)
+          : 0;
+}
+
+static void report_sensing(const bv_build *build, bv_design *d) {
+  const bv_charge *charge = &build->nominal;
+  double target = build->job->target_voltage;
+  double drops = bv_build_sections(build) * build->position_drop;
+  bv_sensing sensing = {build->ratio, drops,
+                        d->secondary_resistance_ac +
+                            bv_build_sections(build) *
+                                d->circuit.diode_resistance,
+                        d->leakage_ratio};
+  double peak = charge->primary_current_max;
+  double early = bv_sensing_stop(&sensing, target, peak / build->ratio);
+  d->sensed_voltage = bv_sensing_plateau(&sensing, target, 0);
+  d->sensed_error = bv_sensing_stop(&sensing, target, 0) / target - 1;
+  d->sensed_error_early = early / target - 1;
+  d->sensed_window = charge->off_time_end - bv_clamp_time(build->leakage, peak,
+                                                          build->clamp_voltage,
+                                                          d->reflected_voltage);
+  double energy =
+      charge->average_power / charge->power_ratio * charge->period_end;
+  d->stop_step =
+      bv_sensing_step(energy, build->job->storage_capacitance, target);
+  d->open_output_voltage = build->clamp_voltage * build->ratio;
+}
+
+void bv_build_report_stress(const bv_build *build, bv_design *d) {
+  report_switch(build, d);
+  report_diode(build, d);
+  report_rest_of_stress(build, d);
+  report_insulation(build, d);
+  report_safety(build, d);
+  report_sensing(build, d);
+}
