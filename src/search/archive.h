@@ -37,6 +37,10 @@ double bv_archive_offer(bv_archive *archive, const double *x,
                         const double *objectives, const double *limits,
                         bool exact, const bv_yardstick *yardstick);
 
+/* How far objectives would be ahead of the archive (bv_tree_lead). */
+double bv_archive_lead(const bv_archive *archive, const double *objectives,
+                       const double *scale);
+
 /* A slot's point; slots are archive->live[0 … count - 1]. */
 const double *bv_archive_x(const bv_archive *archive, size_t slot);
 const double *bv_archive_objectives(const bv_archive *archive, size_t slot);

@@ -3,9 +3,9 @@
 
 #include <math.h>
 
-/* Points looked at for a neighbour with three and more objectives, and slots
- * that compete for the loneliest. */
-enum { HANDFUL = 64, RIVALS = 3 };
+/* Points looked at for a neighbour with three and more objectives, slots that
+ * compete for the loneliest, neighbourhoods for the largest gap. */
+enum { HANDFUL = 64, RIVALS = 3, NEIGHBOURHOODS = 16 };
 
 double bv_near_distance(const bv_search *s, size_t a, size_t b) {
   const double *fa = bv_archive_objectives(s->guide, a);
@@ -96,4 +96,60 @@ size_t bv_near_lonely(const bv_search *s, bv_random *random) {
     }
   }
   return best;
+}
+
+/* The volume of the box around a gap's points, halved a try: a front that has
+ * parted is not tried for ever. */
+static double gap_size(const bv_search *s, const bv_gap *gap) {
+  double volume = 1;
+  for (size_t j = 0; j < s->problem->objectives; j++) {
+    double lo = HUGE_VAL, hi = -HUGE_VAL;
+    for (size_t k = 0; k < gap->count; k++) {
+      double f = bv_archive_objectives(s->guide, gap->slots[k])[j];
+      lo = fmin(lo, f);
+      hi = fmax(hi, f);
+    }
+    volume *= (hi - lo) / s->yardstick.range[j];
+  }
+  return ldexp(volume, -(int) s->guide->tries[gap->slots[0]]);
+}
+
+static void keep_larger(const bv_search *s, bv_gap *best, bv_gap *gap) {
+  gap->size = gap_size(s, gap);
+  if (gap->count > 1 && (best->count == 0 || gap->size > best->size))
+    *best = *gap;
+}
+
+static void gap_on_staircase(const bv_search *s, bv_gap *best) {
+  const bv_staircase *stairs = &s->guide->staircase;
+  bv_stair_place place = bv_staircase_begin(stairs);
+  const bv_stair *left = bv_staircase_at(stairs, place), *right;
+  for (; place = bv_staircase_next(stairs, place),
+         (right = bv_staircase_at(stairs, place)) != NULL;
+       left = right) {
+    bv_gap gap = {.slots = {left->slot, right->slot}, .count = 2};
+    keep_larger(s, best, &gap);
+  }
+}
+
+static void gap_in_handful(const bv_search *s, bv_random *random,
+                           bv_gap *best) {
+  for (int i = 0; i < NEIGHBOURHOODS; i++) {
+    bv_gap gap;
+    gap.slots[0] = s->guide->live[bv_random_below(random, s->guide->count)];
+    gap.count = 1 + bv_near(s, gap.slots[0], random, gap.slots + 1,
+                            s->problem->objectives - 1);
+    keep_larger(s, best, &gap);
+  }
+}
+
+bool bv_near_gap(const bv_search *s, bv_random *random, bv_gap *gap) {
+  gap->count = 0;
+  if (s->guide->count < 2)
+    return false;
+  if (s->problem->objectives == 2)
+    gap_on_staircase(s, gap);
+  else
+    gap_in_handful(s, random, gap);
+  return gap->count > 1;
 }

@@ -20,4 +20,14 @@ double bv_near_distance(const bv_search *search, size_t a, size_t b);
 /* A random slot, the loneliest of a few. */
 size_t bv_near_lonely(const bv_search *search, bv_random *random);
 
+/* Neighbouring slots around a gap of the front; the first counts the tries. */
+typedef struct bv_gap {
+  size_t slots[BV_OBJECTIVES_MOST], count;
+  double size; /* volume of the box around them, in ranges, halved a try */
+} bv_gap;
+
+/* The largest gap: with two objectives of the whole front, with more of a
+ * random part of it. False where the front has fewer than two points. */
+bool bv_near_gap(const bv_search *search, bv_random *random, bv_gap *gap);
+
 #endif

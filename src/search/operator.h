@@ -26,7 +26,7 @@ typedef struct bv_operator {
   void (*run)(bv_log *log, const bv_cell *cell);
   /* Takes in what the run noted; may be NULL. */
   void (*learn)(bv_search *search, const bv_cell *cell,
-                const bv_cell_result *result);
+                const bv_cell_result *result, double gain);
 } bv_operator;
 
 /* The table of operators, and each by its name. */
@@ -35,6 +35,6 @@ extern const size_t bv_operator_count;
 
 extern const bv_operator bv_operator_sample, bv_operator_confirm,
     bv_operator_cross, bv_operator_step, bv_operator_nudge, bv_operator_polish,
-    bv_operator_anchor;
+    bv_operator_anchor, bv_operator_fill;
 
 #endif

@@ -31,9 +31,12 @@ static void solve_run(bv_log *log, const bv_cell *cell) {
 }
 
 static void solve_learn(bv_search *s, const bv_cell *cell,
-                        const bv_cell_result *result) {
+                        const bv_cell_result *result, double gain) {
   (void) cell;
-  if (result->note_length == bv_slopes_size(s->problem))
+  /* Slopes that led nowhere are measured anew. */
+  if (gain <= 0)
+    *s->slopes = 0;
+  else if (result->note_length == bv_slopes_size(s->problem))
     memcpy(s->slopes, result->note, result->note_length * sizeof *s->slopes);
 }
 
@@ -64,57 +67,8 @@ static bv_turn polish_turn(const bv_search *s) {
              : BV_TURN_NONE;
 }
 
-/* Slots around a gap; the first counts the tries. */
-typedef struct gap {
-  size_t slots[BV_OBJECTIVES_MOST], count;
-} gap;
-
-static double width(const bv_search *s, const gap *g) {
-  double largest = 0;
-  for (size_t i = 1; i < g->count; i++)
-    largest = fmax(largest, bv_near_distance(s, g->slots[0], g->slots[i]));
-  return ldexp(largest, -(int) s->guide->tries[g->slots[0]]);
-}
-
-static gap gap_on_staircase(const bv_search *s) {
-  const bv_staircase *stairs = &s->guide->staircase;
-  bv_stair_place place = bv_staircase_begin(stairs);
-  const bv_stair *left = bv_staircase_at(stairs, place), *right;
-  gap best = {.count = 0};
-  double widest = -1;
-  for (; place = bv_staircase_next(stairs, place),
-         (right = bv_staircase_at(stairs, place)) != NULL;
-       left = right) {
-    gap g = {.slots = {left->slot, right->slot}, .count = 2};
-    double here = width(s, &g);
-    if (here > widest) {
-      widest = here;
-      best = g;
-    }
-  }
-  return best;
-}
-
-/* With three and more objectives: the widest of some random neighbourhoods. */
-static gap gap_in_handful(const bv_search *s, bv_random *random) {
-  gap best = {.count = 0};
-  double widest = -1;
-  for (int i = 0; i < 16; i++) {
-    gap g;
-    g.slots[0] = s->guide->live[bv_random_below(random, s->guide->count)];
-    g.count = 1 + bv_near(s, g.slots[0], random, g.slots + 1,
-                          s->problem->objectives - 1);
-    double here = width(s, &g);
-    if (here > widest) {
-      widest = here;
-      best = g;
-    }
-  }
-  return best;
-}
-
 /* The middle of the gap's points; discrete variables as at one of them. */
-static void middle(const bv_search *s, const gap *g, bv_random *random,
+static void middle(const bv_search *s, const bv_gap *g, bv_random *random,
                    double *x) {
   const bv_space *space = &s->problem->space;
   size_t chosen = g->slots[bv_random_below(random, g->count)];
@@ -130,7 +84,7 @@ static void middle(const bv_search *s, const gap *g, bv_random *random,
 }
 
 /* From the best of each objective among the gap's points towards the worst. */
-static void aim_at_gap(const bv_search *s, const gap *g, double *origin,
+static void aim_at_gap(const bv_search *s, const bv_gap *g, double *origin,
                        double *weight) {
   for (size_t j = 0; j < s->problem->objectives; j++) {
     double lo = HUGE_VAL, hi = -HUGE_VAL;
@@ -147,9 +101,8 @@ static void aim_at_gap(const bv_search *s, const gap *g, double *origin,
 static bool polish_plan(bv_search *s, bv_random *random, bv_cell *cell) {
   double x[BV_SPACE_MOST];
   double origin[BV_OBJECTIVES_MOST], weight[BV_OBJECTIVES_MOST];
-  gap g = s->problem->objectives == 2 ? gap_on_staircase(s)
-                                      : gap_in_handful(s, random);
-  if (g.count < 2)
+  bv_gap g;
+  if (!bv_near_gap(s, random, &g))
     return false;
   uint32_t *tries = &s->guide->tries[g.slots[0]];
   bool from_population =
@@ -189,22 +142,41 @@ static const double *best_x(const bv_search *s, size_t objective) {
   return bv_archive_x(s->guide, best);
 }
 
-static bool anchor_plan(bv_search *s, bv_random *random, bv_cell *cell) {
-  size_t m = s->problem->objectives, j = s->anchors % m;
-  double origin[BV_OBJECTIVES_MOST], weight[BV_OBJECTIVES_MOST];
-  for (size_t k = 0; k < m; k++) {
-    /* Far origins keep the others out of the maximum, not out of the sum. */
-    origin[k] =
-        s->yardstick.ideal[k] + (k == j ? 0 : 1e4) * s->yardstick.range[k];
-    weight[k] = 1 / s->yardstick.range[k];
+/* Only objective j counts in the maximum: far origins keep the others out. */
+static void aim_at_end(const bv_search *s, size_t j, double *origin,
+                       double *weight) {
+  for (size_t k = 0; k < s->problem->objectives; k++) {
+    double range = s->yardstick.range[k];
+    origin[k] = s->yardstick.ideal[k] + (k == j ? 0 : 1e4 * range);
+    weight[k] = 1 / range;
   }
-  bool from_population =
-      s->guide->count == 0 ||
-      (s->anchors >= m && s->population.count && bv_random_below(random, 2));
+}
+
+/* The best point so far, or a member of the population, or chance: an end that
+ * lies in another basin is found by starting there. */
+static void anchor_start(const bv_search *s, size_t j, bv_random *random,
+                         double *x) {
+  const bv_space *space = &s->problem->space;
+  bool best = s->guide->count > 0 && (s->anchors < s->problem->objectives ||
+                                      bv_random_below(random, 2));
+  bool member = s->population.count > 0 && bv_random_below(random, 2);
+  if (best || member) {
+    memcpy(x, best ? best_x(s, j) : population_start(s, random),
+           space->count * sizeof *x);
+    return;
+  }
+  for (size_t i = 0; i < space->count; i++)
+    x[i] = bv_variable_decode(&space->variables[i], bv_random_unit(random));
+}
+
+static bool anchor_plan(bv_search *s, bv_random *random, bv_cell *cell) {
+  size_t j = s->anchors % s->problem->objectives;
+  double x[BV_SPACE_MOST];
+  double origin[BV_OBJECTIVES_MOST], weight[BV_OBJECTIVES_MOST];
+  aim_at_end(s, j, origin, weight);
+  anchor_start(s, j, random, x);
+  plan_solve(s, cell, x, origin, weight, 0.005);
   s->anchors++;
-  plan_solve(s, cell,
-             from_population ? population_start(s, random) : best_x(s, j),
-             origin, weight, 0.005);
   return true;
 }
 

@@ -35,10 +35,9 @@ static bool chance(bv_random *random, double probability) {
   return bv_random_unit(random) < probability;
 }
 
-/* Keeps a unit inside by mirroring it at the ends. */
-static double reflect(double unit) {
-  unit = fabs(unit);
-  unit = unit > 1 ? 2 - unit : unit;
+/* Keeps a unit inside. Points beyond an end are put on it, for optima often lie
+ * there. */
+static double clamp(double unit) {
   return fmin(fmax(unit, 0), 1);
 }
 
@@ -54,7 +53,7 @@ static double other_level(const bv_variable *v, double value,
   double level = unit * levels - 0.5 + jump;
   if (v->scale == BV_SCALE_CHOICE)
     level = fmod(level, levels);
-  return bv_variable_decode(v, reflect((level + 0.5) / levels));
+  return bv_variable_decode(v, clamp((level + 0.5) / levels));
 }
 
 static double polynomial_step(bv_random *random, double index) {
@@ -71,9 +70,9 @@ static void mutate(const bv_space *space, double *x, bv_random *random) {
     if (bv_variable_is_discrete(v))
       x[i] = other_level(v, x[i], random);
     else
-      x[i] = bv_variable_decode(
-          v, reflect(bv_variable_encode(v, x[i]) +
-                     polynomial_step(random, MUTATION_INDEX)));
+      x[i] =
+          bv_variable_decode(v, clamp(bv_variable_encode(v, x[i]) +
+                                      polynomial_step(random, MUTATION_INDEX)));
   }
 }
 
@@ -100,17 +99,18 @@ static double crossed(const bv_variable *v, double a, double b,
   double spread = u < 0.5 ? pow(2 * u, 1 / (CROSS_INDEX + 1))
                           : pow(1 / (2 * (1 - u)), 1 / (CROSS_INDEX + 1));
   double ua = bv_variable_encode(v, a), ub = bv_variable_encode(v, b);
+  if (chance(random, 0.5))
+    spread = -spread; /* the child near b */
   double child = 0.5 * ((1 + spread) * ua + (1 - spread) * ub);
-  return bv_variable_decode(v, reflect(child));
+  return bv_variable_decode(v, clamp(child));
 }
 
 static void cross(bv_search *s, bv_random *random, double *x) {
   const bv_space *space = &s->problem->space;
   const double *a = random_parent(s, random, 0.3);
   const double *b = random_parent(s, random, 0);
-  bool whole = chance(random, 0.1); /* a mutant of a alone */
   for (size_t i = 0; i < space->count; i++)
-    x[i] = whole || chance(random, 0.5)
+    x[i] = chance(random, 0.5)
                ? a[i]
                : crossed(&space->variables[i], a[i], b[i], random);
   mutate(space, x, random);
@@ -133,27 +133,31 @@ static bv_turn step_turn(const bv_search *s) {
                                                    : BV_TURN_NONE;
 }
 
+/* The difference moves a random part of the variables, one at least: parts of
+ * every size are equally likely on a logarithmic scale. */
 static void step(bv_search *s, bv_random *random, double *x) {
   const bv_space *space = &s->problem->space;
   size_t slot = bv_near_lonely(s, random), near[6];
   size_t count = bv_near(s, slot, random, near, 6);
-  const double *a = bv_archive_x(s->guide, slot);
+  const double *a = bv_archive_x(s->guide, slot), *c = a;
   const double *b =
       bv_archive_x(s->guide, near[bv_random_below(random, count)]);
-  const double *c =
-      chance(random, 0.5)
-          ? a
-          : bv_archive_x(s->guide, near[bv_random_below(random, count)]);
+  if (chance(random, 0.5))
+    c = bv_archive_x(s->guide, near[bv_random_below(random, count)]);
   double length = bv_random_normal(random);
+  double part = pow((double) space->count, -bv_random_unit(random));
+  size_t sure = bv_random_below(random, space->count);
   for (size_t i = 0; i < space->count; i++) {
     const bv_variable *v = &space->variables[i];
-    if (bv_variable_is_discrete(v))
+    if (i != sure && !chance(random, part))
+      x[i] = a[i];
+    else if (bv_variable_is_discrete(v))
       x[i] = chance(random, 0.5) ? a[i] : b[i];
     else
-      x[i] = bv_variable_decode(
-          v, reflect(bv_variable_encode(v, a[i]) +
-                     length * (bv_variable_encode(v, b[i]) -
-                               bv_variable_encode(v, c[i]))));
+      x[i] =
+          bv_variable_decode(v, clamp(bv_variable_encode(v, a[i]) +
+                                      length * (bv_variable_encode(v, b[i]) -
+                                                bv_variable_encode(v, c[i]))));
   }
 }
 
@@ -179,12 +183,12 @@ static void nudge(bv_search *s, bv_random *random, double *x) {
   for (int k = chance(random, 0.5); k >= 0; k--) {
     size_t i = bv_random_below(random, space->count);
     const bv_variable *v = &space->variables[i];
-    double size = pow(10, -4 * bv_random_unit(random));
+    double size = pow(10, -2 * bv_random_unit(random));
     if (bv_variable_is_discrete(v))
       x[i] = other_level(v, x[i], random);
     else
-      x[i] = bv_variable_decode(v, reflect(bv_variable_encode(v, x[i]) +
-                                           size * bv_random_normal(random)));
+      x[i] = bv_variable_decode(v, clamp(bv_variable_encode(v, x[i]) +
+                                         size * bv_random_normal(random)));
   }
 }
 

@@ -107,6 +107,7 @@ bv_status bv_search_new(const bv_problem *problem,
                            sizeof *s->nearest);
   s->failed =
       bv_allocate(BV_OUTCOME_COUNT * problem->space.count, sizeof *s->failed);
+  s->hopes = bv_allocate(BV_HOPES * problem->objectives, sizeof *s->hopes);
   s->cache = bv_allocate(1, sizeof *s->cache);
   s->window_end = options->stagnation;
   make_sample(s);
@@ -123,6 +124,7 @@ void bv_search_free(bv_search *s) {
   bv_seen_free(&s->seen[0]);
   bv_seen_free(&s->seen[1]);
   free(s->slopes);
+  free(s->hopes);
   free(s->sample);
   free(s->nearest);
   free(s->failed);
@@ -302,7 +304,7 @@ void bv_search_merge(bv_search *s, const bv_cell *cell,
     gain += take_record(s, cell, result->records + i * size);
   bv_credit_learn(&s->credit, cell->operator, gain, result->count);
   if (bv_operators[cell->operator]->learn)
-    bv_operators[cell->operator]->learn(s, cell, result);
+    bv_operators[cell->operator]->learn(s, cell, result, gain);
   bv_population_select(&s->population);
   s->promised -= cell->most;
   s->state.cells++;

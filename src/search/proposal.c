@@ -1,0 +1,88 @@
+/* SPDX-License-Identifier: MIT */
+#include "search/proposal.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Neighbours a proposal may draw on, and the share that lies beyond the front's
+ * known part. */
+enum { NEIGHBOURS = 6 };
+#define OUTWARDS 0.3
+
+/* A random point and as many of its neighbours as span the front there. */
+static void choose_slots(const bv_search *s, bv_random *random,
+                         bv_proposal *p) {
+  size_t m = s->problem->objectives, near[NEIGHBOURS];
+  p->slots[0] = s->guide->live[bv_random_below(random, s->guide->count)];
+  size_t found = bv_near(s, p->slots[0], random, near, m <= 2 ? 2 : NEIGHBOURS);
+  for (p->count = 1; p->count < m && found > 0; p->count++) {
+    size_t k = bv_random_below(random, found);
+    p->slots[p->count] = near[k];
+    near[k] = near[--found];
+  }
+}
+
+static void choose_weights(bv_random *random, bv_proposal *p) {
+  double sum = 0;
+  for (size_t k = 0; k < p->count; k++)
+    sum += p->weight[k] = 0.5 + bv_random_unit(random);
+  bool outwards = bv_random_unit(random) < OUTWARDS;
+  for (size_t k = 0; k < p->count; k++)
+    p->weight[k] /= outwards ? -sum : sum;
+  if (outwards) /* from the mean of the others through the first */
+    p->weight[0] += 2;
+}
+
+static double lead_over(const bv_search *s, const double *known,
+                        const double *foreseen) {
+  double lead = -HUGE_VAL;
+  for (size_t j = 0; j < s->problem->objectives; j++)
+    lead = fmax(lead, (known[j] - foreseen[j]) / s->yardstick.range[j]);
+  return lead;
+}
+
+static void foresee(const bv_search *s, bv_proposal *p) {
+  size_t m = s->problem->objectives;
+  for (size_t j = 0; j < m; j++) {
+    p->foreseen[j] = 0;
+    for (size_t k = 0; k < p->count; k++)
+      p->foreseen[j] +=
+          p->weight[k] * bv_archive_objectives(s->guide, p->slots[k])[j];
+  }
+  p->lead = bv_archive_lead(s->guide, p->foreseen, s->yardstick.range);
+  size_t hopes = s->hope_count < BV_HOPES ? s->hope_count : BV_HOPES;
+  for (size_t i = 0; i < hopes && p->lead > 0; i++)
+    p->lead = fmin(p->lead, lead_over(s, s->hopes + i * m, p->foreseen));
+}
+
+void bv_propose(const bv_search *s, bv_random *random, bv_proposal *p) {
+  choose_slots(s, random, p);
+  choose_weights(random, p);
+  foresee(s, p);
+}
+
+void bv_proposal_x(const bv_search *s, const bv_proposal *p, bv_random *random,
+                   double *x) {
+  const bv_space *space = &s->problem->space;
+  for (size_t i = 0; i < space->count; i++) {
+    const bv_variable *v = &space->variables[i];
+    double unit = 0;
+    for (size_t k = 0; k < p->count; k++)
+      unit += p->weight[k] *
+              bv_variable_encode(v, bv_archive_x(s->guide, p->slots[k])[i]);
+    size_t one = p->slots[bv_random_below(random, p->count)];
+    x[i] = v->scale == BV_SCALE_CHOICE ? bv_archive_x(s->guide, one)[i]
+                                       : bv_variable_decode(v, unit);
+  }
+}
+
+void bv_proposal_hope(bv_search *s, const bv_proposal *p) {
+  size_t m = s->problem->objectives;
+  memcpy(s->hopes + m * (s->hope_count++ % BV_HOPES), p->foreseen,
+         m * sizeof *p->foreseen);
+}
+
+double bv_proposal_lead_after(const bv_search *s, const bv_proposal *p,
+                              const bv_proposal *other) {
+  return fmin(p->lead, lead_over(s, other->foreseen, p->foreseen));
+}
