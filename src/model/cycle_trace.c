@@ -24,7 +24,7 @@ static void trace_on(tracer *t, const bv_cycle *cycle) {
   bv_ramp early = {0, t->state.current, 0, 0};
   if (pulse > 0)
     early = bv_doubler_magnetise(s, charge, t->state.current, pulse);
-  for (int k = 0; k < t->trace->points; k++) {
+  for (int k = 0; k <= t->trace->points; k++) {
     double time = cycle->on_time * k / t->trace->points, extra = 0, i;
     if (time < pulse) {
       i = bv_doubler_magnetise(s, charge, t->state.current, time).current;

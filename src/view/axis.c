@@ -34,10 +34,10 @@ static void add_tick(bv_axis *axis, double value) {
 
 static void fit_linear(bv_axis *axis, const bv_axis_wish *wish) {
   double step = round_above((axis->hi - axis->lo) / (double) wish->ticks);
-  double first = floor(axis->lo / step + 1e-9);
+  double first = floor(axis->lo / step + 1e-6);
   if (!wish->tight) {
     axis->lo = first * step;
-    axis->hi = ceil(axis->hi / step - 1e-9) * step;
+    axis->hi = ceil(axis->hi / step - 1e-6) * step;
   }
   for (int i = 0; i <= BV_TICKS_MOST; i++)
     add_tick(axis, (first + i) * step);
@@ -46,7 +46,8 @@ static void fit_linear(bv_axis *axis, const bv_axis_wish *wish) {
 }
 
 static void fit_log(bv_axis *axis, const bv_axis_wish *wish) {
-  bool decades = axis->hi / axis->lo > 100;
+  double span = log10(axis->hi / axis->lo);
+  bool decades = span > 2 || 3 * span > 1.6 * (double) wish->ticks;
   if (!wish->tight) {
     axis->lo = round_below(axis->lo);
     axis->hi = round_above(axis->hi);

@@ -31,7 +31,7 @@ typedef struct bv_axis_wish {
 /* Fits an axis around the range lo … hi (an empty one is widened; one that
  * isn't finite becomes 0 … 1). Linear steps are 1, 2 or 5 times a power of ten;
  * logarithmic ticks are such numbers, or powers of ten over more than two
- * decades. */
+ * decades or where the others would crowd. */
 bv_axis bv_axis_fit(double lo, double hi, const bv_axis_wish *wish);
 
 /* Where a value lies: 0 at lo, 1 at hi. */

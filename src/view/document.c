@@ -15,22 +15,25 @@ static const char page_style[] =
     "table{border-collapse:collapse;width:100%;margin:.35rem 0}"
     "th,td{text-align:left;vertical-align:top;padding:.12rem .5rem .12rem 0;"
     "border-bottom:1px solid #ddd}"
-    "thead th{border-bottom:1px solid #888}tbody th{font-weight:400}"
+    "thead th{border-bottom:1px solid #888}"
+    "tbody th{font-weight:400;min-width:8em}"
     "data{font-variant-numeric:tabular-nums;white-space:nowrap}"
     ".caution{border:2px solid #a33;border-left-width:.7rem;padding:.4rem "
     ".6rem}"
-    "figure{margin:.5rem 0}.bar{display:block;width:100%;height:.8em}"
+    "figure{margin:.5rem 0;display:flex;flex-wrap:wrap;gap:.5rem}"
+    "figure svg{flex:1 1 18rem}.bar{display:block;width:100%;height:.8em}"
     ".bar rect{fill:#0072b2}"
     "@media screen and (prefers-color-scheme:dark){"
     "body{color:#e8e8e8;background:#1c1c1c}th,td{border-color:#444}"
     ".bar rect{fill:#56b4e9}}"
-    "@page{size:A4;margin:12mm}"
-    "@media print{body{font-size:8.6pt;line-height:1.28;max-width:none;"
+    "@page{size:A4;margin:10mm}"
+    "@media print{body{font-size:8pt;line-height:1.17;max-width:none;"
     "margin:0;padding:0}h1{font-size:14pt}"
-    "h2{font-size:10.5pt;margin:2.4mm 0 .8mm;break-after:avoid}"
-    "p,ul,ol,table{margin:.6mm 0}"
-    "tr,li,figure,p{break-inside:avoid}th,td{padding:.15mm 2mm .15mm 0}"
-    "figure svg{width:100%}}";
+    "h2{font-size:10pt;margin:2mm 0 .6mm;break-after:avoid}"
+    "p,ul,ol,table{margin:.5mm 0}ul,ol{columns:2;column-gap:7mm}"
+    ".pair thead{display:none}.caution{padding:.6mm 2mm;border-width:.3mm}"
+    "tr,li,figure,p{break-inside:avoid}th,td{padding:.1mm 2mm .1mm 0}"
+    "figure{margin:1mm 0}}";
 
 static void append(bv_document *document, const char *text) {
   bv_buffer_append(document->out, text, strlen(text));
@@ -125,7 +128,11 @@ void bv_document_begin(bv_document *document, bv_block block, size_t columns) {
   document->block = block;
   document->part = 0;
   document->columns = columns;
-  append(document, document->html ? forms[block].open : forms[block].markdown);
+  if (document->html && block == BV_TABLE && columns == 2)
+    append(document, "<table class=\"pair\">\n<thead>\n");
+  else
+    append(document,
+           document->html ? forms[block].open : forms[block].markdown);
 }
 
 /* Ends a cell; the first of a row and those of the first row are headers. */
@@ -204,16 +211,10 @@ void bv_document_bar(bv_document *document, double share) {
     append(document, "=");
 }
 
-void bv_document_chart(bv_document *document, const bv_chart *chart) {
-  if (document->html) {
-    append(document, "<figure>\n");
-    bv_svg_chart(document->out, chart, false);
-    append(document, "</figure>\n");
-    return;
-  }
-  bv_document_begin(document, BV_PARAGRAPH, 0);
-  append_text(document, chart->title);
-  append(document, ". ");
-  append_text(document, chart->description);
-  bv_document_end(document);
+void bv_document_figure_begin(bv_document *document) {
+  append(document, "<figure>\n");
+}
+
+void bv_document_figure_end(bv_document *document) {
+  append(document, "</figure>\n");
 }

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* A document written as Markdown or as one self-contained HTML page: headings,
- * paragraphs, lists, tables, charts. Texts are escaped; the page has a content
+ * paragraphs, lists, tables, figures. Texts are escaped; the page has a content
  * policy that allows its own style and nothing else.
  *
  * Blocks: begin, then for each item or row bv_document_part, for each cell of a
@@ -53,7 +53,9 @@ void bv_document_value(bv_document *document, double value, const char *shown);
 /* A bar of a share 0 … 1, as the content of a cell. */
 void bv_document_bar(bv_document *document, double share);
 
-/* A chart: the picture in a page, its description in Markdown. */
-void bv_document_chart(bv_document *document, const bv_chart *chart);
+/* Around the pictures of a figure, which go straight to `out`; only for pages.
+ */
+void bv_document_figure_begin(bv_document *document);
+void bv_document_figure_end(bv_document *document);
 
 #endif

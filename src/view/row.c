@@ -14,36 +14,36 @@ static size_t id_column(const bv_front *front) {
   return i;
 }
 
-/* The id of a row as a text; text has room for a number. */
-static const char *id_of(const bv_front *front, size_t index, char *text) {
+char *bv_row_id(const bv_front *front, size_t index, char *text) {
   size_t column = id_column(front);
   if (column == front->columns)
     return bv_format_number(text, (double) index + 1);
   const bv_value *value = bv_front_value(front, index, column);
   if (!front->column[column].is_text)
     return bv_format_number(text, value->number);
-  return value->text ? value->text : "";
+  snprintf(text, BV_ID_SIZE, "%s", value->text ? value->text : "");
+  return text;
 }
 
-/* "1 … 57": first and last name the rows of a front as a search writes it. */
+/* First and last name the rows of a front as a search writes it. */
 static bv_status fail_unknown(const bv_front *front, const char *id,
                               bv_error *error) {
-  char first[BV_NUMBER_SIZE], last[BV_NUMBER_SIZE];
+  char first[BV_ID_SIZE], last[BV_ID_SIZE];
   if (front->rows == 0)
     return bv_fail(error, BV_BAD_DATA, "no row \"%.40s\": the front is empty",
                    id);
   return bv_fail(error, BV_BAD_DATA,
                  "no row \"%.40s\": the front has %zu rows, \"%.40s\" to "
                  "\"%.40s\"",
-                 id, front->rows, id_of(front, 0, first),
-                 id_of(front, front->rows - 1, last));
+                 id, front->rows, bv_row_id(front, 0, first),
+                 bv_row_id(front, front->rows - 1, last));
 }
 
 bv_status bv_row_find(const bv_front *front, const char *id, bv_row *row,
                       bv_error *error) {
-  char text[BV_NUMBER_SIZE];
+  char text[BV_ID_SIZE];
   for (size_t i = 0; i < front->rows; i++)
-    if (strcmp(id_of(front, i, text), id) == 0) {
+    if (strcmp(bv_row_id(front, i, text), id) == 0) {
       *row = (bv_row){front, i};
       return BV_OK;
     }
@@ -63,11 +63,27 @@ const bv_column *bv_row_column(const bv_row *row, const char *name) {
   return column < row->front->columns ? &row->front->column[column] : NULL;
 }
 
+/* The SI unit of a column and the factor to it; a unit nobody knows stays. */
+static const char *si_of(const bv_column *column, double *factor) {
+  const char *unit = column->unit ? column->unit : "", *si = bv_unit_si(unit);
+  *factor = si ? bv_unit_factor(unit, si) : 1;
+  return si ? si : unit;
+}
+
+const char *bv_row_unit(const bv_row *row, const char *name) {
+  double factor;
+  const bv_column *column = bv_row_column(row, name);
+  return column ? si_of(column, &factor) : "";
+}
+
 double bv_row_number(const bv_row *row, const char *name) {
   size_t column = column_of(row, name);
   if (column == row->front->columns || row->front->column[column].is_text)
-    return NAN;
-  return bv_front_value(row->front, row->index, column)->number;
+    return (double) NAN;
+  double factor;
+  si_of(&row->front->column[column], &factor);
+  return bv_unit_scale(bv_front_value(row->front, row->index, column)->number,
+                       factor);
 }
 
 const char *bv_row_text(const bv_row *row, const char *name) {

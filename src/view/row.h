@@ -19,13 +19,24 @@ typedef struct bv_row {
 bv_status bv_row_find(const bv_front *front, const char *id, bv_row *row,
                       bv_error *error);
 
+/* Room for the id of a row. */
+enum { BV_ID_SIZE = 64 };
+
+/* The id of a row as a text, cut at BV_ID_SIZE - 1; text has BV_ID_SIZE bytes.
+ * Returns text. */
+char *bv_row_id(const bv_front *front, size_t index, char *text);
+
 /* The column of a result, or NULL. Where a variable has the name of a result
  * but another value, the front holds the result as evaluated_NAME, and that
  * is meant. */
 const bv_column *bv_row_column(const bv_row *row, const char *name);
 
-/* The number of a result; NAN where the front lacks it or holds a text. */
+/* The number of a result in its SI unit, whatever prefix its column has; NAN
+ * where the front lacks it or holds a text. */
 double bv_row_number(const bv_row *row, const char *name);
+
+/* The SI unit of a result, "" where it has none. */
+const char *bv_row_unit(const bv_row *row, const char *name);
 
 /* The text of a result, NULL where the front lacks it or holds a number. */
 const char *bv_row_text(const bv_row *row, const char *name);

@@ -70,6 +70,14 @@ static double down(const frame *f, double y) {
   return f->top + f->height * (1 - bv_axis_place(&f->y, y));
 }
 
+static double x_at(const bv_series *series, size_t i) {
+  return series->x[i * (series->stride ? series->stride : 1)];
+}
+
+static double y_at(const bv_series *series, size_t i) {
+  return series->y[i * (series->stride ? series->stride : 1)];
+}
+
 static bool drawn(const frame *f, double x, double y) {
   return isfinite(x) && isfinite(y) && (!f->x.log || x > 0) &&
          (!f->y.log || y > 0);
@@ -87,12 +95,12 @@ static bv_axis fit_x(const bv_chart *chart) {
   for (size_t p = 0; p < chart->count; p++)
     for (size_t s = 0; s < chart->panels[p].count; s++)
       for (size_t i = 0; i < chart->panels[p].series[s].count; i++)
-        stretch(chart->panels[p].series[s].x[i], chart->x.log, &lo, &hi);
+        stretch(x_at(&chart->panels[p].series[s], i), chart->x.log, &lo, &hi);
   bv_axis_wish wish = {.si = chart->x.si,
                        .log = chart->x.log,
                        .zero = chart->x.zero,
                        .tight = !chart->x.log,
-                       .ticks = (size_t) fmin(10, chart->width / 90)};
+                       .ticks = (size_t) fmin(10, chart->width / 60)};
   return bv_axis_fit(lo, hi, &wish);
 }
 
@@ -100,11 +108,11 @@ static bv_axis fit_y(const bv_panel *panel, double height) {
   double lo = HUGE_VAL, hi = -HUGE_VAL;
   for (size_t s = 0; s < panel->count; s++)
     for (size_t i = 0; i < panel->series[s].count; i++)
-      stretch(panel->series[s].y[i], panel->y.log, &lo, &hi);
+      stretch(y_at(&panel->series[s], i), panel->y.log, &lo, &hi);
   bv_axis_wish wish = {.si = panel->y.si,
                        .log = panel->y.log,
                        .zero = panel->y.zero,
-                       .ticks = (size_t) fmax(2, fmin(8, height / 34))};
+                       .ticks = (size_t) fmax(2, fmin(8, height / 25))};
   return bv_axis_fit(lo, hi, &wish);
 }
 
@@ -149,10 +157,11 @@ static void draw_line(const frame *f, const bv_series *series, size_t style) {
   bv_buffer_print(f->out, "<path class=\"bv-line bv-s%zu bv-d%zu\" d=\"", style,
                   style);
   for (size_t i = 0; i < series->count; i++) {
-    bool here = drawn(f, series->x[i], series->y[i]);
+    double x = x_at(series, i), y = y_at(series, i);
+    bool here = drawn(f, x, y);
     if (here)
-      bv_buffer_print(f->out, "%c%.1f %.1f", pen_down ? 'L' : 'M',
-                      across(f, series->x[i]), down(f, series->y[i]));
+      bv_buffer_print(f->out, "%c%.1f %.1f", pen_down ? 'L' : 'M', across(f, x),
+                      down(f, y));
     pen_down = here;
   }
   bv_buffer_print(f->out, "\"/>");
@@ -170,9 +179,11 @@ static void draw_series(const frame *f, const bv_series *series, size_t style) {
     draw_line(f, series, style);
     return;
   }
-  for (size_t i = 0; i < series->count; i++)
-    if (drawn(f, series->x[i], series->y[i]))
-      draw_mark(f->out, style, across(f, series->x[i]), down(f, series->y[i]));
+  for (size_t i = 0; i < series->count; i++) {
+    double x = x_at(series, i), y = y_at(series, i);
+    if (drawn(f, x, y))
+      draw_mark(f->out, style, across(f, x), down(f, y));
+  }
 }
 
 /* Width of a text of 12 px, px; a generous mean for sans-serif letters. */

@@ -15,7 +15,8 @@ typedef struct bv_series {
   const char *name; /* for the legend, shown where a panel has several */
   const double *x, *y;
   size_t count;
-  bool points; /* marks instead of a line */
+  bool points;   /* marks instead of a line */
+  size_t stride; /* doubles from one value to the next; 0: 1 */
 } bv_series;
 
 typedef struct bv_chart_axis {

@@ -140,6 +140,24 @@ START_TEST(reads_numbers_and_texts) {
 }
 END_TEST
 
+START_TEST(a_prefix_in_the_header_counts) {
+  static const char csv[] = "row,storage_capacitance_uF,speed_furlong\n"
+                            "1,33,2\n";
+  char *folder = temporary_make();
+  char *path = temporary_write(folder, "front.csv", csv, sizeof csv - 1);
+  bv_front front;
+  ck_assert_int_eq(bv_front_read(path, &front, NULL), BV_OK);
+  bv_row row = find(&front, "1");
+  ck_assert(bv_row_number(&row, "storage_capacitance") == 33e-6);
+  ck_assert_str_eq(bv_row_unit(&row, "storage_capacitance"), "F");
+  ck_assert(bv_row_number(&row, "speed_furlong") == 2);
+  ck_assert_str_eq(bv_row_unit(&row, "speed_furlong"), "");
+  bv_front_free(&front);
+  temporary_remove(folder);
+  free(path);
+}
+END_TEST
+
 START_TEST(an_unknown_row_tells_which_there_are) {
   bv_front front = sample_front();
   bv_row row;
@@ -163,6 +181,7 @@ int main(void) {
                                 what_is_no_circuit_is_refused,
                                 a_result_is_preferred_to_a_variable_of_its_name,
                                 reads_numbers_and_texts,
+                                a_prefix_in_the_header_counts,
                                 an_unknown_row_tells_which_there_are,
                                 NULL};
   return check_main("row", tests);

@@ -21,10 +21,10 @@ static void draw(bv_buffer *out, bool alone) {
     high[i] = 1.7 * low[i];
   }
   double points[2][3] = {{0.2, 0.7, 1.2}, {4e4, 5e3, 9e4}};
-  bv_series first[] = {{"voltage", time, voltage, MANY, false}};
-  bv_series second[] = {{"lowest", time, low, MANY, false},
-                        {"highest", time, high, MANY, false},
-                        {"seen", points[0], points[1], 3, true}};
+  bv_series first[] = {{"voltage", time, voltage, MANY, false, 1}};
+  bv_series second[] = {{"lowest", time, low, MANY, false, 1},
+                        {"highest", time, high, MANY, false, 1},
+                        {"seen", points[0], points[1], 3, true, 1}};
   bv_panel panels[] = {{{"output <b>", "V", false, true}, first, 1},
                        {{"frequency", "Hz", true, false}, second, 3}};
   bv_chart chart = {.id = "test",
@@ -96,7 +96,8 @@ END_TEST
 
 START_TEST(stands_nothing_to_draw) {
   double x[] = {(double) NAN, HUGE_VAL}, y[] = {1, 2};
-  bv_series series[] = {{"none", NULL, NULL, 0, false}, {"nan", x, y, 2, true}};
+  bv_series series[] = {{"none", NULL, NULL, 0, false, 1},
+                        {"nan", x, y, 2, true, 1}};
   bv_panel panel = {{"value", "", true, true}, series, 2};
   bv_chart chart = {.id = "e",
                     .title = "",

@@ -6,6 +6,7 @@
 #define BV_TESTS_VIEW_GOLDEN_H
 
 #include <check.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -45,6 +45,26 @@ static inline bool sample_is_variable(const char *name) {
   return false;
 }
 
+static inline bv_column *sample_column(bv_front *front, const char *name) {
+  return &front->column[bv_front_find(front, name)];
+}
+
+static inline void sample_study(bv_front *front) {
+  sample_column(front, "charge_time")->role = BV_ROLE_MINIMISE;
+  sample_column(front, "charge_time")->limit_max = 1.2;
+  sample_column(front, "loss_energy")->role = BV_ROLE_MINIMISE;
+  sample_column(front, "switch_voltage")->limit_max = 127.5;
+  sample_column(front, "hot_spot_temperature")->limit_max = 110;
+  sample_column(front, "flux_margin")->limit_min = 0.1;
+  front->origin.title = strdup("Harbour beacon, 24 V battery to 1.5 kV");
+  front->origin.study = strdup("harbour-beacon.lua");
+  front->origin.version = strdup("0.1.0");
+  front->origin.digest = strdup(
+      "8b1a9953c4611296a827abf8c47804d7f1e2d3c4b5a69788796a5b4c3d2e1f00");
+  front->origin.seed = 7;
+  front->origin.evaluations = 20000;
+}
+
 static inline void sample_fill_row(bv_front *front, size_t row) {
   bv_choice choice = sample_choice(row);
   bv_design design = sample_design(row);
@@ -89,7 +109,7 @@ static inline bv_front sample_front(void) {
     }
   for (size_t row = 0; row < SAMPLE_ROWS; row++)
     sample_fill_row(&front, row);
-  front.origin.title = strdup("Harbour beacon");
+  sample_study(&front);
   return front;
 }
 

@@ -1,0 +1,297 @@
+/* SPDX-License-Identifier: MIT */
+#include "view/sheet.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "view/number.h"
+#include "view/sheet_block.h"
+#include "view/sheet_text.h"
+
+enum { DIGITS = 4, NAME_SIZE = 64 };
+
+static const bv_sheet_block blocks[] = {
+    {"losses", bv_sheet_has_losses, bv_sheet_losses},
+    {"charge", bv_sheet_has_circuit, bv_sheet_charge},
+    {"corners", bv_sheet_has_circuit, bv_sheet_corners},
+    {"why", bv_sheet_has_reasons, bv_sheet_reasons},
+};
+
+static const bv_sheet_block *block_of(const char *name) {
+  size_t i = 0;
+  while (strcmp(blocks[i].name, name) != 0)
+    i++;
+  return &blocks[i];
+}
+
+/* A result in braces: its name and what follows it. */
+typedef struct place {
+  char name[NAME_SIZE];
+  bool percent;
+  double factor;
+  const char *end; /* after the brace */
+} place;
+
+static place place_at(const char *brace) {
+  place p = {.factor = 1, .end = strchr(brace, '}') + 1};
+  size_t length = strcspn(brace + 1, "%/}");
+  snprintf(p.name, sizeof p.name, "%.*s", (int) length, brace + 1);
+  p.percent = brace[1 + length] == '%';
+  if (brace[1 + length] == '/')
+    p.factor = 1 / strtod(brace + 2 + length, NULL);
+  return p;
+}
+
+static bool has(const bv_row *row, const char *name) {
+  const char *text = bv_row_text(row, name);
+  return (text && *text) || !isnan(bv_row_number(row, name));
+}
+
+/* `name`, `!name`, `name>1`, `name<1` or `name=word`; see sheet_text.h. */
+static bool holds(const bv_row *row, const char *when) {
+  char name[NAME_SIZE];
+  if (!when)
+    return true;
+  bool zero = *when == '!';
+  size_t length = strcspn(when += zero, "<>=");
+  snprintf(name, sizeof name, "%.*s", (int) length, when);
+  double number = bv_row_number(row, name);
+  const char *text = bv_row_text(row, name), *than = when + length;
+  switch (*than) {
+  case '=':
+    return text && strcmp(text, than + 1) == 0;
+  case '<':
+    return number < strtod(than + 1, NULL);
+  case '>':
+    return number > strtod(than + 1, NULL);
+  default:
+    return zero ? number == 0 : !isnan(number) && number != 0;
+  }
+}
+
+/* Whether a line belongs on this row's sheet. */
+static bool usable(const bv_sheet *sheet, const bv_sheet_line *line) {
+  if (line->kind == BV_SHEET_BLOCK)
+    return block_of(line->text)->usable(sheet);
+  if (!holds(sheet->row, line->when))
+    return false;
+  for (const char *at = line->text; (at = strchr(at, '{')) != NULL;) {
+    place p = place_at(at);
+    if (!has(sheet->row, p.name))
+      return false;
+    at = p.end;
+  }
+  return true;
+}
+
+/* Whether a usable line follows before one of a kind that ends the search. */
+static bool any_before(const bv_sheet *sheet, size_t line, bool in_table) {
+  for (line++; line < bv_sheet_line_count; line++) {
+    const bv_sheet_line *each = &bv_sheet_lines[line];
+    if (each->kind == BV_SHEET_HEADING ||
+        (in_table && each->kind != BV_SHEET_ROW))
+      return false;
+    if (each->kind != BV_SHEET_TABLE && usable(sheet, each))
+      return true;
+  }
+  return false;
+}
+
+/* 24.00 becomes 24: a sheet has round numbers of a job beside measured ones. */
+static void drop_zeros(char *number) {
+  char *end = number + strlen(number);
+  if (!strchr(number, '.') || strchr(number, 'e'))
+    return;
+  while (end[-1] == '0')
+    *--end = '\0';
+  if (end[-1] == '.')
+    end[-1] = '\0';
+}
+
+void bv_sheet_value(const bv_sheet *sheet, double value, const char *si) {
+  char number[BV_NUMBER_SIZE];
+  bv_buffer shown = {0};
+  bv_shown_unit unit = bv_number_unit(value, si ? si : "", DIGITS);
+  drop_zeros(bv_number_text(number, value, unit, DIGITS));
+  bv_buffer_print(&shown, "%s%s", number, *unit.text ? " " : "");
+  bv_number_typeset_unit(&shown, unit.text);
+  if (shown.text)
+    bv_document_value(sheet->document, value, shown.text);
+  sheet->document->out->failed |= shown.failed;
+  bv_buffer_free(&shown);
+}
+
+void bv_sheet_percent(const bv_sheet *sheet, double value) {
+  char number[BV_NUMBER_SIZE], shown[BV_NUMBER_SIZE + 2];
+  bv_shown_unit percent = {.factor = 0.01, .text = "%"};
+  snprintf(shown, sizeof shown, "%s %%",
+           bv_number_text(number, value, percent, 3));
+  bv_document_value(sheet->document, value, shown);
+}
+
+static void write_place(const bv_sheet *sheet, const place *p) {
+  const char *text = bv_row_text(sheet->row, p->name);
+  double number = bv_row_number(sheet->row, p->name) * p->factor;
+  if (text)
+    bv_sheet_text(sheet, text);
+  else if (p->percent)
+    bv_sheet_percent(sheet, number);
+  else
+    bv_sheet_value(sheet, number, bv_row_unit(sheet->row, p->name));
+}
+
+/* Writes a text up to its end or, in a table, the end of its cell, and returns
+ * where it stopped. */
+static const char *write_text(const bv_sheet *sheet, const char *text,
+                              const char *stops) {
+  while (*text && !strchr(stops, *text)) {
+    size_t plain = strcspn(text, *stops ? "{|" : "{");
+    bv_document_text(sheet->document, text, plain);
+    text += plain;
+    if (*text == '{') {
+      place p = place_at(text);
+      write_place(sheet, &p);
+      text = p.end;
+    }
+  }
+  return text;
+}
+
+static void write_cells(const bv_sheet *sheet, const char *text) {
+  for (;;) {
+    bv_document_cell(sheet->document);
+    text = write_text(sheet, text, "|");
+    if (!*text)
+      return;
+    text++;
+  }
+}
+
+static size_t cells_of(const char *text) {
+  size_t cells = 1;
+  for (; *text; text++)
+    cells += *text == '|';
+  return cells;
+}
+
+static const bv_block block_kinds[BV_SHEET_KIND_COUNT] = {
+    [BV_SHEET_TEXT] = BV_PARAGRAPH, [BV_SHEET_CAUTION] = BV_CAUTION,
+    [BV_SHEET_ITEM] = BV_LIST,      [BV_SHEET_STEP] = BV_STEPS,
+    [BV_SHEET_TABLE] = BV_TABLE,    [BV_SHEET_ROW] = BV_TABLE};
+
+/* Whether a line goes on with the block that is open. */
+static bool goes_on(bv_sheet_kind open, bv_sheet_kind kind) {
+  return (open == BV_SHEET_TABLE && kind == BV_SHEET_ROW) ||
+         (open == kind && (kind == BV_SHEET_ITEM || kind == BV_SHEET_STEP));
+}
+
+static void write_line(const bv_sheet *sheet, const bv_sheet_line *line) {
+  bv_document *document = sheet->document;
+  switch (line->kind) {
+  case BV_SHEET_HEADING:
+    bv_document_heading(document, line->text);
+    break;
+  case BV_SHEET_BLOCK:
+    block_of(line->text)->print(sheet);
+    break;
+  case BV_SHEET_TABLE:
+  case BV_SHEET_ROW:
+    bv_document_part(document);
+    write_cells(sheet, line->text);
+    break;
+  default:
+    bv_document_part(document);
+    write_text(sheet, line->text, "");
+  }
+}
+
+static bool opens_block(bv_sheet_kind kind) {
+  return kind != BV_SHEET_HEADING && kind != BV_SHEET_BLOCK;
+}
+
+/* Writes the lines that belong on the sheet; names sections without any. */
+static void write_lines(const bv_sheet *sheet, bv_buffer *left_out) {
+  bv_sheet_kind open = BV_SHEET_HEADING;
+  for (size_t i = 0; i < bv_sheet_line_count; i++) {
+    const bv_sheet_line *line = &bv_sheet_lines[i];
+    bool heading = line->kind == BV_SHEET_HEADING;
+    bool table = line->kind == BV_SHEET_TABLE;
+    if (heading && !any_before(sheet, i, false))
+      bv_buffer_print(left_out, "%s%s", left_out->length ? ", " : "",
+                      line->text);
+    if (heading || table ? !any_before(sheet, i, table) : !usable(sheet, line))
+      continue;
+    if (!goes_on(open, line->kind)) {
+      if (opens_block(open))
+        bv_document_end(sheet->document);
+      open = line->kind;
+      if (opens_block(open))
+        bv_document_begin(sheet->document, block_kinds[open],
+                          cells_of(line->text));
+    }
+    write_line(sheet, line);
+  }
+  if (opens_block(open))
+    bv_document_end(sheet->document);
+}
+
+static void write_paragraph(const bv_sheet *sheet, const bv_buffer *text) {
+  bv_document_begin(sheet->document, BV_PARAGRAPH, 0);
+  bv_document_part(sheet->document);
+  bv_document_text(sheet->document, text->text, text->length);
+  bv_document_end(sheet->document);
+}
+
+/* "Row 17 of front.csv. Study …, seed …" as far as it is known. */
+static void write_origin(const bv_sheet *sheet) {
+  const bv_origin *origin = &sheet->row->front->origin;
+  bv_buffer text = {0};
+  char id[BV_ID_SIZE];
+  bv_buffer_print(&text, "Row %s of the front.",
+                  bv_row_id(sheet->row->front, sheet->row->index, id));
+  if (origin->study)
+    bv_buffer_print(&text, " Study %s, seed %llu, %llu evaluations.",
+                    origin->study, (unsigned long long) origin->seed,
+                    (unsigned long long) origin->evaluations);
+  if (origin->version)
+    bv_buffer_print(&text, " Brimvolt %s.", origin->version);
+  if (origin->digest)
+    bv_buffer_print(&text, " SHA-256 of the study %.16s.", origin->digest);
+  write_paragraph(sheet, &text);
+  bv_buffer_free(&text);
+}
+
+static void write_left_out(const bv_sheet *sheet, const bv_buffer *sections) {
+  bv_buffer text = {0};
+  if (!sections->length)
+    return;
+  bv_buffer_print(&text,
+                  "Left out, since the front lacks the columns (or its sidecar "
+                  "file) for them: %s.",
+                  sections->text);
+  write_paragraph(sheet, &text);
+  bv_buffer_free(&text);
+}
+
+bv_status bv_sheet_print(const bv_row *row, bool html, bv_buffer *out,
+                         bv_error *error) {
+  bv_document document;
+  bv_sheet sheet = {.document = &document, .row = row};
+  sheet.has_circuit = bv_row_circuit(row, &sheet.circuit, NULL, NULL) == BV_OK;
+  bv_buffer title = {0}, left_out = {0};
+  const char *study = row->front->origin.title;
+  bv_buffer_print(&title, "Design sheet%s%s", study && *study ? ": " : "",
+                  study ? study : "");
+  bv_document_open(&document, out, html, title.text ? title.text : "");
+  write_origin(&sheet);
+  write_lines(&sheet, &left_out);
+  write_left_out(&sheet, &left_out);
+  bv_document_close(&document);
+  bool failed = out->failed || title.failed || left_out.failed;
+  bv_buffer_free(&title);
+  bv_buffer_free(&left_out);
+  return failed ? bv_fail(error, BV_INTERNAL, "out of memory for the sheet")
+                : BV_OK;
+}

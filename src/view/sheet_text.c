@@ -1,0 +1,279 @@
+/* SPDX-License-Identifier: MIT */
+/* Tolerances and rules of the bench without a source are common practice. */
+#include "view/sheet_text.h"
+
+#define HEADING(text)                                                          \
+  { BV_SHEET_HEADING, NULL, text }
+#define TEXT(when, text)                                                       \
+  { BV_SHEET_TEXT, when, text }
+#define CAUTION(text)                                                          \
+  { BV_SHEET_CAUTION, NULL, text }
+#define ITEM(when, text)                                                       \
+  { BV_SHEET_ITEM, when, text }
+#define STEP(when, text)                                                       \
+  { BV_SHEET_STEP, when, text }
+#define TABLE(text)                                                            \
+  { BV_SHEET_TABLE, NULL, text }
+#define ROW(text)                                                              \
+  { BV_SHEET_ROW, NULL, text }
+#define ROW_WHEN(when, text)                                                   \
+  { BV_SHEET_ROW, when, text }
+#define BLOCK(name)                                                            \
+  { BV_SHEET_BLOCK, NULL, name }
+
+const bv_sheet_line bv_sheet_lines[] = {
+    CAUTION("High voltage: the charged storage capacitor can kill, also long "
+            "after the supply is off. Discharge it through a resistor, short "
+            "it and measure before anything is touched. See Cautions at the "
+            "end."),
+
+    HEADING("Job"),
+    TABLE("What|Value"),
+    ROW("Supply|{supply_voltage}, from {supply_voltage_min} to "
+        "{supply_voltage_max}"),
+    ROW("Storage capacitor|{storage_capacitance}, charged to {target_voltage}: "
+        "{stored_energy}"),
+    ROW_WHEN("start_voltage>0", "Charge starts at|{start_voltage}"),
+    ROW_WHEN("shots_per_second>0", "Shot rate|{shots_per_second}"),
+    ROW_WHEN("hold_time>0",
+             "Hold|{hold_time} from the end of a charge to the shot"),
+    ROW_WHEN("!shots_per_second", "Shots|single, far apart"),
+    ROW("Surroundings|ambient {ambient_temperature}, pollution degree "
+        "{pollution_degree}, up to {altitude} above sea level"),
+    ROW("Insulation, primary to secondary|{insulation}, material group "
+        "{material_group} (IEC 60664-1)"),
+
+    HEADING("What the design does"),
+    TABLE("What|Value"),
+    ROW("Charge time|{charge_time} at {supply_voltage}, "
+        "{charge_time_low_supply} at {supply_voltage_min}"),
+    ROW_WHEN("shots_per_second>0",
+             "Share of the shot period|{charge_duty%} for charge and hold at "
+             "the lowest supply"),
+    ROW("Switching cycles|{cycles}, from {frequency_start} at 5 % of the "
+        "target to {frequency_end}; at most {frequency_highest}"),
+    ROW("Power|{average_power} mean over the charge, supply current "
+        "{supply_current}"),
+    ROW("Efficiency|{efficiency%}: {supply_energy} drawn for {stored_energy} "
+        "stored"),
+
+    HEADING("Circuit"),
+    TABLE("What|Value"),
+    ROW_WHEN("rectifier=single",
+             "Rectifier|one diode position a section, {sections} section(s), "
+             "outputs in series"),
+    ROW_WHEN("rectifier=doubler",
+             "Rectifier|half-wave doubler, series capacitor "
+             "{series_capacitance} for {series_capacitor_voltage}"),
+    ROW("Coupled inductor|{primary_inductance} primary, turns ratio "
+        "{turns_ratio_built} (all sections to primary), leakage "
+        "{leakage_inductance}"),
+    ROW("Comparator|trips at {peak_current}: {sense_voltage} across "
+        "{sense_resistance}; turn-off follows after {turn_off_delay}"),
+    ROW("Turn-on|{turn_on_delay} after the half ring of the switch node "
+        "({dead_time} in all)"),
+    ROW_WHEN("off_time_limit<1e9",
+             "Off-time limit|{off_time_limit}: acts up to {timed_out_until} "
+             "of output"),
+    ROW_WHEN("frequency_limit<1e12", "Frequency limit|{frequency_limit}"),
+    ROW("Clamp|{clamp_voltage} above the supply, {clamp_power} at the target"),
+    ROW("Switch node|{node_capacitance} in all, windings included"),
+    ROW("Resistances in the model|supply {supply_resistance}, switch "
+        "{switch_resistance}, primary {primary_resistance}, secondary "
+        "{secondary_resistance}"),
+    ROW("Input capacitor|{input_capacitance} or more for {input_capacitor_"
+        "current} of ripple (2 % of the supply)"),
+    ROW_WHEN("bleeder_resistance<1e12",
+             "Bleeder|{bleeder_resistance}, {bleeder_power} at the target; to "
+             "{safe_voltage} in {safe_time}"),
+
+    HEADING("Winding specification"),
+    TABLE("What|Value"),
+    ROW("Core, material|{core}, {material}"),
+    ROW("Gap|{gap_length} in the path of the flux. Ground into the centre leg: "
+        "all of it there. Spacers between the halves: {gap_length/2} in the "
+        "centre and in the outer legs. The inductance decides: {inductance_"
+        "factor} a turn squared"),
+    ROW("Primary|{primary_turns} turns in {primary_layers} layer(s), up to "
+        "{primary_turns_per_layer} side by side"),
+    ROW("Primary wire|{primary_wire}: copper {primary_wire_diameter}, strands "
+        "{primary_strands}, overall {primary_wire_outer}, length "
+        "{primary_wire_length} and leads"),
+    ROW("Secondary|{sections} section(s) of {section_turns} turns: "
+        "{secondary_turns} in all, {secondary_layers} layer(s) in each of "
+        "{chambers} chamber(s), up to {secondary_turns_per_layer} side by "
+        "side"),
+    ROW("Secondary wire|{secondary_wire}: copper {secondary_wire_diameter}, "
+        "strands {secondary_strands}, overall {secondary_wire_outer}, length "
+        "{secondary_wire_length} and leads"),
+    ROW("Room|{margin} free at each flange, {winding_width} wide between the "
+        "margins; build {winding_build} of {window_build} "
+        "({window_fill%})"),
+    STEP("!interleaved", "Primary next to the centre leg, start lead marked."),
+    STEP("!interleaved", "Barrier {barrier_thickness} of tape over the whole "
+                         "width, folded up at the margins."),
+    STEP("!interleaved",
+         "Secondary, section after section in the same direction, "
+         "{layer_insulation} of tape between layers."),
+    STEP("interleaved", "First half of the primary next to the centre leg, "
+                        "start lead marked."),
+    STEP("interleaved", "Barrier {barrier_thickness} of tape over the whole "
+                        "width, folded up at the margins."),
+    STEP("interleaved",
+         "Secondary, section after section in the same direction, "
+         "{layer_insulation} of tape between layers."),
+    STEP("interleaved", "Barrier {barrier_thickness} once more."),
+    STEP("interleaved", "Second half of the primary in the same direction; "
+                        "its start joins the end of the first half."),
+    STEP("sections>1",
+         "{section_insulation} of tape or a chamber wall between sections."),
+    STEP("primary_turns>0",
+         "Outer wrap; impregnate without voids; sleeve every secondary lead "
+         "over its whole way through the margin."),
+    TEXT("rectifier=single",
+         "Dots mark the starts; all windings in one direction. Primary: start "
+         "to the supply, end to the switch. Each section: start to its return "
+         "(that of the lowest section is the output's return), end to the "
+         "anode of its diode. With the dots exchanged on one side the diode "
+         "conducts while the switch does: both fail."),
+    TEXT("rectifier=doubler",
+         "Dots mark the starts; all windings in one direction. Primary: start "
+         "to the supply, end to the switch. Secondary: start to the output's "
+         "return, end to the series capacitor, whose other end is the joint "
+         "of the two diodes."),
+    TABLE("Insulation between|Voltage|Solid|Clearance, creepage"),
+    ROW("primary and secondary|{working_voltage} rms, {impulse_voltage} "
+        "impulse or peak|{barrier_thickness}|{clearance}, {creepage}"),
+    ROW_WHEN("sections>1",
+             "sections|{section_voltage}|{section_insulation}|as above"),
+    ROW("secondary layers|{layer_voltage}|{layer_insulation}|margin "
+        "{margin}"),
+    ROW("turns|{turn_voltage}|enamel|not applicable"),
+    ROW("output terminals|{target_voltage}|not applicable|creepage "
+        "{creepage_output}"),
+    TEXT(NULL, "Distances by IEC 60664-1; rows of its tables: "
+               "{insulation_source} (seen: read in a publication that quotes "
+               "them; memory: from memory; beyond: outside the table). "
+               "Whoever answers for the product checks them against the "
+               "standard itself."),
+    TABLE("Test of the wound part|Value|Limit"),
+    ROW("primary inductance, secondary open|{primary_inductance}|±10 %"),
+    ROW("leakage at the primary, every section shorted|{leakage_inductance}|"
+        "up to 30 % more"),
+    ROW("turns ratio, and the dots|{turns_ratio_built}|±1 %"),
+    ROW("inductance with {primary_current_max} in the primary|at least 0.9 of "
+        "the first|saturates at {saturation_current}"),
+    ROW("resistance of primary, secondary at {hot_spot_temperature}|"
+        "{primary_resistance_dc}, {secondary_resistance_dc}|±10 %; cold "
+        "0.39 % less a kelvin"),
+    ROW("self-resonance, secondary|{self_resonance}|not below 0.7 of it"),
+    ROW("insulation, all secondary ends together to primary and core|"
+        "{test_voltage} rms|one minute, no breakdown"),
+
+    HEADING("Parts: stress, rating, share left after derating"),
+    TABLE("Part|Stress|Rating|Left"),
+    ROW("switch {power_switch}, voltage|{switch_voltage}|"
+        "{switch_voltage_rating} times {voltage_derating}|"
+        "{switch_voltage_margin%}"),
+    ROW("switch, current|{primary_current_max}|derated by {current_derating}|"
+        "{switch_current_margin%}"),
+    ROW("diode {diode}, voltage: {series_diodes} in series, {diodes} in all|"
+        "{diode_voltage_each} each|{diode_voltage_rating} times "
+        "{voltage_derating}|{diode_voltage_margin%}"),
+    ROW("diode, current|{secondary_current_max}|derated by "
+        "{current_derating}|{diode_current_margin%}"),
+    ROW("core, flux density in the narrowest section|"
+        "{flux_density_narrowest}|saturates at {saturation_flux_density}|"
+        "{flux_margin%}"),
+    ROW("clamp|{clamp_power} at the target|{clamp_power_average} mean over "
+        "the charge|"),
+    ROW("sense resistor {sense_resistance}|{sense_power} mean over the charge"
+        "||"),
+    ROW("winding currents, rms over the charge|{primary_current_rms}, "
+        "{secondary_current_rms}|over the shot period "
+        "{primary_current_density}, {secondary_current_density}|"),
+
+    HEADING("Losses of one charge"),
+    BLOCK("losses"),
+
+    HEADING("Temperatures"),
+    TABLE("Where|Value"),
+    ROW("Hot spot of the wound part|{hot_spot_temperature}, allowed "
+        "{hot_spot_limit}"),
+    ROW("Rise at the shot rate|{temperature_rise}: copper {copper_power}, "
+        "core {core_power}"),
+    ROW("Rise in one charge|copper {single_shot_rise}, core "
+        "{core_shot_rise}"),
+    ROW("Junctions|switch {switch_temperature}, diodes {diode_temperature}"),
+
+    HEADING("Corners"),
+    BLOCK("corners"),
+
+    HEADING("Charge and cycles"),
+    BLOCK("charge"),
+
+    HEADING("First on the bench"),
+    STEP(NULL, "Before any power: polarity by a short pulse at a tenth of the "
+               "supply; bleeder and discharge stick in place; somebody else "
+               "in the room."),
+    STEP(NULL, "Supply with a current limit, output loaded by a capacitor "
+               "small enough to be safe. Peak primary current {primary_"
+               "current_max} at {supply_voltage_max}, ±10 %: more is delay, "
+               "saturation or a wrong sense resistor."),
+    STEP(NULL, "Switch node while off: plateau {switch_plateau} at "
+               "{supply_voltage_max} and the target (±5 %), spike up to "
+               "{switch_voltage}. Above: leakage or clamp."),
+    STEP(NULL, "Frequency at {supply_voltage}: {frequency_start} at 5 % of "
+               "the target, {frequency_end} at the target, ±15 %."),
+    STEP(NULL, "On-time {on_time_end}, off-time {off_time_end} and wait "
+               "{dead_time} in the last cycle, ±10 %."),
+    STEP(NULL, "Charge time {charge_time} at {supply_voltage}, ±10 % after "
+               "the real capacitance is put in: longer is node capacitance, "
+               "supply resistance or early turn-on."),
+    STEP(NULL, "Energy from the supply {supply_energy} a charge, ±10 %."),
+    STEP("shots_per_second>0",
+         "An hour at the shot rate: wound part below "
+         "{hot_spot_temperature}, switch below {switch_temperature}."),
+    STEP("bleeder_resistance<1e12",
+         "From the target with the supply off: {safe_voltage} within "
+         "{safe_time}, ±15 %."),
+
+    HEADING("Why this design"),
+    BLOCK("why"),
+
+    HEADING("What the models leave out"),
+    ITEM(NULL, "Ringing of leakage and node after turn-off; the clamp's "
+               "recovery; emissions."),
+    ITEM(NULL, "Unequal sharing between sections and between diodes in "
+               "series beyond the derating; reverse recovery outside the "
+               "start of a charge."),
+    ITEM(NULL, "Premagnetisation, temperature and size effects in the core "
+               "loss beyond its data; the heat path from hot spot to "
+               "surroundings beyond natural convection."),
+    ITEM(NULL, "Winding losses from the fringing field of the gap, leads and "
+               "terminations: keep turns away from the gap."),
+    ITEM(NULL, "Partial discharge, ageing of insulation and capacitor, "
+               "vibration, moisture."),
+    ITEM("rectifier=doubler",
+         "The doubler is modelled more coarsely than the single rectifier."),
+    ITEM(NULL, "No result here was compared with hardware. Measure."),
+
+    HEADING("Cautions"),
+    CAUTION("The storage capacitor holds {stored_energy} at {target_voltage}: "
+            "{energy_class}. A touch can stop a heart, a short throws molten "
+            "metal."),
+    {BV_SHEET_CAUTION, "bleeder_resistance<1e12",
+     "The bleeder takes {safe_time} from the target to {safe_voltage}, if it "
+     "is whole. Never rely on it alone."},
+    CAUTION("Work behind a closed, interlocked cover; one hand; never alone. "
+            "Before touching: supply off and locked, discharge through a "
+            "resistor on an insulated stick, measure, then leave a short on "
+            "the terminals. A capacitor recovers voltage by itself. Wear eye "
+            "protection."),
+    CAUTION("Insulation distances and tests here are a start for whoever is "
+            "licensed to do such work. Local codes and the product's "
+            "standards decide; a test with high voltage is dangerous itself."),
+};
+
+const size_t bv_sheet_line_count =
+    sizeof bv_sheet_lines / sizeof *bv_sheet_lines;
