@@ -27,12 +27,7 @@ static bool makes_sense(const bv_job *job, const bv_choice *choice) {
          supply->max < HUGE_VAL && job->start_voltage < job->target_voltage;
 }
 
-/* Every number NAN, every text empty. */
-static void clear(bv_design *design) {
-  bv_field_defaults(bv_design_fields, design);
-}
-
-bv_reason bv_build_make(bv_build *build) {
+static bv_reason run_stages(bv_build *build) {
   bv_reason reason = bv_build_parts(build);
   if (reason != BV_REASON_OK)
     return reason;
@@ -44,28 +39,31 @@ bv_reason bv_build_make(bv_build *build) {
   return bv_build_charge(build);
 }
 
-static bv_build begin(const bv_job *job, const bv_choice *choice,
-                      const bv_parts *parts, bv_precision precision) {
+bv_reason bv_build_make(const bv_job *job, const bv_choice *choice,
+                        const bv_parts *parts, bv_precision precision,
+                        bv_build *build) {
+  if (!makes_sense(job, choice))
+    return BV_REASON_BAD_JOB;
   double warm = job->ambient_temperature + (job->shots_per_second > 0 ? 30 : 0);
-  return (bv_build){.job = job,
-                    .choice = choice,
-                    .parts = parts,
-                    .buildable = precision == BV_BUILDABLE,
-                    .primary = {.fixed = choice->primary_wire, .factor = 1},
-                    .secondary = {.fixed = choice->secondary_wire, .factor = 1},
-                    .temperature = warm,
-                    .switch_temperature = warm};
+  *build =
+      (bv_build){.job = job,
+                 .choice = choice,
+                 .parts = parts,
+                 .buildable = precision == BV_BUILDABLE,
+                 .primary = {.fixed = choice->primary_wire, .factor = 1},
+                 .secondary = {.fixed = choice->secondary_wire, .factor = 1},
+                 .temperature = warm,
+                 .switch_temperature = warm};
+  return run_stages(build);
 }
 
 void bv_design_make(const bv_job *job, const bv_choice *choice,
                     const bv_parts *parts, bv_precision precision,
                     bv_design *design) {
-  clear(design);
-  design->reason = BV_REASON_BAD_JOB;
-  if (!makes_sense(job, choice))
-    return;
-  bv_build build = begin(job, choice, parts, precision);
-  design->reason = bv_build_make(&build);
-  if (design->reason == BV_REASON_OK)
+  bv_build build;
+  bv_field_defaults(bv_design_fields, design);
+  bv_reason reason = bv_build_make(job, choice, parts, precision, &build);
+  design->reason = (int) reason;
+  if (reason == BV_REASON_OK)
     bv_build_report(&build, design);
 }

@@ -100,6 +100,11 @@ typedef struct bv_build {
   bv_charge nominal, low, high;
 } bv_build;
 
+/* Checks job and choices and runs every stage but the report. */
+bv_reason bv_build_make(const bv_job *job, const bv_choice *choice,
+                        const bv_parts *parts, bv_precision precision,
+                        bv_build *build);
+
 /* The stages; each returns BV_REASON_OK or why the design is impossible. */
 bv_reason bv_build_parts(bv_build *build);
 void bv_build_room(bv_build *build);

@@ -258,7 +258,8 @@ static void warm_up(bv_build *build, const bv_charge *charge) {
 
 bv_reason bv_build_charge(bv_build *build) {
   const bv_supply *supply = &build->job->supply_voltage;
-  build->series_capacitance = series_capacitance(build);
+  if (!(build->series_capacitance > 0))
+    build->series_capacitance = series_capacitance(build);
   bv_charge rough;
   bv_reason reason = rough_losses(build, &rough);
   if (reason != BV_REASON_OK)

@@ -1,0 +1,296 @@
+/* SPDX-License-Identifier: MIT */
+/* A built design at the corners of its tolerances.
+ *
+ * A full factorial of the ends; a result is exact there if every tolerance
+ * moves it one way only, whatever the others are, it does not turn round in the
+ * middle of any, and no sample inside lies beyond. A tolerance of zero halves
+ * the number of corners. */
+#include <math.h>
+
+#include "base/random.h"
+#include "model/design_build.h"
+
+/* What varies. */
+enum {
+  SUPPLY,
+  INDUCTANCE,
+  THRESHOLD,
+  CAPACITANCE,
+  DELAYS,
+  AMBIENT,
+  LEAKAGE,
+  FACTORS,
+  CORNERS = 1 << FACTORS
+};
+
+/* A place within the tolerances: each factor -1 … 1. */
+typedef struct place {
+  double at[FACTORS];
+} place;
+
+/* The values of the number results at every corner. */
+typedef struct table {
+  const bv_build *build;
+  const bv_tolerances *tolerances;
+  double values[CORNERS][BV_DESIGN_COUNT];
+} table;
+
+static double in_range(const bv_supply *supply, double share) {
+  return share < 0 ? supply->nominal + share * (supply->nominal - supply->min)
+                   : supply->nominal + share * (supply->max - supply->nominal);
+}
+
+static void move_job(bv_job *job, const bv_tolerances *t, const place *where) {
+  double supply = in_range(&job->supply_voltage, where->at[SUPPLY]);
+  job->supply_voltage = (bv_supply){supply, supply, supply};
+  job->storage_capacitance *= 1 + where->at[CAPACITANCE] * t->capacitance;
+  job->turn_off_delay *= 1 + where->at[DELAYS] * t->delays;
+  job->turn_on_delay *= 1 + where->at[DELAYS] * t->delays;
+  job->ambient_temperature += where->at[AMBIENT] * t->temperature;
+}
+
+/* The parts as built in the circuit of a place. */
+static bv_reason evaluate(const bv_build *nominal, const bv_tolerances *t,
+                          const place *where, bv_design *design) {
+  bv_build build = *nominal;
+  bv_job job = *nominal->job;
+  bv_choice choice = *nominal->choice;
+  move_job(&job, t, where);
+  choice.peak_current *= 1 + where->at[THRESHOLD] * t->sense_threshold;
+  build.job = &job;
+  build.choice = &choice;
+  build.inductance *= 1 + where->at[INDUCTANCE] * t->inductance;
+  build.leakage *= 1 + where->at[LEAKAGE] * t->leakage;
+  build.temperature += where->at[AMBIENT] * t->temperature;
+  build.switch_temperature += where->at[AMBIENT] * t->temperature;
+  if (!(build.leakage < build.inductance))
+    return BV_REASON_LEAKAGE_TOO_HIGH;
+  bv_build_resistance(&build);
+  bv_reason reason = bv_build_charge(&build);
+  if (reason == BV_REASON_OK)
+    bv_build_report(&build, design);
+  return reason;
+}
+
+/* Widens the ends by a design; true where a result lay beyond them. */
+static void widen(bv_corners *c, const bv_design *design, bool *beyond) {
+  for (size_t i = 0; i < bv_design_fields.count; i++) {
+    const bv_field *field = &bv_design_fields.list[i];
+    if (field->kind != BV_NUMBER)
+      continue;
+    double value = bv_field_number(field, design);
+    double least = bv_field_number(field, &c->least);
+    double greatest = bv_field_number(field, &c->greatest);
+    double slack = 1e-9 * (fabs(least) + fabs(greatest));
+    beyond[i] = value < least - slack || value > greatest + slack;
+    if (!(value >= least))
+      bv_field_set_number(field, &c->least, value);
+    if (!(value <= greatest))
+      bv_field_set_number(field, &c->greatest, value);
+  }
+}
+
+static void keep(const bv_design *design, double *values) {
+  for (size_t i = 0; i < bv_design_fields.count; i++)
+    values[i] = bv_field_number(&bv_design_fields.list[i], design);
+}
+
+/* Whether a factor moves a result one way over all corners. */
+static bool one_way(const table *t, size_t count, size_t factor, size_t field) {
+  bool up = false, down = false;
+  for (size_t corner = 0; corner < count; corner++) {
+    if (corner >> factor & 1)
+      continue;
+    double low = t->values[corner][field];
+    double high = t->values[corner | (size_t) 1 << factor][field];
+    double slack = 1e-9 * (fabs(low) + fabs(high));
+    up = up || high > low + slack;
+    down = down || high < low - slack;
+  }
+  return !(up && down);
+}
+
+static void judge(const table *t, size_t factors, bv_corners *c) {
+  for (size_t i = 0; i < bv_design_fields.count; i++) {
+    c->exact[i] = bv_design_fields.list[i].kind == BV_NUMBER;
+    for (size_t f = 0; f < factors && c->exact[i]; f++)
+      c->exact[i] = one_way(t, (size_t) 1 << factors, f, i);
+  }
+}
+
+/* The places of the factors that vary at all; returns how many. */
+static size_t active_factors(const table *t, size_t *which) {
+  const bv_supply *supply = &t->build->job->supply_voltage;
+  const double widths[FACTORS] = {
+      supply->max - supply->min,      t->tolerances->inductance,
+      t->tolerances->sense_threshold, t->tolerances->capacitance,
+      t->tolerances->delays,          t->tolerances->temperature,
+      t->tolerances->leakage};
+  size_t count = 0;
+  for (size_t i = 0; i < FACTORS; i++)
+    if (widths[i] > 0)
+      which[count++] = i;
+  return count;
+}
+
+static place corner_place(const size_t *which, size_t factors, size_t corner) {
+  place at = {{0}};
+  for (size_t f = 0; f < factors; f++)
+    at.at[which[f]] = corner >> f & 1 ? 1 : -1;
+  return at;
+}
+
+static bv_reason visit_corners(table *t, const size_t *which, size_t factors,
+                               bv_corners *c) {
+  bool beyond[BV_DESIGN_COUNT];
+  for (size_t i = 0; i < (size_t) 1 << factors; i++) {
+    bv_design design;
+    place at = corner_place(which, factors, i);
+    bv_reason reason = evaluate(t->build, t->tolerances, &at, &design);
+    if (reason != BV_REASON_OK)
+      return reason;
+    keep(&design, t->values[i]);
+    if (i == 0)
+      c->least = c->greatest = design;
+    else
+      widen(c, &design, beyond);
+    c->corners++;
+  }
+  judge(t, factors, c);
+  return BV_REASON_OK;
+}
+
+/* Through the middle of the tolerances along one factor: a result that turns
+ * round there is not exact at the ends. */
+static bv_reason visit_axis(const table *t, size_t factor, const double *middle,
+                            bv_corners *c) {
+  bool beyond[BV_DESIGN_COUNT];
+  double values[2][BV_DESIGN_COUNT];
+  for (size_t side = 0; side < 2; side++) {
+    bv_design design;
+    place at = {{0}};
+    at.at[factor] = side ? 1 : -1;
+    bv_reason reason = evaluate(t->build, t->tolerances, &at, &design);
+    if (reason != BV_REASON_OK)
+      return reason;
+    keep(&design, values[side]);
+    widen(c, &design, beyond);
+  }
+  for (size_t i = 0; i < BV_DESIGN_COUNT; i++) {
+    double slack = 1e-9 * (fabs(values[0][i]) + fabs(values[1][i]));
+    double low = middle[i] - values[0][i], high = values[1][i] - middle[i];
+    if ((low > slack && high < -slack) || (low < -slack && high > slack))
+      c->exact[i] = false;
+  }
+  return BV_REASON_OK;
+}
+
+static bv_reason visit_axes(const table *t, const size_t *which, size_t factors,
+                            bv_corners *c) {
+  bv_design design;
+  double middle[BV_DESIGN_COUNT];
+  place at = {{0}};
+  bv_reason reason = evaluate(t->build, t->tolerances, &at, &design);
+  keep(&design, middle);
+  for (size_t f = 0; reason == BV_REASON_OK && f < factors; f++)
+    reason = visit_axis(t, which[f], middle, c);
+  return reason;
+}
+
+static place sample_place(const bv_tolerances *tolerances, double number) {
+  bv_random random =
+      bv_random_keyed((uint64_t) tolerances->seed, 0, (uint64_t) number);
+  place at;
+  for (size_t i = 0; i < FACTORS; i++)
+    at.at[i] = 2 * bv_random_unit(&random) - 1;
+  return at;
+}
+
+static bv_reason visit_samples(const table *t, bv_corners *c) {
+  bool beyond[BV_DESIGN_COUNT];
+  for (double n = 0; n < t->tolerances->samples; n++) {
+    bv_design design;
+    place at = sample_place(t->tolerances, n);
+    bv_reason reason = evaluate(t->build, t->tolerances, &at, &design);
+    if (reason != BV_REASON_OK)
+      return reason;
+    widen(c, &design, beyond);
+    for (size_t i = 0; i < BV_DESIGN_COUNT; i++)
+      c->exact[i] = c->exact[i] && !beyond[i];
+    c->samples++;
+  }
+  return BV_REASON_OK;
+}
+
+/* The threshold's own tolerance adds to what the stop voltage errs by. */
+static void widen_stop(const bv_tolerances *t, bv_corners *c) {
+  c->least.sensed_error -= t->voltage_threshold;
+  c->greatest.sensed_error += t->voltage_threshold;
+  c->least.sensed_error_early -= t->voltage_threshold;
+  c->greatest.sensed_error_early += t->voltage_threshold;
+}
+
+static void take_worst(bv_corners *c) {
+  c->worst = c->nominal;
+  for (size_t i = 0; i < bv_design_fields.count; i++) {
+    const bv_field *field = &bv_design_fields.list[i];
+    if (field->kind != BV_NUMBER || bv_design_worse[i] == 0)
+      continue;
+    const bv_design *from = bv_design_worse[i] > 0 ? &c->greatest : &c->least;
+    bv_field_set_number(field, &c->worst, bv_field_number(field, from));
+  }
+}
+
+static void refuse(bv_corners *c, bv_reason reason) {
+  bv_design *const all[] = {&c->least, &c->greatest, &c->worst};
+  for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+    bv_field_defaults(bv_design_fields, all[i]);
+    all[i]->reason = (int) reason;
+  }
+}
+
+static bv_reason visit(const bv_build *build, const bv_tolerances *tolerances,
+                       bv_corners *c) {
+  table t = {.build = build, .tolerances = tolerances};
+  bool beyond[BV_DESIGN_COUNT];
+  size_t which[FACTORS], factors = active_factors(&t, which);
+  bv_reason reason = visit_corners(&t, which, factors, c);
+  if (reason == BV_REASON_OK)
+    reason = visit_axes(&t, which, factors, c);
+  if (reason == BV_REASON_OK)
+    reason = visit_samples(&t, c);
+  if (reason != BV_REASON_OK)
+    return reason;
+  widen(c, &c->nominal, beyond);
+  widen_stop(tolerances, c);
+  take_worst(c);
+  return BV_REASON_OK;
+}
+
+static bool tolerances_known(const bv_tolerances *tolerances) {
+  for (size_t i = 0; i < bv_tolerances_fields.count; i++) {
+    const bv_field *field = &bv_tolerances_fields.list[i];
+    double value = bv_field_number(field, tolerances);
+    if (!(value >= field->lo && value <= field->hi))
+      return false;
+  }
+  return true;
+}
+
+void bv_design_corners(const bv_job *job, const bv_choice *choice,
+                       const bv_parts *parts, bv_precision precision,
+                       const bv_tolerances *tolerances, bv_corners *corners) {
+  bv_build build;
+  *corners = (bv_corners){0};
+  bv_field_defaults(bv_design_fields, &corners->nominal);
+  bv_reason reason = BV_REASON_BAD_JOB;
+  if (tolerances_known(tolerances))
+    reason = bv_build_make(job, choice, parts, precision, &build);
+  corners->nominal.reason = (int) reason;
+  if (reason == BV_REASON_OK) {
+    bv_build_report(&build, &corners->nominal);
+    reason = visit(&build, tolerances, corners);
+  }
+  if (reason != BV_REASON_OK)
+    refuse(corners, reason);
+}

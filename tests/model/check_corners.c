@@ -1,0 +1,159 @@
+/* SPDX-License-Identifier: MIT */
+/* Corners of a built design: the ends hold what lies inside. */
+#include "check_main.h"
+#include "model/design_support.h"
+
+static bv_tolerances usual(void) {
+  bv_tolerances tolerances;
+  bv_field_defaults(bv_tolerances_fields, &tolerances);
+  return tolerances;
+}
+
+static void corners(const bv_job *job, const bv_choice *choice,
+                    const bv_tolerances *tolerances, bv_corners *c) {
+  bv_design_corners(job, choice, &shelf_open()->parts, BV_BUILDABLE, tolerances,
+                    c);
+}
+
+static size_t place_of(const char *name) {
+  const bv_field *field = bv_field_find(bv_design_fields, name);
+  ck_assert_msg(field != NULL, "no result %s", name);
+  return (size_t) (field - bv_design_fields.list);
+}
+
+START_TEST(no_tolerance_leaves_the_nominal_design) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  bv_tolerances none = {.samples = 5, .seed = 1};
+  job.supply_voltage = (bv_supply){24, 24, 24};
+  bv_corners c;
+  corners(&job, &choice, &none, &c);
+  ck_assert_int_eq(c.worst.reason, BV_REASON_OK);
+  ck_assert(c.corners == 1 && c.samples == 5);
+  for (size_t i = 0; i < bv_design_fields.count; i++) {
+    const bv_field *field = &bv_design_fields.list[i];
+    if (field->kind != BV_NUMBER)
+      continue;
+    double nominal = bv_field_number(field, &c.nominal);
+    double slack = 2e-3 * fabs(nominal) + 1e-12;
+    const bv_design *const ends[] = {&c.least, &c.greatest, &c.worst};
+    for (size_t e = 0; isfinite(nominal) && e < 3; e++)
+      ck_assert_msg(fabs(bv_field_number(field, ends[e]) - nominal) <= slack,
+                    "%s: nominal %g, end %g", field->name, nominal,
+                    bv_field_number(field, ends[e]));
+  }
+}
+END_TEST
+
+/* A beacon's ends by what is known of each result. */
+START_TEST(ends_are_where_the_trade_expects_them) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  bv_tolerances t = usual();
+  bv_corners c;
+  corners(&job, &choice, &t, &c);
+  ck_assert_int_eq(c.worst.reason, BV_REASON_OK);
+  ck_assert(c.corners == 128 && c.samples == 32);
+  /* Slowest: lowest supply, largest capacitor, lowest comparator level. */
+  double slow = c.nominal.charge_time_low_supply * 1.1 / 0.95;
+  check_close(c.worst.charge_time, slow, 0.07);
+  ck_assert(c.exact[place_of("charge_time")]);
+  /* Flux: most inductance and current, and the overshoot at the highest supply.
+   */
+  check_close(c.worst.flux_density, c.nominal.flux_density * 1.1 * 1.05, 0.01);
+  ck_assert(c.worst.flux_margin < c.nominal.flux_margin - 0.1);
+  ck_assert(c.exact[place_of("flux_margin")]);
+  check_close(c.worst.switch_voltage, c.nominal.switch_voltage, 1e-9);
+  check_close(c.worst.stored_energy, c.nominal.stored_energy, 1e-9);
+  check_close(c.greatest.stored_energy, 1.1 * c.nominal.stored_energy, 1e-9);
+  ck_assert(c.worst.hot_spot_temperature >
+            c.nominal.hot_spot_temperature + t.temperature);
+  ck_assert(c.least.hot_spot_temperature <
+            c.nominal.hot_spot_temperature - 0.9 * t.temperature);
+  /* What was built stays. */
+  check_close(c.least.primary_turns, c.greatest.primary_turns, 1e-12);
+  check_close(c.least.gap_length, c.greatest.gap_length, 1e-12);
+  ck_assert_str_eq(c.worst.primary_wire, c.nominal.primary_wire);
+  ck_assert(c.greatest.sensed_error - c.least.sensed_error > 0.02);
+}
+END_TEST
+
+/* Many places inside, reached through the sample, never leave exact ends. */
+START_TEST(exact_ends_hold_every_place_inside) {
+  bv_random random = bv_random_keyed(21, 0, 0);
+  int looked = 0;
+  for (int i = 0; i < 30; i++) {
+    bv_job job = random_job(&random);
+    bv_choice choice = random_choice(&random, &job);
+    bv_tolerances t = usual();
+    static bv_corners few, many;
+    corners(&job, &choice, &t, &few);
+    if (few.worst.reason != BV_REASON_OK)
+      continue;
+    t.samples = 400;
+    t.seed = 2;
+    corners(&job, &choice, &t, &many);
+    if (many.worst.reason != BV_REASON_OK)
+      continue;
+    for (size_t f = 0; f < bv_design_fields.count; f++) {
+      const bv_field *field = &bv_design_fields.list[f];
+      if (!few.exact[f] || !isfinite(bv_field_number(field, &few.least)))
+        continue;
+      double least = bv_field_number(field, &few.least);
+      double greatest = bv_field_number(field, &few.greatest);
+      double slack = 1e-3 * (greatest - least) + 1e-6 * fabs(least) + 1e-12;
+      ck_assert_msg(bv_field_number(field, &many.least) >= least - slack &&
+                        bv_field_number(field, &many.greatest) <=
+                            greatest + slack,
+                    "%s: %g … %g, but inside %g … %g", field->name, least,
+                    greatest, bv_field_number(field, &many.least),
+                    bv_field_number(field, &many.greatest));
+      looked++;
+    }
+  }
+  ck_assert_int_gt(looked, 500);
+}
+END_TEST
+
+START_TEST(a_seed_repeats_itself) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  bv_tolerances t = usual();
+  static bv_corners first, again;
+  corners(&job, &choice, &t, &first);
+  corners(&job, &choice, &t, &again);
+  for (size_t i = 0; i < bv_design_fields.count; i++) {
+    const bv_field *field = &bv_design_fields.list[i];
+    if (field->kind == BV_NUMBER)
+      ck_assert(bv_field_number(field, &first.least) ==
+                bv_field_number(field, &again.least));
+  }
+}
+END_TEST
+
+START_TEST(an_impossible_corner_is_told) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  bv_tolerances t = usual();
+  static bv_corners c;
+  job.supply_resistance = 1.4;
+  t.sense_threshold = 0.5;
+  corners(&job, &choice, &t, &c);
+  ck_assert_int_eq(c.nominal.reason, BV_REASON_OK);
+  ck_assert_str_eq(bv_reason_words[c.worst.reason], "comparator_unreachable");
+  ck_assert(isnan(c.worst.charge_time) && isnan(c.greatest.charge_time));
+  t.inductance = (double) NAN;
+  corners(&job, &choice, &t, &c);
+  ck_assert_str_eq(bv_reason_words[c.worst.reason], "bad_job");
+}
+END_TEST
+
+int main(void) {
+  const TTest *const tests[] = {no_tolerance_leaves_the_nominal_design,
+                                ends_are_where_the_trade_expects_them,
+                                exact_ends_hold_every_place_inside,
+                                a_seed_repeats_itself,
+                                an_impossible_corner_is_told,
+                                NULL};
+  return check_main("corners", tests);
+}
