@@ -12,7 +12,7 @@ PACKAGES := liblua5.4-dev libnlopt-dev libcsv-dev libcjson-dev libmd-dev
 
 WARNINGS := -Wall -Wextra -Wshadow -Wconversion -Wdouble-promotion \
             -Wstrict-prototypes -Werror
-CPPFLAGS += -D_GNU_SOURCE -Isrc -Itests \
+CPPFLAGS += -D_GNU_SOURCE -Isrc -Itests -I$(BUILD)/src \
             $(shell pkg-config --cflags lua5.4 nlopt libcjson libmd)
 # No contraction: the same bytes from every compiler and machine.
 ALL_CFLAGS = -std=c11 $(WARNINGS) -ffp-contract=off $(CFLAGS) $(SANITIZE)
@@ -56,7 +56,8 @@ deps:
 	apt-get update
 	DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends \
 	  gcc libc6-dev make pkg-config $(PACKAGES) check libsundials-dev bats \
-	  clang clang-format-14 clang-tidy-14 cppcheck lua-check valgrind \
+	  chromium python3 openssl clang clang-format-14 clang-tidy-14 cppcheck \
+	  lua-check valgrind \
 	  libclang-rt-14-dev
 
 $(PROGRAM): $(BUILD)/src/main.o $(LIBRARY)
@@ -70,6 +71,13 @@ $(LIBRARY): $(OBJECTS)
 $(SUPPORT): $(SUPPORT_SOURCES:%.c=$(BUILD)/%.o)
 	@rm -f $@
 	$(AR) rcs $@ $^
+
+# The sources of the page as C strings.
+PAGE := html css js
+$(BUILD)/src/view/page.o: $(PAGE:%=$(BUILD)/src/view/page.%.inc)
+$(BUILD)/src/view/page.%.inc: src/view/page.%
+	@mkdir -p $(@D)
+	@sed 's/^ *//; /^\/\*.*\*\/$$/d; s/[\\"?]/\\&/g; s/^/"/; s/$$/\\n"/' $< > $@
 
 $(BUILD)/%.o: %.c
 	@mkdir -p $(@D)
@@ -106,11 +114,11 @@ check-valgrind: programs
 	CK_FORK=no tests/run --valgrind $(BUILD) $(CHECKS)
 
 ## lint: formatter, static analysers and luacheck
-lint:
+lint: $(PAGE:%=$(BUILD)/src/view/page.%.inc)
 	@clang-format-14 --dry-run -Werror $(C_FILES)
 	@cppcheck --quiet --std=c11 --error-exitcode=1 --inline-suppr \
 	  --enable=warning,performance,portability \
-	  --suppress=missingIncludeSystem -Isrc src
+	  --suppress=missingIncludeSystem -Isrc -I$(BUILD)/src src
 	@printf '%s\n' $(SOURCES) src/main.c | xargs -P 2 -I{} clang-tidy-14 --quiet {} \
 	  -- -std=c11 $(CPPFLAGS) 2>&1 | grep -v ' warnings generated'; \
 	  exit $${PIPESTATUS[1]}

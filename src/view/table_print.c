@@ -161,13 +161,17 @@ static void note_rows(const bv_table_view *view, bv_buffer *note) {
     }
 }
 
+/* Names the first columns that are left out and counts the others. */
 static void note_dropped(const bv_table_view *view, size_t shown,
                          bv_buffer *note) {
-  if (shown == view->column_count)
+  size_t left = view->column_count - shown, named = left <= 10 ? left : 8;
+  if (left == 0)
     return;
   bv_buffer_print(note, "Left out to fit %zu columns:", view->width);
-  for (size_t c = shown; c < view->column_count; c++)
+  for (size_t c = shown; c < shown + named; c++)
     bv_buffer_print(note, "%s %s", c > shown ? "," : "", about(view, c)->name);
+  if (named < left)
+    bv_buffer_print(note, " and %zu more", left - named);
   bv_buffer_print(note, ".");
 }
 

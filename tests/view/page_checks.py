@@ -1,0 +1,229 @@
+# SPDX-License-Identifier: MIT
+"""Checks of the page in a headless Chromium. Usage: page_checks.py PROGRAM
+FOLDER; prints one line a check, ends with 1 at the first that fails."""
+import csv
+import io
+import json
+import os
+import random
+import subprocess
+import sys
+
+from browser import Browser
+
+EVIL = "</script><script>document.title='bad'</script><img src=x onerror=x>"
+
+
+def write_front(path, rows, count, title):
+    """rows: a function of the number from 0 that gives the cells."""
+    header = ["row", "core", "charge_time_s", "loss_energy_J", "turns",
+              "clamp_voltage_V"]
+    roles = ["id", "variable", "minimise", "minimise", "variable", "result"]
+    with open(path, "w", newline="") as file:
+        out = csv.writer(file, lineterminator="\n")
+        out.writerow(header)
+        out.writerows(rows(i) for i in range(count))
+    fields = []
+    for name, role in zip(header, roles):
+        field = {"name": name, "title": name, "role": role,
+                 "type": "string" if name == "core" else "number"}
+        if name[-2:] in ("_s", "_J", "_V"):
+            field.update(title=name[:-2], unit=name[-1])
+        if role == "result":
+            field["limits"] = {"max": 300}
+        fields.append(field)
+    with open(path[:-4] + ".schema.json", "w") as file:
+        json.dump({"fields": fields, "origin": {"title": title}}, file)
+
+
+def ordinary(i):
+    shuffled = random.Random(i)
+    time = 0.2 + 0.05 * i
+    return [i + 1, ("ETD29", "ETD34", "E 32")[i % 3], time, 0.01 / time,
+            3 + i % 7, 300 - 40 * shuffled.random()]
+
+
+class Checks:
+    def __init__(self, program, folder):
+        self.program, self.folder = program, folder
+        self.browser = Browser()
+
+    def page(self, name, rows, count, title="Test front", width=1200,
+             height=900):
+        front = os.path.join(self.folder, name + ".csv")
+        page = os.path.join(self.folder, name + ".html")
+        write_front(front, rows, count, title)
+        subprocess.run([self.program, "page", front, "--output", page],
+                       check=True)
+        self.browser.size(width, height)
+        self.browser.complaints.clear()
+        self.seconds = self.browser.open(page)
+        return front
+
+    def status(self):
+        return self.browser.evaluate(
+            "document.getElementById('status').textContent")
+
+    def ids(self):
+        return self.browser.evaluate(
+            "[...document.querySelectorAll('#rows tbody th')]"
+            ".map(e => Number(e.textContent))")
+
+    def click(self, selector):
+        self.browser.evaluate("document.querySelector(%s).click()" %
+                              json.dumps(selector))
+        self.browser.settle()
+
+    def quiet(self):
+        assert not self.browser.complaints, self.browser.complaints
+
+    def check_opens(self):
+        self.page("opens", ordinary, 40)
+        assert self.status() == \
+            "40 of 40 rows kept, 0 chosen, no ranges set.", self.status()
+        assert self.ids() == list(range(1, 41))
+        self.quiet()
+
+    def check_brush_keeps_a_range_in_every_view(self):
+        self.page("brush", ordinary, 40)
+        self.browser.drag("#pair", (0.3, 0.05), (0.6, 0.9))
+        kept = self.ids()
+        assert 5 < len(kept) < 20, kept
+        assert kept == list(range(kept[0], kept[-1] + 1)), kept
+        boxes = self.browser.evaluate(
+            "[...document.querySelectorAll('#ranges .active legend')]"
+            ".map(e => e.textContent)")
+        assert boxes == ["charge_time [s]", "loss_energy [mJ]"], boxes
+        self.browser.evaluate("document.getElementById('free').click()")
+        self.browser.settle()
+        assert len(self.ids()) == 40
+        self.quiet()
+
+    def check_axis_brush_takes_words(self):
+        self.page("axis", ordinary, 40)
+        names = self.browser.evaluate(
+            "[...document.querySelectorAll('#ranges legend')]"
+            ".map(e => e.textContent)")
+        part = (54 + names.index("core") * (1136 - 108) / (len(names) - 1))
+        self.browser.drag("#axes", (part / 1136, 0.9), (part / 1136, 0.5))
+        typed = self.browser.evaluate(
+            "document.querySelector('#ranges .active input').value")
+        assert typed == "E 32, ETD29", typed
+        assert self.ids() == [i + 1 for i in range(40) if i % 3 != 1], \
+            self.ids()
+        self.quiet()
+
+    def check_keyboard_reaches_every_range(self):
+        self.page("keyboard", ordinary, 40)
+        self.browser.evaluate(
+            "document.querySelector('[aria-label=\"charge_time [s] to\"]')"
+            ".focus()")
+        self.browser.type("0.4")
+        assert self.ids() == [1, 2, 3, 4, 5], self.ids()
+        self.browser.press("Tab")
+        label = self.browser.evaluate(
+            "document.activeElement.getAttribute('aria-label')")
+        assert label == "loss_energy [mJ] from", label
+        self.browser.type("40")
+        assert self.ids() == [1, 2], self.ids()
+        shown = self.browser.evaluate(
+            "getComputedStyle(document.activeElement).outlineStyle")
+        assert shown == "solid", shown
+        self.quiet()
+
+    def check_sorting_by_key(self):
+        self.page("sort", ordinary, 40)
+        self.browser.evaluate("document.getElementById('by turns').focus()")
+        self.browser.press("Enter")
+        self.browser.press("Enter")
+        turns = self.browser.evaluate(
+            "[...document.querySelectorAll('#rows tbody tr')]"
+            ".map(e => Number(e.cells[6].textContent))")
+        assert turns == sorted(turns, reverse=True) and turns[0] == 9, turns
+        state = self.browser.evaluate(
+            "document.getElementById('by turns').closest('th').ariaSort")
+        assert state == "descending", state
+        self.quiet()
+
+    def check_choosing_comparing_saving(self):
+        front = self.page("save", ordinary, 40)
+        self.browser.evaluate("document.getElementById('row3').focus()")
+        self.browser.press(" ")
+        assert self.browser.evaluate("document.activeElement.id") == "row3"
+        self.click("#row7")
+        heads = self.browser.evaluate(
+            "[...document.querySelectorAll('#compare thead th')]"
+            ".map(e => e.textContent)")
+        assert heads == ["quantity", "row 4", "row 8", "spread"], heads
+        self.browser.evaluate(
+            "window.saved = null; const make = URL.createObjectURL;"
+            "URL.createObjectURL = b => { window.saved = b; return make(b); }")
+        self.click("#save-chosen")
+        text = self.browser.evaluate("window.saved.text()")
+        with open(front, newline="") as file:
+            rows = list(csv.reader(file))
+        saved = list(csv.reader(io.StringIO(text)))
+        assert saved[0] == rows[0], saved[0]
+        for mine, theirs in zip(saved[1:], (rows[4], rows[8])):
+            assert mine[1] == theirs[1]
+            assert [float(x) for x in mine[2:]] == \
+                [float(x) for x in theirs[2:]], (mine, theirs)
+        self.quiet()
+
+    def check_hostile_texts_do_nothing(self):
+        self.page("evil", lambda i: [i + 1, EVIL + str(i), 1 + i, 9 - i, i, i],
+                  5, EVIL)
+        assert self.browser.evaluate("document.title") == EVIL
+        assert self.browser.evaluate(
+            "document.querySelector('h1').textContent") == EVIL
+        assert self.browser.evaluate("document.images.length") == 0
+        assert self.browser.evaluate("document.scripts.length") == 2
+        refused = self.browser.evaluate(
+            "(() => { const s = document.createElement('script');"
+            "s.textContent = 'window.ran = 1'; document.body.append(s);"
+            "return window.ran === undefined; })()")
+        assert refused, "the policy let another script run"
+
+    def check_ten_thousand_rows(self):
+        def big(i):
+            shuffled = random.Random(i)
+            a, b = shuffled.random(), shuffled.random()
+            return [i + 1, "ETD%d" % (29 + i % 9), 0.2 + a,
+                    (1 - a) ** 2 + b + 0.01, i % 50, 200 * b]
+        self.page("big", big, 10000)
+        assert self.seconds < 10, self.seconds
+        spent = self.browser.evaluate(
+            "(async () => { const t = performance.now();"
+            "document.getElementById('by charge_time').click();"
+            "await new Promise(f => requestAnimationFrame("
+            "() => setTimeout(f, 0))); return performance.now() - t; })()")
+        assert spent < 3000, spent
+        print("  10 000 rows: open %.2f s, sort and draw %.0f ms" %
+              (self.seconds, spent))
+        self.quiet()
+
+    def check_a_narrow_window_has_no_sideways_scroll(self):
+        self.page("narrow", ordinary, 40, "A title that is rather long", 400,
+                  800)
+        wide = self.browser.evaluate("document.documentElement.scrollWidth")
+        assert wide <= 400, wide
+        self.quiet()
+
+    def check_prints(self):
+        self.page("print", ordinary, 40)
+        pdf = self.browser.pdf()
+        assert pdf[:5] == b"%PDF-" and len(pdf) > 20000, len(pdf)
+        self.quiet()
+
+
+def main():
+    checks = Checks(*sys.argv[1:3])
+    try:
+        for name in sorted(n for n in dir(checks) if n.startswith("check_")):
+            getattr(checks, name)()
+            print(name)
+    finally:
+        checks.browser.close()
+
+
+main()
