@@ -9,59 +9,65 @@ typedef struct simulation {
   bv_state state;
   bv_flow sums;
   double peak, recharge_peak, timed_out_until;
-  bv_cycle last, before;             /* the last two whole cycles */
-  double last_output, before_output; /* their mean outputs */
+  bv_cycle cycles[2]; /* the last two, the later at index `last`, */
+  double outputs[2];  /* and their mean outputs */
+  int last;
 } simulation;
 
-/* Times at an output between the last two cycles, or of the first. */
+/* Times at an output between the last two cycles, or of the last. */
 static void set_start(const simulation *x, double output, bv_charge *charge) {
-  bv_cycle at = x->last;
-  const bv_cycle *a = &x->before;
-  double span = x->last_output - x->before_output;
-  double share =
-      span > 0 && x->before_output > 0 ? (x->last_output - output) / span : 0;
+  bv_cycle at = x->cycles[x->last];
+  const bv_cycle *a = &x->cycles[!x->last];
+  double span = x->outputs[x->last] - x->outputs[!x->last];
+  double share = span > 0 && x->outputs[!x->last] > 0
+                     ? (x->outputs[x->last] - output) / span
+                     : 0;
   at.on_time += share * (a->on_time - at.on_time);
   at.off_time += share * (a->off_time - at.off_time);
   at.flow.time += share * (a->flow.time - at.flow.time);
   bv_charge_set_start(charge, &at);
 }
 
-static void note(simulation *x, const bv_cycle *cycle, double before) {
+static void note(simulation *x, double before) {
+  const bv_cycle *cycle = &x->cycles[x->last];
   bv_flow_add(&x->sums, 1, &cycle->flow);
-  x->peak = fmax(x->peak, cycle->peak_current);
-  x->recharge_peak = fmax(x->recharge_peak, cycle->recharge_peak);
-  x->before = x->last;
-  x->before_output = x->last_output;
-  x->last = *cycle;
-  x->last_output = (before + x->state.output) / 2;
+  x->peak = bv_more(x->peak, cycle->peak_current);
+  x->recharge_peak = bv_more(x->recharge_peak, cycle->recharge_peak);
+  x->outputs[x->last] = (before + x->state.output) / 2;
   if (cycle->flow.timed_out > 0)
     x->timed_out_until = x->state.output;
+}
+
+/* One cycle, written over the older of the two. */
+static bv_reason step(simulation *x, const bv_trace *trace, bool *done) {
+  bv_state before = x->state;
+  x->last = !x->last;
+  bv_cycle *cycle = &x->cycles[x->last];
+  bv_reason reason = bv_cycle_next(&x->stage, &x->state, cycle, done);
+  if (reason != BV_REASON_OK)
+    return reason;
+  if (trace != NULL)
+    bv_cycle_trace(&x->stage, &before, cycle, x->sums.time, trace);
+  note(x, before.output);
+  return *done || x->state.output > before.output ? BV_REASON_OK
+                                                  : BV_REASON_BLEEDER_STALL;
 }
 
 static bv_reason run(simulation *x, double early, const bv_trace *trace,
                      bv_charge *charge) {
   bool done = false, started = false;
   for (long i = 0; i < BV_CYCLES_MOST; i++) {
-    bv_cycle cycle;
-    bv_state before = x->state;
-    bv_reason reason = bv_cycle_next(&x->stage, &x->state, &cycle, &done);
+    bv_reason reason = step(x, trace, &done);
     if (reason != BV_REASON_OK)
       return reason;
-    if (trace != NULL)
-      bv_cycle_trace(&x->stage, &before, &cycle, x->sums.time, trace);
-    if (!done && !(x->state.output > before.output))
-      return BV_REASON_BLEEDER_STALL;
-    double output = x->last_output;
-    bool whole = !done || i == 0;
-    if (whole)
-      note(x, &cycle, before.output);
-    else
-      bv_flow_add(&x->sums, 1, &cycle.flow);
-    if (!started && (done || x->last_output >= early))
-      set_start(x, whole ? early : output, charge);
-    started = started || x->last_output >= early;
-    if (done)
+    if (!started && (done || x->outputs[x->last] >= early)) {
+      set_start(x, early, charge);
+      started = true;
+    }
+    if (done) {
+      x->last = i > 0 ? !x->last : x->last; /* the last whole cycle */
       return BV_REASON_OK;
+    }
   }
   return BV_REASON_TOO_MANY_CYCLES;
 }
@@ -77,14 +83,15 @@ static double residual(const bv_stage *s, const bv_state *state) {
 static void set_results(const bv_circuit *circuit, const simulation *x,
                         bv_charge *charge) {
   bv_charge_settle(circuit, &x->sums, charge);
-  bv_charge_set_end(circuit, charge, &x->last);
+  bv_charge_set_end(circuit, charge, &x->cycles[x->last]);
   charge->cycles = x->sums.cycles - 1;
   charge->timed_out_until = x->timed_out_until;
   charge->residual_energy = residual(&x->stage, &x->state);
   charge->primary_current_max = x->peak;
   charge->recharge_current_max = x->recharge_peak;
   charge->power_ratio =
-      charge->average_power / bv_charge_power(&x->last, x->last_output);
+      charge->average_power /
+      bv_charge_power(&x->cycles[x->last], x->outputs[x->last]);
 }
 
 /* The envelope goes ahead: what it refuses is refused here, and so is a charge
@@ -98,9 +105,9 @@ void bv_charge_cycles(const bv_circuit *circuit, const bv_trace *trace,
     reason = BV_REASON_TOO_MANY_CYCLES;
   if (reason == BV_REASON_OK)
     reason = bv_stage_make(circuit, &x.stage);
-  x.state =
-      (bv_state){0, circuit->supply_voltage, circuit->start_voltage, 0, false};
-  double early = fmax(0.05 * circuit->target_voltage, circuit->start_voltage);
+  x.state = bv_state_start(&x.stage, circuit->start_voltage);
+  double early =
+      bv_more(0.05 * circuit->target_voltage, circuit->start_voltage);
   if (reason == BV_REASON_OK)
     reason = run(&x, early, trace, charge);
   if (reason == BV_REASON_OK)

@@ -44,12 +44,15 @@ static bv_reason add_point(envelope *e, double v, double width) {
   return BV_REASON_OK;
 }
 
+/* Points gather at the lower end, as the square of an even spacing: the
+ * off-time grows there like the logarithm of the output over the secondary's
+ * drop. */
 static bv_reason add_segment(envelope *e, double lo, double hi) {
   bv_quadrature rule = bv_quadrature_rule(POINTS);
-  double middle = (lo + hi) / 2, half = (hi - lo) / 2;
   for (size_t i = 0; i < rule.count; i++) {
+    double at = (1 + rule.nodes[i]) / 2, width = hi - lo;
     bv_reason reason =
-        add_point(e, middle + half * rule.nodes[i], half * rule.weights[i]);
+        add_point(e, lo + width * at * at, width * at * rule.weights[i]);
     if (reason != BV_REASON_OK)
       return reason;
   }
@@ -69,13 +72,8 @@ static void add_corner(envelope *e, double v, double lo, double hi) {
 /* 1/off-time less 1/limit, and 1/period less the highest frequency: nearly
  * straight in the output voltage. */
 static double beyond_limit(double v, const void *context) {
-  bv_stage stage = *(const bv_stage *) context;
-  bv_cycle cycle;
-  double limit = stage.limit;
-  stage.limit = HUGE_VAL;
-  stage.period = 0;
-  bv_cycle_at(&stage, v, &cycle);
-  return 1 / cycle.off_time - 1 / limit;
+  const bv_stage *s = context;
+  return 1 / bv_cycle_off_time(s, v) - 1 / s->limit;
 }
 
 static double beyond_frequency(double v, const void *context) {
@@ -92,23 +90,26 @@ static double limit_until(const bv_stage *s, double lo) {
   double v = lo;
   if (isinf(s->limit) || beyond_limit(lo, s) >= 0)
     return 0;
-  if (beyond_limit(s->target, s) <= 0)
+  double hi =
+      fmin(s->n * s->l * s->peak / s->limit + s->n * s->vin * (s->cs > 0),
+           s->target);
+  if (!(hi > lo && beyond_limit(hi, s) > 0))
+    hi = s->target;
+  if (beyond_limit(hi, s) <= 0)
     return s->target;
-  bv_root_find(beyond_limit, s, lo, s->target, 1e-5 * s->target, &v);
+  bv_root_find(beyond_limit, s, lo, hi, 1e-4 * hi, &v);
   return v;
 }
 
 static void find_corners(envelope *e, double lo, double limit) {
   const bv_stage *s = &e->stage;
-  double hi = s->target, v;
+  double hi = s->target, level = s->n * s->vin, v;
   e->corner_count = 0;
   add_corner(e, limit, lo, hi);
-  double level = s->n * s->vin;
-  add_corner(e, level, lo, hi);
+  if (s->csw > 0 || s->cs > 0)
+    add_corner(e, level, lo, hi);
   if (s->cs > 0)
     add_corner(e, 2 * level, lo, hi);
-  if (s->r * s->ip / s->n > 0.002 * hi)
-    add_corner(e, 4 * s->r * s->ip / s->n, lo, hi);
   if (s->period > 0 && bv_root_find(beyond_frequency, s, lo, hi, 1e-5 * hi, &v))
     add_corner(e, v, lo, hi);
 }
@@ -167,7 +168,7 @@ static bv_reason add_first(envelope *e, bv_state *state, double *timed_out,
 
 static bv_reason integrate(envelope *e, double start, const bv_cycle *end,
                            bv_charge *charge) {
-  bv_state state = {0, e->stage.vin, start, 0, false};
+  bv_state state = bv_state_start(&e->stage, start);
   bool done;
   bv_reason reason = add_first(e, &state, &charge->timed_out_until, &done);
   if (reason != BV_REASON_OK || done)

@@ -18,7 +18,7 @@ void bv_flow_add(bv_flow *sum, double weight, const bv_flow *flow) {
  * IEEE Workshop on Computers in Power Electronics, 2002). The flux is taken as
  * unipolar: the little it swings below zero in step 6 is left out. */
 static double core_energy(const bv_stage *s, const bv_cycle *c) {
-  double swing = s->swing * (c->peak_current - fmax(c->low_current, 0));
+  double swing = s->swing * (c->peak_current - bv_more(c->low_current, 0));
   double fall = c->off_time;
   return s->core * pow(swing, s->beta) *
          (pow(c->on_time, 1 - s->alpha) + pow(fall, 1 - s->alpha));
@@ -78,7 +78,7 @@ static void pass_charge(const bv_stage *s, const bv_off *off, bv_state *state,
 static double catch_level(const bv_stage *s, const bv_state *state) {
   if (s->cs == 0)
     return s->vin;
-  return fmin(s->vin, (state->series + s->diode) / s->n);
+  return bv_less(s->vin, (state->series + s->diode) / s->n);
 }
 
 void bv_cycle_rest(const bv_stage *s, double reflected, double time,
@@ -98,12 +98,12 @@ static void rest(const bv_stage *s, bool timed_out, double reflected,
   if (wait > s->dead && state->averaged)
     bv_cycle_idle(s, reflected, catch_level(s, state), wait, state, cycle);
   else
-    bv_cycle_rest(s, reflected, fmax(s->dead, wait), state, cycle);
+    bv_cycle_rest(s, reflected, bv_more(s->dead, wait), state, cycle);
 }
 
 /* The off-time limit, later where the maximum frequency asks for it. */
 static double limit_of(const bv_stage *s, const bv_cycle *cycle) {
-  return fmax(s->limit, s->period - cycle->on_time) - cycle->rise_time;
+  return bv_more(s->limit, s->period - cycle->on_time) - cycle->rise_time;
 }
 
 /* What the secondary current of step 5 charges: inverse of the capacitance in
@@ -121,10 +121,10 @@ typedef struct off_end {
 /* At a constant output that stands for the middle of a cycle: the storage
  * capacitor bends the straight fall of the current into an arc of L and C, here
  * to first order in 1/k at the k-th cycle. */
-static void bend(const bv_stage *s, double u, double i, bv_off *off) {
-  double curve = s->ls * i * i / (s->c * u * u);
-  off->time /= 1 + curve / 12;
-  off->square *= 1 + curve / 20;
+static void bend(const bv_stage *s, double u, bv_off *off) {
+  double share = off->charge / (s->c * u);
+  off->time /= 1 + share / 6;
+  off->square *= 1 + share / 10;
 }
 
 static off_end step_off(const bv_stage *s, const loop *path, double u, double i,
@@ -132,7 +132,7 @@ static off_end step_off(const bv_stage *s, const loop *path, double u, double i,
   double inverse = path->inverse, reach = path->reach;
   off_end end = {bv_off_full(s, inverse, u, i), false, false};
   if (inverse == 0)
-    bend(s, u, i, &end.off);
+    bend(s, u, &end.off);
   end.timed_out = !(end.off.time <= limit);
   if (end.timed_out)
     end.off = bv_off_for(s, inverse, u, i, limit);
@@ -167,6 +167,8 @@ static bv_reason settle(const bv_stage *s, const loop *path,
                         double *reflected) {
   double u = state->output + s->drop - state->series;
   *reflected = u / s->n;
+  if (s->csw == 0)
+    return BV_REASON_OK;
   if (s->cs == 0) {
     double energy = s->l * state->current * state->current;
     *reflected = sqrt(u * u + energy * path->inverse) / s->n;
@@ -209,7 +211,7 @@ static bv_reason turn(const bv_stage *s, bv_state *state, bv_cycle *cycle) {
     return reason;
   double peak = cycle->peak_current;
   reason = conduct(s, state, cycle);
-  cycle->peak_current = fmax(peak, state->current);
+  cycle->peak_current = bv_more(peak, state->current);
   return reason;
 }
 
@@ -236,7 +238,8 @@ static bv_reason repeat_doubler(const bv_stage *s, double output,
                                 bv_cycle *cycle) {
   double last = 0, last_gap = 0, v = s->n * s->vin - s->diode;
   for (int i = 0; i < 50; i++) {
-    bv_state state = {s->peak, 0, output, v, true};
+    bv_state state = {
+        .current = s->peak, .output = output, .series = v, .averaged = true};
     bv_reason reason = turn(s, &state, cycle);
     if (reason != BV_REASON_OK)
       return reason;
@@ -252,17 +255,32 @@ static bv_reason repeat_doubler(const bv_stage *s, double output,
 }
 
 bv_reason bv_cycle_at(const bv_stage *s, double output, bv_cycle *cycle) {
-  bv_state state = {s->peak, 0, output, 0, true};
+  bv_state state = {.current = s->peak, .output = output, .averaged = true};
   bv_reason reason = s->cs > 0 ? repeat_doubler(s, output, cycle)
                                : repeat_single(s, &state, cycle);
   close_cycle(s, output, output, cycle);
   return reason;
 }
 
+double bv_cycle_off_time(const bv_stage *s, double output) {
+  bv_cycle cycle = {.on_time = s->on_time};
+  if (s->cs > 0) {
+    bv_stage unlimited = *s;
+    unlimited.limit = HUGE_VAL;
+    bool found = bv_cycle_at(&unlimited, output, &cycle) == BV_REASON_OK;
+    return found ? cycle.off_time : (double) NAN;
+  }
+  double u = output + s->drop;
+  bv_state state = {.current = s->peak, .output = output};
+  if (bv_cycle_release(s, u / s->n, u / s->n, &state, &cycle) != BV_REASON_OK)
+    return (double) NAN;
+  return cycle.rise_time + bv_off_full(s, 0, u, state.current / s->n).time;
+}
+
 /* The bleeder's energy leaves the storage capacitor. */
 static void bleed(const bv_stage *s, double energy, bv_state *state) {
   double v2 = state->output * state->output - 2 * energy / s->c;
-  state->output = sqrt(fmax(0, v2));
+  state->output = sqrt(bv_more(0, v2));
 }
 
 bv_reason bv_cycle_next(const bv_stage *s, bv_state *state, bv_cycle *cycle,
@@ -273,8 +291,7 @@ bv_reason bv_cycle_next(const bv_stage *s, bv_state *state, bv_cycle *cycle,
          early = s->bleed * start * start * cycle->on_time;
   bleed(s, early, state);
   double before = state->output;
-  loop path = {1 / s->c + (s->cs > 0 ? 1 / s->cs : 0),
-               (s->target - before) * s->c};
+  loop path = {s->inverse, (s->target - before) * s->c};
   if (reason == BV_REASON_OK)
     reason = release_and_rest(s, &path, state, cycle, done);
   if (reason != BV_REASON_OK)
@@ -283,7 +300,7 @@ bv_reason bv_cycle_next(const bv_stage *s, bv_state *state, bv_cycle *cycle,
   close_cycle(s, start, state->output, cycle);
   if (*done)
     cycle->flow.bleeder = early;
-  else
+  else if (s->bleed > 0)
     bleed(s, cycle->flow.bleeder - early, state);
   return BV_REASON_OK;
 }

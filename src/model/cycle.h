@@ -42,11 +42,13 @@ typedef struct bv_ring {
 typedef struct bv_stage {
   double vin, target, n, sections;
   double l, rp;          /* primary inductance and resistance */
+  double inverse;        /* 1/F, of the capacitors in the loop of step 5 */
   double ls, r, drop;    /* n^2 L, resistance and diode drop in step 5 */
   double c, bleed;       /* storage; 1/Rbleed */
   double ip, delay;      /* comparator level, turn-off delay */
   double peak;           /* current at the end of the delay from ip */
   double csw, z, tau;    /* node: capacitance, sqrt(L/Csw), sqrt(L Csw) */
+  double y, rate;        /* 1/z, 1/tau */
   double dead;           /* step 6 */
   bv_ring ring;          /* over step 6, not caught by the body diode */
   double ring_low;       /* (Vin - lowest vd)/Vr */
@@ -54,9 +56,10 @@ typedef struct bv_stage {
   double limit, period;  /* off-time limit, shortest period */
   double on_time;        /* step 2 from zero current */
   double cs;             /* doubler: series capacitor, else 0 */
-  double rs;             /* doubler: secondary and first diode */
-  double pulse_damping;  /* doubler: 1/s, of the recharge */
-  double pulse, decay;   /* doubler: recharge time, (v1 - E)/(E - v0) */
+  double rs, rr; /* doubler: secondary and first diode; with the primary */
+  double pulse_damping; /* doubler: 1/s, of the recharge */
+  double pulse_early;   /* doubler: s, its centre before half its length */
+  double pulse, decay;  /* doubler: recharge time, (v1 - E)/(E - v0) */
   double pulse_peak, pulse_square; /* A a volt; A2 s a volt squared */
   double diode;                    /* drop of one diode */
   double core, swing, alpha, beta; /* core loss; swing: T a ampere */
@@ -82,20 +85,36 @@ typedef struct bv_cycle {
   double reflected;                               /* V, at turn-off */
 } bv_cycle;
 
+/* A ring from rest at a time, from which those at times nearby are expanded. */
+typedef struct bv_ring_base {
+  double time; /* s; 0: none yet */
+  double voltage, current;
+  double last; /* s, the time asked for last */
+} bv_ring_base;
+
 /* Where a cycle starts: just before turn-on. */
 typedef struct bv_state {
   double current; /* A, magnetising */
   double node;    /* V */
   double output;  /* V */
   double series;  /* V, doubler */
-  bool averaged; /* a long wait ends anywhere in the ring: mean of all phases */
+  bool averaged;  /* a long wait ends at any phase of the ring: the mean */
+  bv_ring_base fall, rest; /* of the cycle before, at the catch and after it */
 } bv_state;
+
+/* The state before the first cycle, at an output. */
+static inline bv_state bv_state_start(const bv_stage *stage, double output) {
+  return (bv_state){.node = stage->vin, .output = output};
+}
 
 /* Checks the circuit and fills the constants. */
 bv_reason bv_stage_make(const bv_circuit *circuit, bv_stage *stage);
 
 /* The cycle that repeats itself while the output stays at a voltage. */
 bv_reason bv_cycle_at(const bv_stage *stage, double output, bv_cycle *cycle);
+
+/* Off-time of that cycle if it were not limited, s; NAN where there is none. */
+double bv_cycle_off_time(const bv_stage *stage, double output);
 
 /* One cycle from state, which moves to the start of the next. `done` where the
  * output reached the target: the cycle ends there, inside step 5. */

@@ -24,7 +24,7 @@ static double time_to_zero(double ls, double r, double w2, double u, double i) {
 static double square_between(const bv_stage *s, double inverse, double u0,
                              double i0, double u1, double i1, double time) {
   double c = 1 / inverse;
-  if (s->r * i0 > 1e-8 * (fabs(u0) + i0 * sqrt(s->ls * inverse)))
+  if (s->r * (fabs(i0) + fabs(i1)) > 1e-8 * (fabs(u0) + fabs(u1)))
     return (s->ls * (i0 * i0 - i1 * i1) - (u1 - u0) * (u1 + u0) * c) / 2 / s->r;
   return ((i0 * i0 + u0 * u0 * c / s->ls) * time + (i1 * u1 - i0 * u0) * c) / 2;
 }

@@ -12,6 +12,14 @@
 
 #include <math.h>
 
+/* The larger and the smaller of two numbers, neither a NaN. */
+static inline double bv_more(double a, double b) {
+  return a > b ? a : b;
+}
+static inline double bv_less(double a, double b) {
+  return a < b ? a : b;
+}
+
 typedef struct bv_ramp {
   double time;    /* s */
   double current; /* A, at the end */
@@ -20,8 +28,11 @@ typedef struct bv_ramp {
 } bv_ramp;
 
 /* h(s) = (atanh(sqrt s)/sqrt s - 1)/s for s < 1; for s < 0 atanh becomes atan.
- * The series holds 1e-15 where |s| < 0.04. */
+ * The series hold 1e-15. */
 static inline double bv_ramp_excess(double s) {
+  if (fabs(s) < 1e-3)
+    return 1.0 / 3 +
+           s * (1.0 / 5 + s * (1.0 / 7 + s * (1.0 / 9 + s * (1.0 / 11))));
   if (fabs(s) < 0.04)
     return 1.0 / 3 +
            s * (1.0 / 5 +
@@ -40,12 +51,13 @@ static inline double bv_ramp_excess(double s) {
  * lost in rounding. */
 static inline bv_ramp bv_ramp_between(double l, double v, double r, double i0,
                                       double d) {
-  double mean = i0 + d / 2, m = v - r * mean;
-  double y = r * d / (2 * m), h = bv_ramp_excess(y * y);
-  double scale = l * d / m, curve = r * d * d * h / (4 * m);
+  double mean = i0 + d / 2, inverse = 1 / (v - r * mean);
+  double y = r * d * inverse / 2, h = bv_ramp_excess(y * y);
+  double scale = l * d * inverse, curve = y * d * h / 2;
   double g = 1 + y * y * h;
   double charge = scale * (mean * g + curve);
-  double square = scale * d * d * h / 4 * (mean * r / m + 1) + mean * charge;
+  double square =
+      scale * d * d * h / 4 * (mean * r * inverse + 1) + mean * charge;
   return (bv_ramp){scale * g, i0 + d, charge, square};
 }
 

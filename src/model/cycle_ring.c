@@ -19,7 +19,7 @@ static double angle(double y, double x) {
  * doubler's series capacitor carries the node during step 5. */
 static bv_reason rise(const bv_stage *s, double reflected, double settled,
                       bv_state *state, bv_cycle *cycle) {
-  double vr = fmax(reflected, -s->vin), start = s->z * state->current;
+  double vr = bv_more(reflected, -s->vin), start = s->z * state->current;
   double radius2 = start * start + s->vin * s->vin, end2 = radius2 - vr * vr;
   double last2 = radius2 - settled * settled;
   if (!(end2 > 0))
@@ -27,8 +27,8 @@ static bv_reason rise(const bv_stage *s, double reflected, double settled,
   double end = sqrt(end2);
   double arc = angle(vr * start + s->vin * end, start * end - vr * s->vin);
   double square =
-      s->csw / (2 * s->z) * (vr * end + s->vin * start + radius2 * arc);
-  double left2 = last2 / (s->z * s->z) - 2 * s->rp / s->l * square;
+      s->csw * s->y / 2 * (vr * end + s->vin * start + radius2 * arc);
+  double left2 = s->y * s->y * last2 - 2 * s->rp * s->y * s->rate * square;
   if (!(left2 > 0))
     return BV_REASON_STALL;
   state->current = sqrt(left2);
@@ -48,9 +48,9 @@ bv_reason bv_cycle_release(const bv_stage *s, double reflected, double settled,
   if (s->llk > 0) {
     if (s->vcl <= reflected)
       return BV_REASON_CLAMP_BELOW_REFLECTED;
-    clamp = s->llk * i * i / (2 * (1 - reflected / s->vcl));
+    clamp = s->llk * i * i * s->vcl / (2 * (s->vcl - reflected));
   }
-  double overlap = fmax(s->vin + reflected, 0) * i * s->fall / 2;
+  double overlap = bv_more(s->vin + reflected, 0) * i * s->fall / 2;
   double left2 = i * i - 2 * (clamp + overlap) / s->l;
   if (!(left2 > 0))
     return BV_REASON_STALL;
@@ -63,12 +63,9 @@ bv_reason bv_cycle_release(const bv_stage *s, double reflected, double settled,
 
 /* Integral of i^2 from the energy that the ring has lost, or undamped. */
 static double ring_square(const bv_stage *s, double time, const bv_ring *ring) {
-  double lost = s->csw * (1 - ring->voltage * ring->voltage) -
-                s->l * ring->current * ring->current;
-  double phase = time / s->tau;
-  return s->rp * time > 1e-6 * s->l
-             ? lost / (2 * s->rp)
-             : (phase - sin(phase) * cos(phase)) * s->tau / (2 * s->z * s->z);
+  double x = ring->voltage, y = s->z * ring->current;
+  return s->rp * time > 1e-6 * s->l ? s->csw * (1 - x * x - y * y) / (2 * s->rp)
+                                    : (time - s->tau * x * y) * s->y * s->y / 2;
 }
 
 bv_ring bv_ring_from_rest(const bv_stage *s, double time) {
@@ -106,21 +103,66 @@ static double return_ramp(const bv_stage *s, double longest, bv_state *state,
   return ramp.time;
 }
 
-/* Time and ring at the instant where a ring from rest has come to -ratio of
- * where it began: the undamped instant, moved by damping to first order, then
- * by one Newton step on the damped ring. */
-static double fall_time(const bv_stage *s, double ratio, bv_ring *at) {
+/* The ring at a time; five terms of its Taylor series from a base that is near,
+ * else in full, which then becomes the base. With y = Z current, in units of
+ * tau: x' = -y, y' = x - (Rp/Z) y. */
+static bv_ring ring_near(const bv_stage *s, double time, bv_ring_base *base) {
+  double h = (time - base->time) * s->rate;
+  base->last = time;
+  if (!(base->time > 0 && fabs(h) < 0.04)) {
+    bv_ring ring = bv_ring_from_rest(s, time);
+    *base = (bv_ring_base){time, ring.voltage, ring.current, time};
+    return ring;
+  }
+  static const double shares[] = {1, 1.0 / 2, 1.0 / 3, 1.0 / 4, 1.0 / 5};
+  double x = base->voltage, y = s->z * base->current, factor = 1;
+  double damping = s->rp * s->y, dx = x, dy = y;
+  for (int k = 0; k < 5; k++) {
+    double slope = dx - damping * dy;
+    dx = -dy;
+    dy = slope;
+    factor *= h * shares[k];
+    x += factor * dx;
+    y += factor * dy;
+  }
+  return (bv_ring){x, y * s->y, 0};
+}
+
+/* The undamped instant at which a ring from rest has come to -ratio of where it
+ * began, moved by damping to first order. */
+static double first_guess(const bv_stage *s, double ratio) {
   double sine = sqrt(1 - ratio * ratio), arc = acos(-ratio);
   double later = s->rp / (2 * s->z) * (1 + arc * ratio / sine);
-  double time = s->tau * fmin(arc + later, BV_PI);
-  *at = bv_ring_from_rest(s, time);
-  double step = (at->voltage + ratio) * s->csw / at->current;
-  if (!(fabs(step) < 0.1 * s->tau))
-    step = 0;
-  at->current += step * (at->voltage - s->rp * at->current) / s->l;
-  at->voltage = -ratio;
-  at->square = ring_square(s, time + step, at);
-  return time + step;
+  return s->tau * bv_less(arc + later, BV_PI);
+}
+
+/* That instant and the ring at it, by Newton steps on the damped ring from the
+ * instant of the cycle before. */
+static double fall_time(const bv_stage *s, double ratio, bv_ring_base *base,
+                        bv_ring *at) {
+  bool guessed = !(base->time > 0);
+  double time = guessed ? first_guess(s, ratio) : base->last;
+  for (int i = 0; i < 8; i++) {
+    *at = ring_near(s, time, base);
+    double step = (at->voltage + ratio) * s->csw / at->current;
+    double units = fabs(step) * s->rate;
+    if (units < 0.1) {
+      time += step;
+      if (units < 1e-4) {
+        at->current += step * (at->voltage - s->rp * at->current) / s->l;
+        at->voltage = -ratio;
+        base->last = time;
+        break;
+      }
+    } else if (guessed) {
+      break; /* it only grazes the level */
+    } else {
+      guessed = true;
+      time = first_guess(s, ratio);
+    }
+  }
+  at->square = ring_square(s, time, at);
+  return time;
 }
 
 /* From the crest to vd = Vin - level, then along a ramp to zero current or the
@@ -128,13 +170,13 @@ static double fall_time(const bv_stage *s, double ratio, bv_ring *at) {
 static double ring_caught(const bv_stage *s, double vr, double level,
                           double time, bv_state *state, bv_cycle *cycle) {
   bv_ring at;
-  double left = time - fall_time(s, level / vr, &at);
+  double left = time - fall_time(s, level / vr, &state->fall, &at);
   if (left < 0) {
     at = bv_ring_from_rest(s, time);
     ring_on(s, vr, &at, state, cycle);
     return 0;
   }
-  double i = -fmax(vr * at.current, 0), square = vr * vr * at.square;
+  double i = -bv_more(vr * at.current, 0), square = vr * vr * at.square;
   cycle->flow.primary_charge += s->csw * (s->vin - level - state->node);
   cycle->flow.primary_square += square;
   state->node = s->vin - level;
@@ -151,11 +193,12 @@ void bv_cycle_dead(const bv_stage *s, double reflected, double level,
     state->node = s->vin;
     return;
   }
-  double vr = fmax(reflected, -s->vin);
+  double vr = bv_more(reflected, -s->vin);
   if (vr * s->ring_low > level) {
     double left = ring_caught(s, vr, level, time, state, cycle);
     if (left > 0) {
-      bv_ring ring = bv_ring_from_rest(s, left);
+      bv_ring ring = ring_near(s, left, &state->rest);
+      ring.square = ring_square(s, left, &ring);
       ring_on(s, -level, &ring, state, cycle);
     }
   } else if (time == s->dead) {
@@ -174,9 +217,9 @@ void bv_cycle_idle(const bv_stage *s, double reflected, double level,
     state->node = s->vin;
     return;
   }
-  double vr = fmax(reflected, -s->vin), from = vr, left = time;
+  double vr = bv_more(reflected, -s->vin), from = vr, left = time;
   if (vr * s->ring_low > level) {
-    left = fmax(0, ring_caught(s, vr, level, time, state, cycle));
+    left = bv_more(0, ring_caught(s, vr, level, time, state, cycle));
     from = level;
   }
   double end = from * exp(-s->rp / (2 * s->l) * left), end2 = end * end;

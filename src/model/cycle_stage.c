@@ -41,6 +41,8 @@ static void set_node(const bv_circuit *c, bv_stage *s) {
     return;
   s->z = sqrt(s->l / s->csw);
   s->tau = sqrt(s->l * s->csw);
+  s->y = 1 / s->z;
+  s->rate = 1 / s->tau;
   s->dead += BV_PI * s->tau;
   s->ring = bv_ring_from_rest(s, s->dead);
   double damping = s->rp / (2 * s->z);
@@ -69,7 +71,7 @@ static bv_reason set_doubler(const bv_circuit *c, bv_stage *s) {
     return BV_REASON_BAD_CIRCUIT;
   double lr = s->n * s->n * s->llk;
   s->rs = c->secondary_resistance + s->sections * c->diode_resistance;
-  double rr = s->rs + s->n * s->n * s->rp;
+  double rr = s->rr = s->rs + s->n * s->n * s->rp;
   double a = rr / (2 * lr), w2 = 1 / (lr * s->cs) - a * a;
   if (!(w2 > 0))
     return BV_REASON_RECHARGE_OVERDAMPED;
@@ -77,6 +79,8 @@ static bv_reason set_doubler(const bv_circuit *c, bv_stage *s) {
   s->pulse = BV_PI / w;
   s->pulse_damping = a;
   s->decay = exp(-BV_PI * a / w);
+  s->pulse_early =
+      s->pulse * (0.5 - s->decay / (1 + s->decay)) - 2 * a / (a * a + w * w);
   s->pulse_peak = sqrt(s->cs / lr) * exp(-a / w * atan2(w, a));
   s->pulse_square = rr > 0 ? s->cs * (1 - s->decay * s->decay) / (2 * rr)
                            : s->cs * BV_PI / (2 * lr * w);
@@ -98,6 +102,9 @@ bv_reason bv_stage_make(const bv_circuit *circuit, bv_stage *stage) {
   set_core(circuit, stage);
   if (!isfinite(stage->peak) || !isfinite(stage->on_time))
     return BV_REASON_BAD_CIRCUIT;
-  return circuit->rectifier == BV_DOUBLER ? set_doubler(circuit, stage)
-                                          : BV_REASON_OK;
+  bv_reason reason = circuit->rectifier == BV_DOUBLER
+                         ? set_doubler(circuit, stage)
+                         : BV_REASON_OK;
+  stage->inverse = 1 / stage->c + (stage->cs > 0 ? 1 / stage->cs : 0);
+  return reason;
 }

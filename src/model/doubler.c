@@ -25,28 +25,62 @@ double bv_doubler_pulse(const bv_stage *s, double charge, double time) {
   return charge / unit * exp(-a * time) * sin(w * time);
 }
 
+/* Beside a pulse that is early by `early` s against an even one the magnetising
+ * current lags behind its ramp: its integral is less by Rp n q early/L, and the
+ * current that the pulse meets by (Vin - 2 Rp im) early/L. Energy and flux both
+ * balance with these. */
+static void book_pulse(const bv_stage *s, const bv_ramp *ramp, double charge,
+                       double met, double square, bv_cycle *cycle) {
+  double mean = ramp->charge / s->pulse;
+  double lag = s->rp * s->n * charge * s->pulse_early / s->l;
+  bv_flow *f = &cycle->flow;
+  f->primary_charge += ramp->charge - lag + s->n * charge;
+  f->primary_square += ramp->square - 2 * mean * lag +
+                       s->n * (2 * charge * met + s->n * square);
+  f->recharge_charge += charge;
+  f->recharge_square += square;
+}
+
+/* The pulse where the drive is `level` at the pulse's centre and falls by `fall`
+ * V/s: the capacitor follows the slope Rr Cs later. */
+typedef struct pulse {
+  double amplitude, charge, square; /* V, A s, A2 s */
+} pulse;
+
+static pulse pulse_of(const bv_stage *s, double level, double fall,
+                      double series) {
+  double lag = s->rr * s->cs, centre = s->pulse / 2 - s->pulse_early;
+  double amplitude = level + fall * (centre + lag) - series;
+  double charge = s->cs * ((1 + s->decay) * amplitude - fall * s->pulse);
+  double lost = charge * (level - series - charge / (2 * s->cs));
+  return (pulse){amplitude, charge,
+                 s->rr > 0 ? lost / s->rr
+                           : s->pulse_square * amplitude * amplitude};
+}
+
 bv_reason bv_doubler_recharge(const bv_stage *s, bv_state *state,
                               bv_cycle *cycle) {
-  double mean = state->current, missing = 0, charge = 0;
+  double met = state->current, fall = 0;
   bv_ramp ramp = {0, state->current, 0, 0};
-  for (int i = 0; i < 3; i++) {
-    missing = s->n * (s->vin - s->rp * mean) - s->diode - state->series;
-    if (!(missing > 0))
+  pulse p = {0, 0, 0};
+  double change = HUGE_VAL;
+  for (int i = 0; i < 20 && fabs(change) > 1e-10 * s->ip; i++) {
+    double level = s->n * (s->vin - s->rp * met) - s->diode;
+    p = pulse_of(s, level, fall, state->series);
+    if (!(p.charge > 0))
       return BV_REASON_OK; /* the capacitor is full: no pulse */
-    charge = s->cs * (1 + s->decay) * missing;
-    ramp = bv_doubler_magnetise(s, charge, state->current, s->pulse);
-    mean = ramp.charge / s->pulse;
+    ramp = bv_doubler_magnetise(s, p.charge, state->current, s->pulse);
+    double mean = ramp.charge / s->pulse;
+    double next = mean - (s->vin - 2 * s->rp * mean) * s->pulse_early / s->l;
+    change = next - met;
+    met = next;
+    fall = s->n * s->rp * (ramp.current - state->current) / s->pulse;
   }
-  double square = s->pulse_square * missing * missing;
+  book_pulse(s, &ramp, p.charge, met, p.square, cycle);
   cycle->on_time += ramp.time;
-  cycle->flow.primary_charge += ramp.charge + s->n * charge;
-  cycle->flow.primary_square +=
-      ramp.square + s->n * (2 * charge * mean + s->n * square);
-  cycle->flow.recharge_charge += charge;
-  cycle->flow.recharge_square += square;
-  cycle->pulse_charge = charge;
-  cycle->recharge_peak = s->n * s->pulse_peak * missing;
-  state->series += charge / s->cs;
+  cycle->pulse_charge = p.charge;
+  cycle->recharge_peak = s->n * s->pulse_peak * p.amplitude;
+  state->series += p.charge / s->cs;
   state->current = ramp.current;
   return BV_REASON_OK;
 }
