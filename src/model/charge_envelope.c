@@ -200,7 +200,7 @@ static void set_results(const bv_circuit *circuit, const envelope *e,
 void bv_charge_envelope(const bv_circuit *circuit, bv_charge *charge) {
   envelope e = {0};
   bv_cycle end;
-  bv_charge_refuse(charge, BV_REASON_OK);
+  charge->timed_out_until = 0;
   bv_reason reason = bv_stage_make(circuit, &e.stage);
   if (reason == BV_REASON_OK)
     reason = bv_cycle_at(&e.stage, circuit->target_voltage, &end);

@@ -6,11 +6,25 @@
 #include "base/constants.h"
 #include "base/root.h"
 
+/* Without branches and aliases, so that compilers make vectors of it. */
 void bv_flow_add(bv_flow *sum, double weight, const bv_flow *flow) {
-  double *to = (double *) sum;
-  const double *from = (const double *) flow;
-  for (size_t i = 0; i < sizeof *flow / sizeof *from; i++)
+  double *restrict to = (double *) sum;
+  const double *restrict from = (const double *) flow;
+  enum { COUNT = sizeof *flow / sizeof *from };
+  for (size_t i = 0; i < COUNT; i++)
     to[i] += weight * from[i];
+}
+
+/* ratio^p, by the binomial series near one. */
+static double power(double ratio, double p) {
+  double x = ratio - 1, sum = 1, term = 1;
+  if (fabs(x) > 0.08)
+    return pow(ratio, p);
+  static const double shares[] = {1,       1.0 / 2, 1.0 / 3,
+                                  1.0 / 4, 1.0 / 5, 1.0 / 6};
+  for (int k = 0; k < 6; k++)
+    sum += term *= (p - k) * x * shares[k];
+  return sum;
 }
 
 /* Losses of the core in one cycle: improved generalised Steinmetz equation for
@@ -18,10 +32,10 @@ void bv_flow_add(bv_flow *sum, double weight, const bv_flow *flow) {
  * IEEE Workshop on Computers in Power Electronics, 2002). The flux is taken as
  * unipolar: the little it swings below zero in step 6 is left out. */
 static double core_energy(const bv_stage *s, const bv_cycle *c) {
-  double swing = s->swing * (c->peak_current - bv_more(c->low_current, 0));
-  double fall = c->off_time;
-  return s->core * pow(swing, s->beta) *
-         (pow(c->on_time, 1 - s->alpha) + pow(fall, 1 - s->alpha));
+  double swing = (c->peak_current - bv_more(c->low_current, 0)) / s->peak;
+  return s->core * power(swing, s->beta) *
+         (power(c->on_time / s->on_time, 1 - s->alpha) +
+          pow(c->off_time / s->on_time, 1 - s->alpha));
 }
 
 /* Adds what is known once the cycle is over; the output rises from one value to
@@ -232,11 +246,24 @@ static bv_reason repeat_single(const bv_stage *s, bv_state *state,
   return reason;
 }
 
+/* Doubler: the series capacitor at turn-off of a cycle that repeats itself,
+ * with the recharge damped and step 5 not: v = E + d/(1+d) q, E full, q = Q/Cs
+ * = [U + sqrt(U^2 + (1-d)/(1+d) Vz^2)] (1+d)/(1-d), U = E - V - Vd, Vz = Ip
+ * sqrt( L/Cs). */
+static double series_guess(const bv_stage *s, double output) {
+  double full = s->n * s->vin - s->diode, u = full - output - s->drop;
+  double left = (1 - s->decay) / (1 + s->decay);
+  double vz2 = s->peak * s->peak * s->l / s->cs;
+  double root = sqrt(u * u + left * vz2);
+  double q = u > 0 ? (u + root) / left : vz2 / (root - u);
+  return full + s->decay / (1 + s->decay) * q;
+}
+
 /* Doubler: the series capacitor's voltage at turn-off that comes back after a
  * turn, by the secant on v -> v(next) - v, which contracts by itself. */
 static bv_reason repeat_doubler(const bv_stage *s, double output,
                                 bv_cycle *cycle) {
-  double last = 0, last_gap = 0, v = s->n * s->vin - s->diode;
+  double last = 0, last_gap = 0, v = series_guess(s, output);
   for (int i = 0; i < 50; i++) {
     bv_state state = {
         .current = s->peak, .output = output, .series = v, .averaged = true};
@@ -244,7 +271,7 @@ static bv_reason repeat_doubler(const bv_stage *s, double output,
     if (reason != BV_REASON_OK)
       return reason;
     double gap = state.series - v;
-    if (fabs(gap) < 1e-8 * s->n * s->vin)
+    if (fabs(gap) < 1e-6 * s->n * s->vin)
       return BV_REASON_OK;
     double slope = i > 0 ? (gap - last_gap) / (v - last) : -1;
     last = v;

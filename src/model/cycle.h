@@ -62,7 +62,7 @@ typedef struct bv_stage {
   double pulse, decay;  /* doubler: recharge time, (v1 - E)/(E - v0) */
   double pulse_peak, pulse_square; /* A a volt; A2 s a volt squared */
   double diode;                    /* drop of one diode */
-  double core, swing, alpha, beta; /* core loss; swing: T a ampere */
+  double core, alpha, beta; /* J, of the core at full swing and on-time */
 } bv_stage;
 
 /* Amounts that add up over a charge. */

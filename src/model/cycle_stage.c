@@ -50,8 +50,8 @@ static void set_node(const bv_circuit *c, bv_stage *s) {
     s->ring_low = exp(-BV_PI * damping / sqrt(1 - damping * damping));
 }
 
-/* k in W/m3, f in Hz, B in T; ki of the generalised equation times volume. The
- * integral of |cos|^a over a turn is 2 sqrt(pi) G((a+1)/2)/G(a/2+1). */
+/* The loss of a cycle of standard peak and on-time: volume ki dB^b ton^(1-a).
+ * The integral of |cos|^a over a turn is 2 sqrt(pi) G((a+1)/2)/G(a/2+1). */
 static void set_core(const bv_circuit *c, bv_stage *s) {
   s->alpha = c->steinmetz_alpha;
   s->beta = c->steinmetz_beta;
@@ -61,8 +61,9 @@ static void set_core(const bv_circuit *c, bv_stage *s) {
       2 * sqrt(BV_PI) * tgamma((s->alpha + 1) / 2) / tgamma(s->alpha / 2 + 1);
   double ki = c->steinmetz_k / (pow(2 * BV_PI, s->alpha - 1) *
                                 pow(2, s->beta - s->alpha) * turn);
-  s->core = c->core_volume * ki;
-  s->swing = s->l / (c->primary_turns * c->core_area);
+  double swing = s->l * s->peak / (c->primary_turns * c->core_area);
+  s->core =
+      c->core_volume * ki * pow(swing, s->beta) * pow(s->on_time, 1 - s->alpha);
 }
 
 static bv_reason set_doubler(const bv_circuit *c, bv_stage *s) {

@@ -113,13 +113,15 @@ static void follow(const bv_stage *s, double step, bv_state *state,
 
 double bv_doubler_catch(const bv_stage *s, double level, double longest,
                         bv_state *state, bv_cycle *cycle) {
-  double rise = 0; /* of the capacitor, seen at the primary */
+  double rise = 0, change = HUGE_VAL; /* of the capacitor, at the primary */
   bv_ramp ramp = {0, state->current, 0, 0};
   if (!(longest > 0))
     return 0;
-  for (int i = 0; i < 3; i++) { /* at the capacitor's mean voltage */
+  /* At the capacitor's mean voltage. */
+  for (int i = 0; i < 30 && fabs(change) > 1e-11 * s->vin; i++) {
     ramp = pull(s, level + rise / 2, state->current, longest);
-    rise = -ramp.charge / (s->n * s->n * s->cs);
+    change = -ramp.charge / (s->n * s->n * s->cs) - rise;
+    rise += change;
   }
   cycle->flow.recharge_charge -= ramp.charge / s->n;
   cycle->flow.recharge_square += ramp.square / (s->n * s->n);
