@@ -1,15 +1,15 @@
 /* SPDX-License-Identifier: MIT */
 #include "base/utf8.h"
 
-/* Lead bytes: pattern, length of the sequence, least point it may encode. */
+/* Lead bytes: length of the sequence, least point it may encode, pattern. */
 static const struct {
-  unsigned char mask, pattern;
   size_t length;
   uint32_t least;
-} leads[] = {{0x80, 0x00, 1, 0},
-             {0xe0, 0xc0, 2, 0x80},
-             {0xf0, 0xe0, 3, 0x800},
-             {0xf8, 0xf0, 4, 0x10000}};
+  unsigned char mask, pattern;
+} leads[] = {{1, 0, 0x80, 0x00},
+             {2, 0x80, 0xe0, 0xc0},
+             {3, 0x800, 0xf0, 0xe0},
+             {4, 0x10000, 0xf8, 0xf0}};
 
 static bool is_allowed(uint32_t point, uint32_t least) {
   bool is_surrogate = point >= 0xd800 && point <= 0xdfff;

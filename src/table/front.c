@@ -12,16 +12,17 @@
 
 bv_status bv_front_make(bv_front *front, size_t columns, size_t rows,
                         bv_error *error) {
-  *front = (bv_front){.columns = columns, .rows = rows};
-  front->origin.hypervolume = (double) NAN;
-  front->column = calloc(columns ? columns : 1, sizeof *front->column);
-  front->values =
-      calloc(columns && rows ? columns * rows : 1, sizeof *front->values);
-  if (!front->column || !front->values) {
-    *front = (bv_front){.column = front->column, .values = front->values};
-    bv_front_free(front);
+  bv_column *column = calloc(columns + 1, sizeof *column);
+  bv_value *values = calloc(columns * rows + 1, sizeof *values);
+  if (!column || !values) {
+    free(column);
+    free(values);
+    *front = (bv_front){0};
     return bv_fail(error, BV_INTERNAL, "out of memory");
   }
+  *front = (bv_front){
+      .columns = columns, .rows = rows, .column = column, .values = values};
+  front->origin.hypervolume = (double) NAN;
   for (size_t i = 0; i < columns; i++) {
     front->column[i].role = BV_ROLE_RESULT;
     front->column[i].limit_min = -HUGE_VAL;

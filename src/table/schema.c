@@ -33,9 +33,8 @@ static const struct {
 
 enum { ORIGIN_TEXTS = sizeof origin_texts / sizeof *origin_texts };
 
-static char **origin_text(const bv_origin *origin, size_t index) {
-  return (char **) (void *) ((char *) (uintptr_t) origin +
-                             origin_texts[index].offset);
+static char **origin_text(bv_origin *origin, size_t index) {
+  return (char **) (void *) ((char *) origin + origin_texts[index].offset);
 }
 
 /* cJSON's own printing may lose the last digit. */
@@ -72,8 +71,9 @@ static void add_field(cJSON *fields, const bv_column *column) {
 
 static void add_origin(cJSON *schema, const bv_origin *origin) {
   cJSON *made = cJSON_AddObjectToObject(schema, "origin");
+  bv_origin copy = *origin;
   for (size_t i = 0; i < ORIGIN_TEXTS; i++)
-    add_text(made, origin_texts[i].key, *origin_text(origin, i));
+    add_text(made, origin_texts[i].key, *origin_text(&copy, i));
   char seed[24];
   snprintf(seed, sizeof seed, "%" PRIu64, origin->seed);
   cJSON_AddStringToObject(made, "seed", seed);

@@ -209,22 +209,25 @@ static void append_page(const page_parts *page) {
   bv_buffer_append(page->out, rest, strlen(rest));
 }
 
+static bv_status make_page(const bv_front *front, size_t *rows, bool *is_knee,
+                           bv_buffer *html, bv_error *error) {
+  for (size_t r = 0; r < front->rows; r++)
+    rows[r] = r;
+  bv_picked all = {rows, front->rows};
+  bv_status status = bv_pick_knees(front, all, is_knee, error);
+  if (status != BV_OK)
+    return status;
+  append_page(&(page_parts){front, all, is_knee, html});
+  return html->failed ? bv_fail(error, BV_INTERNAL, "out of memory") : BV_OK;
+}
+
 bv_status bv_view_page(const bv_front *front, bv_buffer *html,
                        bv_error *error) {
   size_t *rows = calloc(front->rows + 1, sizeof *rows);
   bool *is_knee = calloc(front->rows + 1, sizeof *is_knee);
-  bv_status status =
-      rows && is_knee ? BV_OK : bv_fail(error, BV_INTERNAL, "out of memory");
-  for (size_t r = 0; r < front->rows && status == BV_OK; r++)
-    rows[r] = r;
-  bv_picked all = {rows, front->rows};
-  if (status == BV_OK)
-    status = bv_pick_knees(front, all, is_knee, error);
-  if (status == BV_OK) {
-    append_page(&(page_parts){front, all, is_knee, html});
-    if (html->failed)
-      status = bv_fail(error, BV_INTERNAL, "out of memory");
-  }
+  bv_status status = rows && is_knee
+                         ? make_page(front, rows, is_knee, html, error)
+                         : bv_fail(error, BV_INTERNAL, "out of memory");
   free(rows);
   free(is_knee);
   return status;

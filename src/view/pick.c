@@ -53,7 +53,7 @@ static bool make_scaled(const bv_front *front, bv_picked picked,
   size_t columns[MOST];
   size_t count = find_objectives(front, columns);
   *points = (scaled){.rows = picked.count, .count = count};
-  points->values = malloc((picked.count * count + 1) * sizeof *points->values);
+  points->values = calloc(picked.count * count + 1, sizeof *points->values);
   if (!points->values)
     return false;
   for (size_t r = 0; r < picked.count; r++) {
@@ -250,7 +250,7 @@ typedef struct samples {
 static bool make_samples(size_t objectives, samples *points) {
   *points =
       (samples){.count = objectives ? SAMPLES : 0, .objectives = objectives};
-  points->values = malloc((SAMPLES * objectives + 1) * sizeof *points->values);
+  points->values = calloc(SAMPLES * objectives + 1, sizeof *points->values);
   if (!points->values)
     return false;
   bv_random random = bv_random_keyed(1, 0, 0);
