@@ -10,8 +10,8 @@
 #include "cli/out.h"
 
 const bv_command *const bv_commands[] = {&bv_search_command, &bv_point_command,
-                                         &bv_table_command, &bv_page_command,
-                                         NULL};
+                                         &bv_table_command,  &bv_page_command,
+                                         &bv_sweep_command,  NULL};
 
 static const bv_command *find_command(const char *name) {
   for (const bv_command *const *command = bv_commands; *command; command++)

@@ -51,7 +51,7 @@ typedef struct bv_command {
 /* Every command, NULL at the end. */
 extern const bv_command *const bv_commands[];
 extern const bv_command bv_search_command, bv_point_command, bv_table_command,
-    bv_page_command;
+    bv_page_command, bv_sweep_command;
 
 /* Reads arguments into options (defaults are in it) and words, whose `words`
  * has room for count; *help tells that --help was among them. BV_USAGE. Nothing

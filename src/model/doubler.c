@@ -35,14 +35,14 @@ static void book_pulse(const bv_stage *s, const bv_ramp *ramp, double charge,
   double lag = s->rp * s->n * charge * s->pulse_early / s->l;
   bv_flow *f = &cycle->flow;
   f->primary_charge += ramp->charge - lag + s->n * charge;
-  f->primary_square += ramp->square - 2 * mean * lag +
-                       s->n * (2 * charge * met + s->n * square);
+  f->primary_square +=
+      ramp->square - 2 * mean * lag + s->n * (2 * charge * met + s->n * square);
   f->recharge_charge += charge;
   f->recharge_square += square;
 }
 
-/* The pulse where the drive is `level` at the pulse's centre and falls by `fall`
- * V/s: the capacitor follows the slope Rr Cs later. */
+/* The pulse where the drive is `level` at the pulse's centre and falls by
+ * `fall` V/s: the capacitor follows the slope Rr Cs later. */
 typedef struct pulse {
   double amplitude, charge, square; /* V, A s, A2 s */
 } pulse;

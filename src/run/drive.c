@@ -24,6 +24,7 @@ typedef struct drive {
   bv_search *search;
   bv_meter meter;
   bv_hooks hooks;
+  bool gave_up;
 } drive;
 
 bv_drive_options bv_drive_defaults(void) {
@@ -53,15 +54,36 @@ static bv_status open_search(drive *d, bv_error *error) {
   return bv_search_new(bv_study_problem(d->study), &options, &d->search, error);
 }
 
-static bool look(void *context, const bv_search *search, double seconds) {
+/* Points that failed by a fault: of the script, or of what it asked for. */
+static uint64_t faults(const bv_search_state *state) {
+  return state->outcomes[BV_OUTCOME_ERROR] +
+         state->outcomes[BV_OUTCOME_TIMEOUT] +
+         state->outcomes[BV_OUTCOME_MEMORY] + state->outcomes[BV_OUTCOME_CRASH];
+}
+
+static bool too_many_faults(const drive *d, const bv_search *search) {
+  uint64_t most = d->options->failures_most;
+  bv_search_state state = bv_search_counts(search);
+  return most > 0 && faults(&state) > most;
+}
+
+static bv_verdict look(void *context, const bv_search *search, double seconds) {
   drive *d = context;
-  bv_meter_show(&d->meter, search, seconds);
-  return bv_hooks_call(&d->hooks, d->study, search);
+  if (d->options->watch)
+    d->options->watch(d->options->watch_context, search, seconds);
+  else
+    bv_meter_show(&d->meter, search, seconds);
+  d->gave_up = d->gave_up || too_many_faults(d, search);
+  if (d->gave_up)
+    return BV_LEAVE;
+  return bv_hooks_call(&d->hooks, d->study, search) ? BV_GO_ON : BV_END;
 }
 
 static bv_status run_search(drive *d, double *seconds, bv_error *error) {
-  bv_steering steering = {
-      .seconds = d->options->seconds, .look = look, .context = d};
+  bv_steering steering = {.seconds = d->options->seconds,
+                          .look = look,
+                          .context = d,
+                          .keeper = d->options->keeper};
   double started = bv_clock();
   d->meter = bv_meter_begin(d->options->quiet, d->options->search.evaluations,
                             d->options->seconds);
@@ -117,8 +139,9 @@ static bv_status drive_all(drive *d, bv_drive_result *result, bv_error *error) {
   if (status != BV_OK)
     return status;
   bv_status ended = run_search(d, &result->seconds, error);
-  if (ended == BV_INTERNAL)
+  if (ended != BV_OK && ended != BV_INTERRUPTED && ended != BV_TERMINATED)
     return ended;
+  result->gave_up = d->gave_up;
   status = finish(d, result, error);
   if (status != BV_OK || ended != BV_OK)
     return status != BV_OK ? status : ended;

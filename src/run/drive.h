@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "run/pool.h"
+#include "run/steer.h"
 #include "script/study.h"
 #include "search/search.h"
 #include "table/front.h"
@@ -16,7 +17,13 @@ typedef struct bv_drive_options {
   double point_seconds;     /* one evaluation may take */
   size_t memory_most;       /* bytes of address space a worker may hold */
   size_t rows;              /* most rows of the front; 0: every row */
+  uint64_t failures_most;   /* give up past so many failed points, those that
+                               aren't numbers apart; 0: never */
   bool quiet;               /* no progress on standard error */
+  const bv_keeper *keeper;  /* NULL: the search can't be continued */
+  /* Called after every merge in the place of the progress line; NULL: not. */
+  void (*watch)(void *context, const bv_search *search, double seconds);
+  void *watch_context;
 } bv_drive_options;
 
 /* As the parts have it, and one worker a processor. */
@@ -26,13 +33,14 @@ typedef struct bv_drive_result {
   bv_front front; /* with its origin; no rows: nothing is feasible */
   bv_search_state state;
   double seconds;   /* the search took */
+  bool gave_up;     /* too many points failed */
   bv_buffer report; /* failed points, why nothing is feasible; lines of text */
 } bv_drive_result;
 
 /* BV_OK; BV_NO_DESIGN where nothing is feasible; BV_INTERRUPTED or
  * BV_TERMINATED where a signal ended the search: in these cases the result is
- * filled. BV_BAD_DATA where the script can't be evaluated, BV_INTERNAL: nothing
- * is filled. */
+ * filled. BV_BAD_DATA where the script can't be evaluated, BV_INTERNAL, or what
+ * the keeper answers: nothing is filled. */
 bv_status bv_drive(bv_study *study, const bv_drive_options *options,
                    bv_drive_result *result, bv_error *error);
 void bv_drive_free(bv_drive_result *result);

@@ -5,6 +5,7 @@
 
 #include "run/clock.h"
 #include "run/interrupt.h"
+#include "run/replay.h"
 
 /* How long work that is out may go on once the search is to end, s. */
 static const double grace = 2;
@@ -19,6 +20,8 @@ typedef struct steer {
   bv_cell cell;          /* planned last; its memory is used again */
   double started, leave; /* s; when to leave unfinished work behind */
   bool told_to_end;
+  uint64_t taken; /* cells, handed out or recalled */
+  uint64_t kept;  /* cells that a run which isn't cut takes as well */
 } steer;
 
 /* Takes every cell that is wanted before merging the next one: what is planned
@@ -26,6 +29,7 @@ typedef struct steer {
 static bv_status hand_out(steer *s, bv_error *error) {
   while (!bv_pool_full(s->pool) && bv_search_wants(s->search)) {
     bv_search_take(s->search, &s->cell);
+    s->taken++;
     if (bv_pool_post_cell(s->pool, &s->cell, error) != BV_OK)
       return BV_INTERNAL;
   }
@@ -41,17 +45,34 @@ static void end(steer *s, bv_stop why) {
 }
 
 static void look(steer *s) {
-  double seconds = bv_clock() - s->started;
   const bv_steering *steering = s->steering;
-  if (steering->look && !steering->look(steering->context, s->search, seconds))
+  if (!steering->look)
+    return;
+  double seconds = bv_clock() - s->started;
+  bv_verdict verdict = steering->look(steering->context, s->search, seconds);
+  if (verdict != BV_GO_ON)
     end(s, BV_STOP_ASKED);
+  if (verdict == BV_LEAVE)
+    s->leave = 0;
 }
 
+/* A search that is cut goes on, the next time, with other cells than those it
+ * rounds off with now: these aren't kept. */
 static void mind_time_and_signals(steer *s) {
-  if (bv_interrupt_asked() != BV_OK)
+  if (!s->told_to_end && bv_interrupt_asked() != BV_OK) {
+    s->kept = s->taken;
     end(s, BV_STOP_ASKED);
-  else if (bv_clock() - s->started > s->steering->seconds)
+  } else if (bv_clock() - s->started > s->steering->seconds) {
     end(s, BV_STOP_SECONDS);
+  }
+}
+
+static bv_status keep(const steer *s, const bv_answer *answer,
+                      bv_error *error) {
+  const bv_keeper *keeper = s->steering->keeper;
+  if (!keeper || answer->cell->number >= s->kept)
+    return BV_OK;
+  return keeper->keep(keeper->context, answer->cell, answer->result, error);
 }
 
 static bv_status take_in(steer *s, bv_error *error) {
@@ -61,10 +82,11 @@ static bv_status take_in(steer *s, bv_error *error) {
     return BV_INTERNAL;
   if (!done)
     return BV_OK;
+  bv_status status = keep(s, &answer, error);
   bv_search_merge(s->search, answer.cell, answer.result);
   bv_pool_drop(s->pool);
   look(s);
-  return BV_OK;
+  return status;
 }
 
 static bv_status run(steer *s, bv_error *error) {
@@ -72,10 +94,32 @@ static bv_status run(steer *s, bv_error *error) {
     mind_time_and_signals(s);
     if (s->told_to_end && bv_clock() > s->leave)
       return bv_pool_clear(s->pool, error);
-    if (hand_out(s, error) != BV_OK || take_in(s, error) != BV_OK)
-      return BV_INTERNAL;
+    bv_status status = hand_out(s, error);
+    if (status == BV_OK)
+      status = take_in(s, error);
+    if (status != BV_OK)
+      return status;
   }
   return BV_OK;
+}
+
+/* Goes through the cells an earlier run has kept; what is planned beyond them
+ * is handed out. */
+static bv_status recall(steer *s, bv_error *error) {
+  bv_replay replay;
+  bv_status status =
+      bv_replay_begin(&replay, s->search, s->steering->keeper, error);
+  bool more = status == BV_OK;
+  while (more && bv_interrupt_asked() == BV_OK && s->leave != 0) {
+    status = bv_replay_step(&replay, &more, error);
+    if (more)
+      look(s);
+  }
+  s->taken = replay.taken;
+  if (status == BV_OK && !(s->told_to_end && s->leave == 0))
+    status = bv_replay_post(&replay, s->pool, error);
+  bv_replay_end(&replay);
+  return status;
 }
 
 bv_status bv_steer(bv_search *search, bv_pool *pool,
@@ -83,8 +127,12 @@ bv_status bv_steer(bv_search *search, bv_pool *pool,
   steer s = {.search = search,
              .pool = pool,
              .steering = steering,
-             .started = bv_clock()};
-  bv_status status = run(&s, error);
+             .started = bv_clock(),
+             .leave = INFINITY,
+             .kept = UINT64_MAX};
+  bv_status status = steering->keeper ? recall(&s, error) : BV_OK;
+  if (status == BV_OK)
+    status = run(&s, error);
   bv_cell_free(&s.cell);
   return status == BV_OK ? bv_interrupt_asked() : status;
 }

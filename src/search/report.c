@@ -43,9 +43,14 @@ static void measure_front(const bv_search *s) {
   free(points);
 }
 
-bv_search_state bv_search_look(const bv_search *s) {
+bv_search_state bv_search_counts(const bv_search *s) {
   bv_search_state state = s->state;
   state.front = s->front.count;
+  return state;
+}
+
+bv_search_state bv_search_look(const bv_search *s) {
+  bv_search_state state = bv_search_counts(s);
   measure_front(s);
   state.hypervolume = s->cache->hypervolume;
   for (size_t j = 0; j < s->problem->objectives; j++)

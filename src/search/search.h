@@ -100,6 +100,9 @@ typedef struct bv_search_state {
 
 bv_search_state bv_search_look(const bv_search *search);
 
+/* The same without hypervolume and reference, which cost time: those are 0. */
+bv_search_state bv_search_counts(const bv_search *search);
+
 /* A point that was evaluated. */
 typedef struct bv_point {
   const double *x, *objectives, *limits;
