@@ -9,9 +9,9 @@
 #include "cli/command.h"
 #include "cli/out.h"
 
-const bv_command *const bv_commands[] = {&bv_search_command, &bv_point_command,
-                                         &bv_table_command,  &bv_page_command,
-                                         &bv_sweep_command,  NULL};
+#define COMMAND_ADDRESS(name) &bv_##name##_command,
+const bv_command *const bv_commands[] = {BV_COMMAND_MAP(COMMAND_ADDRESS) NULL};
+#undef COMMAND_ADDRESS
 
 static const bv_command *find_command(const char *name) {
   for (const bv_command *const *command = bv_commands; *command; command++)

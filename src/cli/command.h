@@ -48,10 +48,21 @@ typedef struct bv_command {
   bv_status (*run)(const void *options, const bv_words *words, bv_error *error);
 } bv_command;
 
+/* The commands in the order of help: bv_NAME_command in src/cli/NAME.c. */
+#define BV_COMMAND_MAP(X)                                                      \
+  X(search)                                                                    \
+  X(point)                                                                     \
+  X(explain)                                                                   \
+  X(table)                                                                     \
+  X(page)                                                                      \
+  X(sweep)
+
+#define BV_COMMAND_DECLARE(name) extern const bv_command bv_##name##_command;
+BV_COMMAND_MAP(BV_COMMAND_DECLARE)
+#undef BV_COMMAND_DECLARE
+
 /* Every command, NULL at the end. */
 extern const bv_command *const bv_commands[];
-extern const bv_command bv_search_command, bv_point_command, bv_table_command,
-    bv_page_command, bv_sweep_command;
 
 /* Reads arguments into options (defaults are in it) and words, whose `words`
  * has room for count; *help tells that --help was among them. BV_USAGE. Nothing

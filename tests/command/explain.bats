@@ -1,0 +1,30 @@
+#!/usr/bin/env bats
+# SPDX-License-Identifier: MIT
+# What a name means.
+
+@test "explain tells meaning, unit, equation and where a name is used" {
+  run "$BRIMVOLT" explain charge_time skin_depth
+  [ "$status" -eq 0 ]
+  [[ $output == *"charge_time [s]: time to the target voltage"* ]]
+  [[ $output == *"result of charger.design"* ]]
+  [[ $output == *"sqrt(rho/(pi f mu0))"* ]]
+}
+
+@test "explain names the nearest for a mistyped name" {
+  run "$BRIMVOLT" explain chrage_time
+  [ "$status" -eq 64 ]
+  [[ $output == *"unknown name 'chrage_time', did you mean 'charge_time'?"* ]]
+}
+
+@test "explain without a name is misuse" {
+  run "$BRIMVOLT" explain
+  [ "$status" -eq 64 ]
+  [[ $output == *"expected a name, found none"* ]]
+}
+
+@test "every listed name is listed once and can be explained" {
+  "$BRIMVOLT" explain --list >"$BATS_TEST_TMPDIR/names"
+  [ "$(wc -l <"$BATS_TEST_TMPDIR/names")" -gt 200 ]
+  [ -z "$(sort "$BATS_TEST_TMPDIR/names" | uniq -d)" ]
+  xargs -n 50 "$BRIMVOLT" explain <"$BATS_TEST_TMPDIR/names" >/dev/null
+}
