@@ -8,6 +8,7 @@
 #include "script/loader.h"
 #include "script/module.h"
 #include "script/shelf.h"
+#include "table/csvfile.h"
 
 /* registry[&made_key][lightuserdata of rows] = list of objects, one a row */
 static const char made_key = 0;
@@ -177,6 +178,50 @@ static int push_rows(lua_State *L, size_t kind_index) {
   return 1;
 }
 
+static void push_cell(lua_State *L, const char *cell) {
+  double number;
+  if (bv_parse_number(cell, &number))
+    lua_pushnumber(L, number);
+  else
+    lua_pushstring(L, cell);
+}
+
+/* The cells, a light userdata at 1, as a list of tables. */
+static int push_csv(lua_State *L) {
+  const bv_csv *csv = lua_touserdata(L, 1);
+  lua_createtable(L, (int) csv->rows, 0);
+  for (size_t row = 1; row < csv->rows; row++) {
+    lua_createtable(L, 0, (int) csv->columns);
+    for (size_t column = 0; column < csv->columns; column++) {
+      push_cell(L, bv_csv_cell(csv, row, column));
+      lua_setfield(L, -2, bv_csv_cell(csv, 0, column));
+    }
+    lua_rawseti(L, -2, (lua_Integer) row);
+  }
+  return 1;
+}
+
+static int catalogue_rows(lua_State *L) {
+  const char *name = luaL_checkstring(L, 1);
+  const char *path = bv_loader_push_path(L, name, "catalogue.rows");
+  bv_csv csv;
+  bv_error error;
+  if (!bv_host_of(L)->loading)
+    luaL_error(L, "catalogue.rows: expected at the top of the script, found in "
+                  "evaluate");
+  bv_loader_digest(L, path);
+  if (bv_csv_read(path, &csv, &error) != BV_OK)
+    luaL_error(L, "%s", error.text);
+  lua_pushcfunction(L, push_csv);
+  lua_pushlightuserdata(L, &csv);
+  int status = lua_pcall(L, 1, 1, 0); /* so that the cells are freed */
+  bv_csv_free(&csv);
+  bv_host_pass_on(L, status);
+  if (status != LUA_OK)
+    lua_error(L);
+  return 1;
+}
+
 #define ROWS(name, index)                                                      \
   static int rows_##name(lua_State *L) {                                       \
     return push_rows(L, index);                                                \
@@ -204,6 +249,10 @@ static const bv_function functions[] = {
     FUNCTION(diodes, "brimvolt.diode",
              " { keep = function(d) return d.voltage_rating > 1000 end }"),
     FUNCTION(capacitors, "brimvolt.storage", "()"),
+    {"rows", catalogue_rows, "file: string", "table[]",
+     "rows of any CSV file beside the script, each a table by the header's "
+     "names; cells that are numbers become numbers",
+     "catalogue.rows(\"prices.csv\")"},
     {0}};
 
 const bv_module bv_module_catalogue = {

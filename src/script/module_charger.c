@@ -4,8 +4,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "model/charge.h"
 #include "model/design.h"
+#include "script/charger_circuit.h"
 #include "script/fields.h"
 #include "script/host.h"
 #include "script/module.h"
@@ -73,148 +73,6 @@ static int charger_job(lua_State *L) {
     luaL_error(L, "charger.job: supply_voltage is missing: expected a number "
                   "of V or { min, nominal, max }");
   lua_settop(L, table + 1);
-  return 1;
-}
-
-/* The circuit at index: a table of its fields, or that of a design. */
-static void read_circuit(lua_State *L, int index, bv_circuit *circuit,
-                         const char *what) {
-  const bv_design *design = bv_object_test(L, index, &bv_design_type);
-  if (design) {
-    *circuit = design->circuit;
-    return;
-  }
-  bv_field_defaults(bv_circuit_fields, circuit);
-  bv_fields_push_positions(L, &bv_circuit_fields);
-  bv_fields_read(L, index, lua_gettop(L), &bv_circuit_fields, circuit, NULL,
-                 what);
-  lua_pop(L, 1);
-  bv_fields_require(L, bv_circuit_fields, circuit, what);
-}
-
-static int charger_ideal(lua_State *L) {
-  bv_circuit circuit;
-  read_circuit(L, 1, &circuit, "charger.ideal");
-  bv_charge_ideal(&circuit, bv_object_push(L, &bv_charge_type));
-  return 1;
-}
-
-static int charger_envelope(lua_State *L) {
-  bv_circuit circuit;
-  read_circuit(L, 1, &circuit, "charger.envelope");
-  bv_charge_envelope(&circuit, bv_object_push(L, &bv_charge_type));
-  return 1;
-}
-
-/* Columns of waveforms at the stack index `table`, filled sample by sample. */
-typedef struct tracing {
-  lua_State *L;
-  int table;
-  lua_Integer count;
-} tracing;
-
-enum { SAMPLES_MOST = 1000000, SAMPLE_COLUMNS = 5 };
-
-static const char *const sample_names[SAMPLE_COLUMNS] = {
-    "time", "switch_voltage", "primary_current", "secondary_current",
-    "output_voltage"};
-
-static void take_sample(const bv_sample *sample, void *context) {
-  tracing *to = context;
-  const double values[SAMPLE_COLUMNS] = {
-      sample->time, sample->switch_voltage, sample->primary_current,
-      sample->secondary_current, sample->output_voltage};
-  if (++to->count > SAMPLES_MOST)
-    luaL_error(to->L,
-               "charger.cycles: trace: expected at most %d samples, "
-               "found more; narrow from and until",
-               SAMPLES_MOST);
-  for (int i = 0; i < SAMPLE_COLUMNS; i++) {
-    lua_pushnumber(to->L, values[i]);
-    lua_rawseti(to->L, to->table + 1 + i, to->count);
-  }
-}
-
-#define TRACE(i, name, lo, hi, fallback, meaning)                              \
-  BV_ARGUMENT(i, BV_NUMBER, name, "s", lo, hi, fallback, NULL, meaning)
-static const bv_field trace_list[] = {
-    TRACE(0, "from", 0, HUGE_VAL, 0, "first cycle begins not before"),
-    TRACE(1, "until", 0, HUGE_VAL, HUGE_VAL, "last cycle begins before"),
-    BV_ARGUMENT(2, BV_WHOLE, "points", "", 1, 1000, 8, NULL,
-                "samples of each interval of a cycle")};
-static const bv_fields trace_fields = {trace_list, 3};
-
-/* Reads { trace = true | { from, until, points } } at index; false: none. */
-static bool read_trace(lua_State *L, int index, bv_trace *trace) {
-  double numbers[3];
-  bv_field_defaults(trace_fields, numbers);
-  if (lua_isnoneornil(L, index))
-    return false;
-  luaL_checktype(L, index, LUA_TTABLE);
-  lua_getfield(L, index, "trace");
-  if (lua_istable(L, -1)) {
-    bv_fields_push_positions(L, &trace_fields);
-    bv_fields_read(L, lua_gettop(L) - 1, lua_gettop(L), &trace_fields, numbers,
-                   NULL, "charger.cycles: trace");
-  } else if (!lua_toboolean(L, -1)) {
-    return false;
-  }
-  *trace = (bv_trace){.sample = take_sample,
-                      .from = numbers[0],
-                      .until = numbers[1],
-                      .points = (int) numbers[2]};
-  return true;
-}
-
-/* Pushes a table of columns, then each column. */
-static int push_columns(lua_State *L) {
-  lua_createtable(L, 0, SAMPLE_COLUMNS);
-  int table = lua_gettop(L);
-  for (int i = 0; i < SAMPLE_COLUMNS; i++) {
-    lua_newtable(L);
-    lua_pushvalue(L, -1);
-    lua_setfield(L, table, sample_names[i]);
-  }
-  return table;
-}
-
-static int charger_cycles(lua_State *L) {
-  bv_circuit circuit;
-  bv_trace trace;
-  read_circuit(L, 1, &circuit, "charger.cycles");
-  bool traced = read_trace(L, 2, &trace);
-  lua_settop(L, 2);
-  bv_charge *charge = bv_object_push(L, &bv_charge_type);
-  tracing to = {.L = L};
-  if (traced) {
-    to.table = push_columns(L);
-    trace.context = &to;
-  }
-  bv_charge_cycles(&circuit, traced ? &trace : NULL, charge);
-  lua_settop(L, traced ? 4 : 3);
-  return traced ? 2 : 1;
-}
-
-/* Adds how far a result of the simulator lies from the design's, relative. */
-static void add_difference(lua_State *L, const char *name, double simulated,
-                           double designed) {
-  lua_pushnumber(L, simulated / designed - 1);
-  lua_setfield(L, -2, name);
-}
-
-static int charger_verify(lua_State *L) {
-  const bv_design *design = bv_object_test(L, 1, &bv_design_type);
-  if (!design)
-    return luaL_error(L, "charger.verify: expected a design, found %s",
-                      bv_fields_push_found(L, 1));
-  bv_charge *charge = bv_object_push(L, &bv_charge_type);
-  bv_charge_cycles(&design->circuit, NULL, charge);
-  add_difference(L, "charge_time_difference", charge->charge_time,
-                 design->charge_time);
-  add_difference(L, "loss_energy_difference", charge->loss_energy,
-                 design->loss_energy);
-  add_difference(L, "switch_voltage_difference", charge->switch_voltage,
-                 design->circuit.supply_voltage + design->clamp_voltage);
   return 1;
 }
 
@@ -331,18 +189,19 @@ static const bv_function functions[] = {
      "what the charger has to do; job(job, fields) is a copy with changes",
      "charger.job { supply_voltage = 24, target_voltage = 1500, "
      "storage_capacitance = 33e-6 }"},
-    {"ideal", charger_ideal, "circuit: brimvolt.circuit_fields|brimvolt.design",
-     "brimvolt.charge", "the charge without any loss, in closed form",
+    {"ideal", bv_charger_ideal,
+     "circuit: brimvolt.circuit_fields|brimvolt.design", "brimvolt.charge",
+     "the charge without any loss, in closed form",
      "charger.ideal { supply_voltage = 24, target_voltage = 1500, "
      "storage_capacitance = 33e-6, primary_inductance = 20e-6, turns_ratio = "
      "20, peak_current = 10 }"},
-    {"envelope", charger_envelope,
+    {"envelope", bv_charger_envelope,
      "circuit: brimvolt.circuit_fields|brimvolt.design", "brimvolt.charge",
      "the charge with its losses, by the envelope over the output voltage",
      "charger.envelope { supply_voltage = 24, target_voltage = 1500, "
      "storage_capacitance = 33e-6, primary_inductance = 20e-6, turns_ratio = "
      "20, peak_current = 10, switch_resistance = 20e-3 }"},
-    {"cycles", charger_cycles,
+    {"cycles", bv_charger_cycles,
      "circuit: brimvolt.circuit_fields|brimvolt.design, options?: { trace: "
      "boolean|brimvolt.trace_fields }",
      "brimvolt.charge, table?",
@@ -358,7 +217,14 @@ static const bv_function functions[] = {
      "charger.design(charger.job { supply_voltage = 24, target_voltage = 1500, "
      "storage_capacitance = 33e-6 }, { turns_ratio = 20, peak_current = 10, "
      "max_frequency = 100e3, core = \"ETD34/17/11\" })"},
-    {"verify", charger_verify, "design: brimvolt.design", "brimvolt.charge",
+    {"circuit", bv_charger_circuit, "design: brimvolt.design",
+     "brimvolt.circuit_fields",
+     "the circuit of a design as a table, to be changed and evaluated again",
+     "charger.circuit(charger.design(charger.job { supply_voltage = 24, "
+     "target_voltage = 1500, storage_capacitance = 33e-6 }, { turns_ratio = "
+     "20, "
+     "peak_current = 10, max_frequency = 100e3, core = \"ETD34/17/11\" }))"},
+    {"verify", bv_charger_verify, "design: brimvolt.design", "brimvolt.charge",
      "a design cycle by cycle, with charge_time_difference, "
      "loss_energy_difference and switch_voltage_difference, relative",
      "charger.verify(charger.design(charger.job { supply_voltage = 24, "

@@ -33,6 +33,7 @@ static double value_of(const char *statements) {
 START_TEST(every_example_runs) {
   char statements[4000];
   size_t run = 0;
+  script_write("prices.csv", "name,price_EUR\nETD34/17/11,1.5\n");
   for (size_t i = 0; i < bv_module_count; i++) {
     const bv_module *module = bv_modules[i];
     for (const bv_function *f = module->functions; f && f->name; f++, run++) {
@@ -178,6 +179,7 @@ START_TEST(formulas_give_what_their_equations_say) {
 END_TEST
 
 START_TEST(catalogues_are_filtered) {
+  script_write("prices.csv", "name,price_EUR\nETD34/17/11,1.5\n");
   static const char *const rows[] = {
       "local n = 0 for _, c in ipairs(catalogue.cores { family = 'ETD' }) do\n"
       "  assert(c.family == 'ETD') n = n + 1 end return n > 3 and 1 or 0",
@@ -191,6 +193,9 @@ START_TEST(catalogues_are_filtered) {
       "for _, c in ipairs(one) do assert(c.effective_area > 1.7e-4) end\n"
       "return #one > 0 and 1 or 0",
       "return #catalogue.cores { family = 'none' } == 0 and 1 or 0",
+      "local p = catalogue.rows('prices.csv')\n"
+      "return #p == 1 and p[1].name == 'ETD34/17/11' and p[1].price_EUR == 1.5 "
+      "and 1 or 0",
       "local c = catalogue.cores { family = 'ETD' }[1]\n"
       "return tostring(c) == c.name and 1 or 0",
   };
@@ -250,6 +255,10 @@ START_TEST(designs_are_read_by_name_and_may_be_added_to) {
           "d.label == 'x' and seen > 100 and 1 or 0",
       JOB "local d = charger.design(job, { " CHOICES " })\n"
           "local e = charger.envelope(d)\n"
+          "local c = charger.circuit(d)\n"
+          "assert(charger.envelope(c).charge_time == e.charge_time)\n"
+          "c.supply_voltage = 21\n"
+          "assert(charger.envelope(c).charge_time > 1.05 * e.charge_time)\n"
           "return e.charge_time == d.charge_time and 1 or 0",
       JOB "local c = charger.verify(charger.design(job, { " CHOICES " }))\n"
           "return math.abs(c.charge_time_difference) < 0.01 and "

@@ -34,4 +34,9 @@ function catalogue.diodes(filter) end
 ---@return brimvolt.storage[]
 function catalogue.capacitors(filter) end
 
+---rows of any CSV file beside the script, each a table by the header's names; cells that are numbers become numbers
+---@param file string
+---@return table[]
+function catalogue.rows(file) end
+
 return catalogue

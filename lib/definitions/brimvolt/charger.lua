@@ -31,6 +31,11 @@ function charger.cycles(circuit, options) end
 ---@return brimvolt.design
 function charger.design(job, choices) end
 
+---the circuit of a design as a table, to be changed and evaluated again
+---@param design brimvolt.design
+---@return brimvolt.circuit_fields
+function charger.circuit(design) end
+
 ---a design cycle by cycle, with charge_time_difference, loss_energy_difference and switch_voltage_difference, relative
 ---@param design brimvolt.design
 ---@return brimvolt.charge

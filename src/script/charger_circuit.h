@@ -1,0 +1,17 @@
+/* SPDX-License-Identifier: MIT */
+/* The functions of brimvolt.charger that take a circuit: a table of its fields,
+ * or a design, whose circuit it is. */
+#ifndef BV_SCRIPT_CHARGER_CIRCUIT_H
+#define BV_SCRIPT_CHARGER_CIRCUIT_H
+
+#include <lua.h>
+
+int bv_charger_ideal(lua_State *L);
+int bv_charger_envelope(lua_State *L);
+int bv_charger_cycles(lua_State *L);
+
+/* These two take a design alone. */
+int bv_charger_verify(lua_State *L);
+int bv_charger_circuit(lua_State *L);
+
+#endif
