@@ -12,7 +12,14 @@ static size_t need(bv_study *study, const char *name, const char *role) {
   for (size_t i = 0; i < study->needed_count; i++)
     if (strcmp(study->needed[i].name, name) == 0)
       return i;
-  study->needed[study->needed_count] = (bv_needed){.name = name, .role = role};
+  size_t variable = bv_study_variable(study, name);
+  bool is_number = variable < study->problem.space.count &&
+                   study->variables[variable].scale <= BV_SCALE_STEP;
+  study->needed[study->needed_count] =
+      (bv_needed){.name = name,
+                  .role = role,
+                  .is_objective = strcmp(role, "limits") != 0,
+                  .variable = is_number ? variable : BV_SPACE_MOST};
   return study->needed_count++;
 }
 

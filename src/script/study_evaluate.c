@@ -9,6 +9,9 @@
 #include "script/study_state.h"
 #include "script/types.h"
 
+/* A limit that is infinitely far off counts as this. */
+#define VIOLATION_MOST 1e6
+
 void bv_study_push_point(lua_State *L, const bv_study *study, const double *x) {
   size_t count = study->problem.space.count;
   lua_createtable(L, 0, (int) count);
@@ -66,9 +69,40 @@ static const char *push_nearest(lua_State *L, int index, const char *name) {
   return lua_pushfstring(L, "; did you mean \"%s\"?", nearest.best);
 }
 
+/* Pushes the `reason` of the result at index, or nil. */
+static int push_reason(lua_State *L, int index) {
+  const bv_object *object = bv_object_any(L, index);
+  if (!object)
+    return lua_getfield(L, index, "reason");
+  const bv_field *field = bv_field_find(*object->type->fields, "reason");
+  if (field)
+    bv_fields_push(L, field, object->data);
+  else
+    lua_pushnil(L);
+  return lua_type(L, -1);
+}
+
+/* Raises where the result at index has a reason that isn't "ok": what it lacks
+ * is no slip of the script then. */
+static void refuse_impossible(lua_State *L, const bv_study *study, int index) {
+  if (push_reason(L, index) != LUA_TSTRING ||
+      strcmp(lua_tostring(L, -1), "ok") == 0) {
+    lua_pop(L, 1);
+    return;
+  }
+  const char *reason = lua_tostring(L, -1), *meaning = NULL;
+  for (int i = 0; i < BV_REASON_COUNT; i++)
+    if (strcmp(bv_reason_words[i], reason) == 0)
+      meaning = bv_reason_meaning((bv_reason) i);
+  study->host->failure = BV_OUTCOME_NOT_A_NUMBER;
+  bv_study_fail(L, study, "impossible: %s%s%s%s", reason, meaning ? " (" : "",
+                meaning ? meaning : "", meaning ? ")" : "");
+}
+
 /* Raises for the value at the top, which should have been a number. */
 static void refuse(lua_State *L, const bv_study *study, int index,
                    const bv_needed *needed) {
+  refuse_impossible(L, study, index);
   if (lua_isnil(L, -1))
     bv_study_fail(L, study, "%s: evaluate gave no result \"%s\"%s",
                   needed->role, needed->name,
@@ -78,21 +112,23 @@ static void refuse(lua_State *L, const bv_study *study, int index,
                 bv_fields_push_found(L, lua_gettop(L)));
 }
 
-/* Pops the number at the top. */
+/* Pops the number at the top; nothing there may be a variable's own name. */
 static double take_number(lua_State *L, const bv_study *study, int index,
-                          const bv_needed *needed) {
-  if (lua_type(L, -1) != LUA_TNUMBER)
+                          const bv_needed *needed, const double *x) {
+  bool is_variable = lua_isnil(L, -1) && needed->variable < BV_SPACE_MOST;
+  if (lua_type(L, -1) != LUA_TNUMBER && !is_variable)
     refuse(L, study, index, needed);
-  double value = lua_tonumber(L, -1);
+  double value = is_variable ? x[needed->variable] : lua_tonumber(L, -1);
   lua_pop(L, 1);
   return value;
 }
 
 static double read_needed(lua_State *L, const bv_study *study, int index,
-                          bv_object *object, bv_needed *needed) {
+                          bv_needed *needed, const double *x) {
+  bv_object *object = bv_object_any(L, index);
   if (!object) {
     lua_getfield(L, index, needed->name);
-    return take_number(L, study, index, needed);
+    return take_number(L, study, index, needed, x);
   }
   if (needed->type != object->type) {
     needed->type = object->type;
@@ -100,7 +136,7 @@ static double read_needed(lua_State *L, const bv_study *study, int index,
   }
   if (!needed->field) {
     bv_object_push_own(L, index, needed->name);
-    return take_number(L, study, index, needed);
+    return take_number(L, study, index, needed, x);
   }
   if (needed->field->kind == BV_TEXT || needed->field->kind == BV_WORD) {
     bv_fields_push(L, needed->field, object->data);
@@ -109,22 +145,16 @@ static double read_needed(lua_State *L, const bv_study *study, int index,
   return bv_field_number(needed->field, object->data);
 }
 
-/* Raises for a needed result that isn't finite, with the model's reason where
- * it has one. */
-static void refuse_number(lua_State *L, const bv_study *study,
-                          const bv_object *object, const char *name,
-                          double value) {
-  const bv_field *field =
-      object ? bv_field_find(*object->type->fields, "reason") : NULL;
-  int reason = field ? (int) bv_field_number(field, object->data) : 0;
+/* An objective must be finite, a limit may be infinite. */
+static void check_finite(lua_State *L, const bv_study *study, int index,
+                         const bv_needed *needed, double value) {
+  if (isfinite(value) || (isinf(value) && !needed->is_objective))
+    return;
+  refuse_impossible(L, study, index);
   study->host->failure = BV_OUTCOME_NOT_A_NUMBER;
-  if (reason != BV_REASON_OK)
-    bv_study_fail(L, study, "impossible %s: %s (%s)", object->type->name,
-                  bv_reason_words[reason],
-                  bv_reason_meaning((bv_reason) reason));
   lua_pushnumber(L, value);
   bv_study_fail(L, study, "result \"%s\": expected a finite number, found %s",
-                name, bv_fields_push_found(L, lua_gettop(L)));
+                needed->name, bv_fields_push_found(L, lua_gettop(L)));
 }
 
 /* The bound that a function of the results gives. */
@@ -152,18 +182,17 @@ static double violation(lua_State *L, const bv_study *study, int index,
     bound = call_bound(L, study, index, end);
   if (isnan(scale))
     scale = bound != 0 ? fabs(bound) : 1;
-  return (end->is_max ? value - bound : bound - value) / scale;
+  double by = (end->is_max ? value - bound : bound - value) / scale;
+  return fmax(-VIOLATION_MOST, fmin(VIOLATION_MOST, by));
 }
 
 void bv_study_take(lua_State *L, bv_study *study, int index,
                    bv_evaluation *evaluation) {
   double values[BV_NEEDED_MOST];
-  bv_object *object = bv_object_any(L, index);
   for (size_t i = 0; i < study->needed_count; i++)
-    values[i] = read_needed(L, study, index, object, &study->needed[i]);
+    values[i] = read_needed(L, study, index, &study->needed[i], evaluation->x);
   for (size_t i = 0; i < study->needed_count; i++)
-    if (!isfinite(values[i]))
-      refuse_number(L, study, object, study->needed[i].name, values[i]);
+    check_finite(L, study, index, &study->needed[i], values[i]);
   for (size_t i = 0; i < study->problem.objectives; i++) {
     double value = values[study->objective_needed[i]];
     evaluation->objectives[i] = study->objectives[i].maximise ? -value : value;

@@ -186,7 +186,7 @@ static double start_value(lua_State *L, bv_study *study, lua_Integer p,
   return bv_variable_snap(variable, value);
 }
 
-static size_t find_variable(const bv_study *study, const char *name) {
+size_t bv_study_variable(const bv_study *study, const char *name) {
   size_t i = 0;
   while (i < study->problem.space.count &&
          strcmp(study->variables[i].name, name) != 0)
@@ -208,7 +208,7 @@ static void read_start(lua_State *L, bv_study *study, lua_Integer p,
   for (lua_pushnil(L); lua_next(L, -2); lua_pop(L, 1)) {
     const char *name =
         lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : "";
-    size_t i = find_variable(study, name);
+    size_t i = bv_study_variable(study, name);
     if (i == count)
       bv_study_fail(L, study, "start[%I]: no variable \"%s\"", (LUAI_UACINT) p,
                     name);

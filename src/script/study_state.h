@@ -19,6 +19,8 @@ enum {
 typedef struct bv_needed {
   const char *name;
   const char *role; /* "minimise", "limits" */
+  bool is_objective;
+  size_t variable; /* of this name, a number; BV_SPACE_MOST: none */
   const bv_object_type *type;
   const bv_field *field; /* of type; NULL: not among its fields */
 } bv_needed;
@@ -84,6 +86,9 @@ void bv_study_read(lua_State *L, bv_study *study, int index);
 void bv_study_read_order(lua_State *L, bv_study *study, int index);
 void bv_study_read_variables(lua_State *L, bv_study *study, int index);
 void bv_study_read_start(lua_State *L, bv_study *study, int index);
+
+/* Position of the variable called name, or the number of variables. */
+size_t bv_study_variable(const bv_study *study, const char *name);
 
 /* Position of a name in the study's `order` list, or a large number. */
 size_t bv_study_rank(lua_State *L, const bv_study *study, const char *name);

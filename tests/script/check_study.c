@@ -242,6 +242,22 @@ START_TEST(a_limit_may_be_a_function_of_the_results) {
 }
 END_TEST
 
+START_TEST(variables_may_be_objectives_and_limits_infinite) {
+  bv_study *study = script_open(
+      "local space = require 'brimvolt.space'\n"
+      "return { variables = { a = space.real(0, 1) },\n"
+      "  evaluate = function(x) return { v = -1/0 } end,\n"
+      "  minimise = { 'a' }, limits = { v = { min = 2, max = 3 } } }\n");
+  double value, limits[2];
+  ck_assert_int_eq(script_evaluate(study, &value, limits),
+                   BV_OUTCOME_EVALUATED);
+  ck_assert_double_eq(value, 0.5);
+  ck_assert_double_eq(limits[0], 1e6);
+  ck_assert_double_eq(limits[1], -1e6);
+  bv_study_close(study);
+}
+END_TEST
+
 int main(void) {
   const TTest *const tests[] = {a_study_is_read_in_a_stated_order,
                                 a_point_becomes_objectives_and_scaled_limits,
@@ -252,6 +268,7 @@ int main(void) {
                                 a_digest_covers_script_and_modules,
                                 cases_starts_and_hooks_reach_the_script,
                                 a_limit_may_be_a_function_of_the_results,
+                                variables_may_be_objectives_and_limits_infinite,
                                 NULL};
   script_enter();
   int code = check_main("study", tests);

@@ -1,0 +1,63 @@
+-- SPDX-License-Identifier: MIT
+-- Three rectifiers side by side: one winding with one diode, a split secondary,
+-- a half-wave doubler.
+--
+-- Question: the lake sparker wants 10 uF at 3 kV from 48 V. Does it pay to split
+-- the secondary, or to double?
+--
+-- Answer: ANSWER
+--
+-- Run: brimvolt search scripts/07-rectifiers.lua --output front.csv
+--      brimvolt table front.csv --keep 'kind == "split"'
+local charger = require "brimvolt.charger"
+local space = require "brimvolt.space"
+local catalogue = require "brimvolt.catalogue"
+
+local job = charger.job {
+  supply_voltage = { min = 44, nominal = 48, max = 56 },
+  supply_resistance = 0.01,
+  target_voltage = 3000,
+  storage_capacitance = 10e-6,
+  shots_per_second = 0.5,
+  ambient_temperature = 40,
+}
+
+local kinds = {
+  single = function(choices) choices.sections = 1 end,
+  split = function() end,
+  doubler = function(choices)
+    choices.sections = 1
+    choices.rectifier = "doubler"
+  end,
+}
+
+return {
+  title = "Lake sparker: single, split, doubler",
+  variables = {
+    kind = space.choice { "single", "split", "doubler" },
+    core = space.ordered(catalogue.cores { family = { "ETD", "E", "PQ" } }),
+    turns_ratio = space.log(8, 100),
+    peak_current = space.log(5, 40),
+    max_frequency = space.log(20e3, 150e3),
+    sections = space.whole(2, 6),
+  },
+  results = { kind = { meaning = "kind of rectifier" } },
+  evaluate = function(x)
+    local choices = charger.choices(x)
+    kinds[x.kind](choices)
+    local design = charger.design(job, choices)
+    design.kind = x.kind
+    return design
+  end,
+  minimise = { "loss_energy", "core_volume", "diodes" },
+  limits = {
+    charge_time_low_supply = { max = 1.5 },
+    switch_voltage_margin = { min = 0 },
+    switch_current_margin = { min = 0 },
+    diode_voltage_margin = { min = 0 },
+    flux_margin = { min = 0.15 },
+    hot_spot_temperature = { max = 105 },
+    window_fill = { max = 1 },
+    layer_voltage = { max = 800 },
+  },
+}

@@ -1,0 +1,54 @@
+-- SPDX-License-Identifier: MIT
+-- A sweep: the same question for a row of target voltages.
+--
+-- Question: 37 J at 600 V to 3 kV, from a 24 V battery within 1.8 s. How do loss
+-- and core grow with the voltage, when the capacitor shrinks to keep the energy?
+--
+-- Answer: ANSWER
+--
+-- Run: brimvolt sweep scripts/09-sweep-target.lua --output sweep/
+local charger = require "brimvolt.charger"
+local space = require "brimvolt.space"
+local catalogue = require "brimvolt.catalogue"
+
+local energy = 37
+
+local cases = {}
+for _, target in ipairs { 600, 1000, 1500, 2000, 3000 } do
+  cases[#cases + 1] = {
+    name = ("%d V"):format(target),
+    job = charger.job {
+      supply_voltage = { min = 21, nominal = 24, max = 29 },
+      target_voltage = target,
+      storage_capacitance = 2 * energy / target ^ 2,
+      shots_per_second = 0.5,
+      ambient_temperature = 55,
+    },
+  }
+end
+
+return {
+  title = "37 J at 600 V to 3 kV",
+  cases = cases,
+  variables = {
+    core = space.ordered(catalogue.cores { family = { "ETD", "RM", "EFD" } }),
+    turns_ratio = space.log(4, 100),
+    peak_current = space.log(2, 20),
+    max_frequency = space.log(20e3, 200e3),
+    sections = space.whole(1, 6),
+  },
+  evaluate = function(x, case)
+    return charger.design(case.job, x)
+  end,
+  minimise = { "loss_energy", "core_volume" },
+  limits = {
+    charge_time_low_supply = { max = 1.8 },
+    switch_voltage_margin = { min = 0 },
+    switch_current_margin = { min = 0 },
+    diode_voltage_margin = { min = 0 },
+    flux_margin = { min = 0.15 },
+    hot_spot_temperature = { max = 110 },
+    window_fill = { max = 1 },
+    layer_voltage = { max = 500 },
+  },
+}
