@@ -37,7 +37,7 @@ return {
     kind = space.choice { "single", "split", "doubler" },
     core = space.ordered(catalogue.cores { family = { "ETD", "E", "PQ" } }),
     turns_ratio = space.log(8, 100),
-    peak_current = space.log(5, 40),
+    peak_current = space.log(2, 40),
     max_frequency = space.log(20e3, 150e3),
     sections = space.whole(2, 6),
   },
