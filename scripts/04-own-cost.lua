@@ -5,7 +5,10 @@
 -- small series. What does a shorter charge cost, with the core, the copper, the
 -- switch and the diodes at the prices of prices.csv beside this script?
 --
--- Answer: ANSWER
+-- Answer (20 000 evaluations, seed 1, about 2 s on two cores; the prices are
+-- invented): the cheapest, 4.2 EUR, charges in 0.7 s at 8 A. Half that time costs
+-- another euro, an EFD25 at 14 A with a better switch; from 0.3 to 0.25 s every
+-- hundredth costs 0.3 EUR.
 --
 -- Run: brimvolt search scripts/04-own-cost.lua --output front.csv
 local charger = require "brimvolt.charger"

@@ -4,7 +4,7 @@
 -- Question: 37 J at 600 V to 3 kV, from a 24 V battery within 1.8 s. How do loss
 -- and core grow with the voltage, when the capacitor shrinks to keep the energy?
 --
--- Answer: ANSWER
+-- Answer SWEEP
 --
 -- Run: brimvolt sweep scripts/09-sweep-target.lua --output sweep/
 local charger = require "brimvolt.charger"

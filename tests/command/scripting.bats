@@ -1,0 +1,83 @@
+#!/usr/bin/env bats
+# SPDX-License-Identifier: MIT
+# The examples of scripting: what they claim at their top.
+
+bats_require_minimum_version 1.5.0
+load common
+
+setup() {
+  cd "$BATS_TEST_TMPDIR"
+}
+
+example() { "$BRIMVOLT" search "$ROOT/scripts/$1.lua" --output "$1.csv" --quiet "${@:2}"; }
+
+# values NAME COLUMN…: rows of these columns, without the header
+values() { "$BRIMVOLT" table "$1.csv" --format csv --columns "$2" | tail -n +2; }
+
+# row_where NAME COLUMNS AWK-CONDITION: there is a row for which it holds
+row_where() { values "$1" "$2" | awk -F, "$3 { found = 1 } END { exit !found }"; }
+
+# no_row_where NAME COLUMNS AWK-CONDITION
+no_row_where() { ! row_where "$@"; }
+
+@test "own cost: what its top says, with the unit of its own result" {
+  example 04-own-cost
+  head -n 1 04-own-cost.csv | grep -q cost_EUR
+  row_where 04-own-cost cost,charge_time '$1 < 4.5 && $2 < 0.8'
+  row_where 04-own-cost cost,charge_time '$1 < 5.4 && $2 < 0.4'
+  no_row_where 04-own-cost cost '$1 < 3.8'
+}
+
+@test "robust: the corners cost what its top says" {
+  example 05-robust --evaluations 8000
+  row_where 05-robust core,worst_charge_time,worst_loss_energy '$1 ~ /^ETD44/ && $2 < 0.6 && $3 < 4.5'
+  values 05-robust worst_charge_time,charge_time,worst_flux_density,flux_density_narrowest |
+    awk -F, '$1 < 1.05 * $2 || $1 > 1.3 * $2 || $3 < 1.01 * $4 || $3 > 1.1 * $4 { exit 1 }'
+}
+
+@test "own catalogue: the store's cores and switches" {
+  example 06-own-catalogue --evaluations 8000
+  values 06-own-catalogue core,power_switch | awk -F, '$1 ~ /^store [BCD]$/ && $2 != "large" { exit 1 }'
+  row_where 06-own-catalogue core,charge_time '$1 == "store D" && $2 < 0.35'
+}
+
+@test "rectifiers: each has its place" {
+  example 07-rectifiers
+  for kind in single split doubler; do
+    row_where 07-rectifiers kind "\$1 == \"$kind\""
+  done
+  row_where 07-rectifiers kind,core_volume '$1 == "doubler" && $2 < 12e-6'
+  row_where 07-rectifiers kind,core_volume '$1 == "split" && $2 > 17e-6'
+}
+
+@test "two stages: the coarse one finds what a plain search needs more for" {
+  # the area a front covers below 3 J and 90 cm3
+  area() {
+    values "$1" loss_energy,core_volume | sort -t, -g | awk -F, -v top=90e-6 \
+      '$2 < top { sum += (3 - $1) * (top - $2); top = $2 } END { print 1e6 * sum }'
+  }
+  for seed in 1 2 3; do
+    example 08-two-stage --evaluations 300 --seed $seed
+    coarse=$(area 08-two-stage)
+    example 08-two-stage --evaluations 300 --seed $seed -- plain
+    plain=$(area 08-two-stage)
+    echo "seed $seed: $coarse against $plain"
+    awk -v a="$coarse" -v b="$plain" 'BEGIN { exit !(a > 1.05 * b) }'
+  done
+}
+
+@test "own model: the battery in the front" {
+  example 10-own-model
+  row_where 10-own-model battery_capacity,nights '$1 <= 55 && $2 >= 3'
+  no_row_where 10-own-model battery_capacity,nights '$1 < 50'
+  row_where 10-own-model battery_capacity,nights '$1 >= 95 && $2 > 6'
+}
+
+@test "an example repeats to the byte in a fresh process" {
+  for name in 04-own-cost 05-robust 06-own-catalogue 07-rectifiers 08-two-stage 10-own-model; do
+    example $name --evaluations 600 --jobs 1
+    mv $name.csv first.csv
+    example $name --evaluations 600 --jobs 2
+    cmp first.csv $name.csv
+  done
+}
