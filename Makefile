@@ -36,7 +36,7 @@ SUPPORT_SOURCES := $(filter-out $(wildcard tests/*/check_*.c tests/*/bench_*.c),
                    $(sort $(wildcard tests/*/*.c)))
 SUPPORT  := $(BUILD)/tests/libsupport.a
 C_FILES  := $(sort $(wildcard src/*.[ch] src/*/*.[ch] tests/*.[ch] tests/*/*.[ch]))
-LUA_FILES := $(sort $(wildcard scripts/*.lua lib/brimvolt/*.lua tests/*/*.lua))
+LUA_FILES := $(sort $(wildcard scripts/*.lua scripts/*/*.lua lib/brimvolt/*.lua tests/*/*.lua))
 
 .PHONY: all help deps demo check check-asan check-valgrind lint format layers \
         reference \

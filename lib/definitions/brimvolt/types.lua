@@ -114,6 +114,7 @@
 ---@field inductance_factor number inductance of one turn squared, as gapped [H]
 ---@field gap_length number whole air gap in the path of the flux [m]
 ---@field fringing_factor number increase of the inductance by fringing at the gap
+---@field fringing_in_range number 1 where the gap lies in the range of the fringing formula
 ---@field flux_density number peak flux density at the real peak current and the effective area [T]
 ---@field flux_density_narrowest number peak flux density in the narrowest section [T]
 ---@field saturation_flux_density number saturation flux density of the material at the hot spot [T]
@@ -187,6 +188,7 @@
 ---@field diodes number diodes in all
 ---@field diode_temperature number mean junction temperature of the diodes at the shot rate [degC]
 ---@field diode_power number mean loss in each diode at the shot rate [W]
+---@field recovery_energy number diode recovery in cycles that the off-time limit ends, upper figure, not among the losses [J]
 ---@field clamp_voltage number clamp level above the supply [V]
 ---@field clamp_power number power in the clamp at the target while charging [W]
 ---@field clamp_power_average number power in the clamp, mean over the charge [W]
@@ -214,8 +216,12 @@
 ---@field bleeder_power number power in the bleeder at the target [W]
 ---@field safe_time number time from the target to the safe voltage through the bleeder [s]
 ---@field voltage_after_period number output one shot period after a shot that did not fire [V]
----@field sensed_voltage number primary plateau above the supply at the target [V]
----@field sensed_error number error of the stop voltage read by the turns ratio alone
+---@field sensed_voltage number primary plateau above the supply at the target, current gone [V]
+---@field sensed_error number stop voltage less the target over it, plateau read as the current ends
+---@field sensed_error_early number the same, plateau read just after the leakage's current is gone
+---@field sensed_window number time of the plateau left when the leakage's current is gone, at the target [s]
+---@field stop_step number rise of the output in the last cycle, by which a stop may come late [V]
+---@field open_output_voltage number secondary voltage that the clamp allows when the output is open [V]
 ---@field supply_voltage number nominal supply voltage [V]
 ---@field target_voltage number voltage to which the storage capacitor is charged [V]
 ---@field start_voltage number voltage at which a charge starts [V]
@@ -353,7 +359,8 @@
 ---@field delays? number of turn-off and turn-on delay, +-, from 0 to 0.9
 ---@field temperature? number of the ambient temperature, +- [K], from 0 to 100
 ---@field leakage? number of the leakage inductance, +-, from 0 to 0.9
----@field samples? integer size of the seeded sample; 0: 32, from 0 to 1000000
+---@field voltage_threshold? number of the stop threshold, +-, from 0 to 0.5
+---@field samples? integer size of the seeded sample, from 0 to 1000000
 ---@field seed? integer seed of the sample, from 0 to 9e+15
 
 ---field of catalogue.cores
