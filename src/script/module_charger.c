@@ -157,6 +157,42 @@ static int charger_design(lua_State *L) {
   return 1;
 }
 
+static void read_tolerances(lua_State *L, int index,
+                            bv_tolerances *tolerances) {
+  bv_field_defaults(bv_tolerances_fields, tolerances);
+  if (lua_isnoneornil(L, index))
+    return;
+  bv_fields_push_positions(L, &bv_tolerances_fields);
+  bv_fields_read(L, index, lua_gettop(L), &bv_tolerances_fields, tolerances,
+                 NULL, "charger.corners");
+  lua_pop(L, 1);
+}
+
+static void set_design(lua_State *L, const char *name,
+                       const bv_design *design) {
+  *(bv_design *) bv_object_push(L, &bv_design_type) = *design;
+  lua_setfield(L, -2, name);
+}
+
+static int charger_corners(lua_State *L) {
+  const bv_job *job = check_job(L, "charger.corners");
+  bv_choice choice;
+  bv_tolerances tolerances;
+  bv_corners corners;
+  read_choice(L, 2, &choice);
+  read_tolerances(L, 3, &tolerances);
+  bv_design_corners(job, &choice, bv_shelf_parts(L), precision(L), &tolerances,
+                    &corners);
+  lua_createtable(L, 0, 5);
+  set_design(L, "nominal", &corners.nominal);
+  set_design(L, "least", &corners.least);
+  set_design(L, "greatest", &corners.greatest);
+  set_design(L, "worst", &corners.worst);
+  lua_pushnumber(L, corners.corners + corners.samples);
+  lua_setfield(L, -2, "evaluations");
+  return 1;
+}
+
 static int charger_choices(lua_State *L) {
   luaL_checktype(L, 1, LUA_TTABLE);
   lua_settop(L, 1);
@@ -217,6 +253,18 @@ static const bv_function functions[] = {
      "charger.design(charger.job { supply_voltage = 24, target_voltage = 1500, "
      "storage_capacitance = 33e-6 }, { turns_ratio = 20, peak_current = 10, "
      "max_frequency = 100e3, core = \"ETD34/17/11\" })"},
+    {"corners", charger_corners,
+     "job: brimvolt.job, choices: brimvolt.choice_fields, tolerances?: "
+     "brimvolt.tolerance_fields",
+     "{ nominal: brimvolt.design, least: brimvolt.design, greatest: "
+     "brimvolt.design, worst: brimvolt.design, evaluations: number }",
+     "a built design over the ends of the supply and of the tolerances and a "
+     "seeded sample between them: each result as designed, its least, its "
+     "greatest and its worse value",
+     "charger.corners(charger.job { supply_voltage = 24, target_voltage = "
+     "1500, storage_capacitance = 33e-6 }, { turns_ratio = 20, peak_current = "
+     "10, max_frequency = 100e3, core = \"ETD34/17/11\" }, { samples = 4 "
+     "}).worst"},
     {"circuit", bv_charger_circuit, "design: brimvolt.design",
      "brimvolt.circuit_fields",
      "the circuit of a design as a table, to be changed and evaluated again",

@@ -260,6 +260,13 @@ START_TEST(designs_are_read_by_name_and_may_be_added_to) {
           "c.supply_voltage = 21\n"
           "assert(charger.envelope(c).charge_time > 1.05 * e.charge_time)\n"
           "return e.charge_time == d.charge_time and 1 or 0",
+      JOB "local x = { " CHOICES " }\n"
+          "local c = charger.corners(job, x, { inductance = 0.2 })\n"
+          "local d = charger.design(job, x)\n"
+          "assert(c.nominal.charge_time == d.charge_time)\n"
+          "assert(c.evaluations > 8)\n"
+          "return c.worst.charge_time > d.charge_time and c.least.charge_time "
+          "< d.charge_time and c.worst.efficiency < d.efficiency and 1 or 0",
       JOB "local c = charger.verify(charger.design(job, { " CHOICES " }))\n"
           "return math.abs(c.charge_time_difference) < 0.01 and "
           "math.abs(c.loss_energy_difference) < 0.02 and "
@@ -341,6 +348,8 @@ START_TEST(wrong_arguments_are_told) {
        "found the text \"ETD0\""},
       {JOB "charger.design(job, { interleaved = 1 })",
        "charger.design: interleaved: expected true or false, found 1"},
+      {JOB "charger.corners(job, { " CHOICES " }, { inductance = 2 })",
+       "charger.corners: inductance: expected a number from 0 to 0.5, found 2"},
       {JOB "charger.design(job, { [1] = 1 })",
        "charger.design: expected names, found the key 1"},
       {JOB "return charger.design(job, { " CHOICES " }).charge_tim",

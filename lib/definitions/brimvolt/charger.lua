@@ -31,6 +31,13 @@ function charger.cycles(circuit, options) end
 ---@return brimvolt.design
 function charger.design(job, choices) end
 
+---a built design over the ends of the supply and of the tolerances and a seeded sample between them: each result as designed, its least, its greatest and its worse value
+---@param job brimvolt.job
+---@param choices brimvolt.choice_fields
+---@param tolerances? brimvolt.tolerance_fields
+---@return { nominal: brimvolt.design, least: brimvolt.design, greatest: brimvolt.design, worst: brimvolt.design, evaluations: number }
+function charger.corners(job, choices, tolerances) end
+
 ---the circuit of a design as a table, to be changed and evaluated again
 ---@param design brimvolt.design
 ---@return brimvolt.circuit_fields
