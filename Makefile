@@ -56,9 +56,8 @@ deps:
 	apt-get update
 	DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends \
 	  gcc libc6-dev make pkg-config $(PACKAGES) check libsundials-dev bats \
-	  chromium python3 openssl clang clang-format-14 clang-tidy-14 cppcheck \
-	  lua-check valgrind \
-	  libclang-rt-14-dev
+	  chromium poppler-utils python3 openssl clang clang-format-14 \
+	  clang-tidy-14 cppcheck lua-check valgrind libclang-rt-14-dev
 
 $(PROGRAM): $(BUILD)/src/main.o $(LIBRARY)
 	@echo "ld $@"

@@ -55,6 +55,8 @@ typedef struct bv_command {
   X(explain)                                                                   \
   X(table)                                                                     \
   X(page)                                                                      \
+  X(sheet)                                                                     \
+  X(wave)                                                                      \
   X(sweep)
 
 #define BV_COMMAND_DECLARE(name) extern const bv_command bv_##name##_command;

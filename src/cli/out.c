@@ -36,6 +36,14 @@ bv_status bv_out_write(const bv_buffer *text, bv_error *error) {
   return BV_OK;
 }
 
+bv_status bv_out_put(const char *path, const bv_buffer *text, bv_error *error) {
+  if (!path || strcmp(path, "-") == 0)
+    return bv_out_write(text, error);
+  if (text->failed)
+    return bv_fail(error, BV_INTERNAL, "out of memory");
+  return bv_file_replace(path, text->text, text->length, error);
+}
+
 bv_status bv_out_check(const char *path, bv_error *error) {
   bv_staged staged;
   if (strcmp(path, "-") == 0)

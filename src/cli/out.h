@@ -14,6 +14,10 @@ void bv_out_prepare(void);
  * where the reader closed the pipe. */
 bv_status bv_out_write(const bv_buffer *text, bv_error *error);
 
+/* Puts a text in the place of path in one step, or on standard output where
+ * path is NULL or "-". As bv_out_write and bv_file_replace. */
+bv_status bv_out_put(const char *path, const bv_buffer *text, bv_error *error);
+
 /* Tries whether a file can be put in the place of path ("-" always can), before
  * a long search. BV_CANNOT_CREATE, BV_CANNOT_WRITE. */
 bv_status bv_out_check(const char *path, bv_error *error);

@@ -7,47 +7,19 @@
 
 #include "table/unit.h"
 
-static size_t id_column(const bv_front *front) {
-  size_t i = 0;
-  while (i < front->columns && front->column[i].role != BV_ROLE_ID)
-    i++;
-  return i;
-}
-
-char *bv_row_id(const bv_front *front, size_t index, char *text) {
-  size_t column = id_column(front);
-  if (column == front->columns)
-    return bv_format_number(text, (double) index + 1);
-  const bv_value *value = bv_front_value(front, index, column);
-  if (!front->column[column].is_text)
-    return bv_format_number(text, value->number);
-  snprintf(text, BV_ID_SIZE, "%s", value->text ? value->text : "");
-  return text;
-}
-
-/* First and last name the rows of a front as a search writes it. */
-static bv_status fail_unknown(const bv_front *front, const char *id,
-                              bv_error *error) {
-  char first[BV_ID_SIZE], last[BV_ID_SIZE];
-  if (front->rows == 0)
-    return bv_fail(error, BV_BAD_DATA, "no row \"%.40s\": the front is empty",
-                   id);
-  return bv_fail(error, BV_BAD_DATA,
-                 "no row \"%.40s\": the front has %zu rows, \"%.40s\" to "
-                 "\"%.40s\"",
-                 id, front->rows, bv_row_id(front, 0, first),
-                 bv_row_id(front, front->rows - 1, last));
-}
-
 bv_status bv_row_find(const bv_front *front, const char *id, bv_row *row,
                       bv_error *error) {
-  char text[BV_ID_SIZE];
-  for (size_t i = 0; i < front->rows; i++)
-    if (strcmp(bv_row_id(front, i, text), id) == 0) {
-      *row = (bv_row){front, i};
-      return BV_OK;
-    }
-  return fail_unknown(front, id, error);
+  double number;
+  *row = (bv_row){front, front->rows};
+  if (bv_parse_number(id, &number))
+    row->index = bv_front_find_row(front, number);
+  if (row->index < front->rows)
+    return BV_OK;
+  if (front->rows == 0)
+    return bv_fail(error, BV_USAGE, "no row '%.40s': the front is empty", id);
+  return bv_fail(
+      error, BV_USAGE, "no row '%.40s' among %zu rows, %.15g to %.15g", id,
+      front->rows, bv_front_id(front, 0), bv_front_id(front, front->rows - 1));
 }
 
 static size_t column_of(const bv_row *row, const char *name) {

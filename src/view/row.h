@@ -13,18 +13,10 @@ typedef struct bv_row {
   size_t index;
 } bv_row;
 
-/* The row whose `row` column has the given id ("17"). BV_BAD_DATA where there
- * is none; the error tells which there are. A front without such a column
- * counts its rows from 1. */
+/* The row with an id as bv_front_id gives it ("17"). BV_USAGE where there is
+ * none; the error tells which there are. */
 bv_status bv_row_find(const bv_front *front, const char *id, bv_row *row,
                       bv_error *error);
-
-/* Room for the id of a row. */
-enum { BV_ID_SIZE = 64 };
-
-/* The id of a row as a text, cut at BV_ID_SIZE - 1; text has BV_ID_SIZE bytes.
- * Returns text. */
-char *bv_row_id(const bv_front *front, size_t index, char *text);
 
 /* The column of a result, or NULL. Where a variable has the name of a result
  * but another value, the front holds the result as evaluated_NAME, and that

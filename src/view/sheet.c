@@ -248,9 +248,8 @@ static void write_paragraph(const bv_sheet *sheet, const bv_buffer *text) {
 static void write_origin(const bv_sheet *sheet) {
   const bv_origin *origin = &sheet->row->front->origin;
   bv_buffer text = {0};
-  char id[BV_ID_SIZE];
-  bv_buffer_print(&text, "Row %s of the front.",
-                  bv_row_id(sheet->row->front, sheet->row->index, id));
+  bv_buffer_print(&text, "Row %.15g of the front.",
+                  bv_front_id(sheet->row->front, sheet->row->index));
   if (origin->study)
     bv_buffer_print(&text, " Study %s, seed %llu, %llu evaluations.",
                     origin->study, (unsigned long long) origin->seed,

@@ -228,11 +228,11 @@ static void write_nearest(const bv_sheet *sheet, double *distances) {
   bv_sheet_head(sheet, head, 3);
   for (size_t i = 0; i < NEAREST; i++) {
     size_t row = nearest(distances, front->rows);
-    char id[BV_ID_SIZE], text[BV_ID_SIZE + 8];
+    char text[40];
     if (!isfinite(distances[row]))
       break;
     distances[row] = HUGE_VAL;
-    snprintf(text, sizeof text, "row %s", bv_row_id(front, row, id));
+    snprintf(text, sizeof text, "row %.15g", bv_front_id(front, row));
     bv_document_part(sheet->document);
     bv_sheet_cell(sheet, text);
     write_changes(sheet, row, true);

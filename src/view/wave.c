@@ -65,7 +65,7 @@ static void add_point(const bv_sample *sample, void *context) {
                         fmax(sample->time, before),
                         sample->switch_voltage,
                         sample->primary_current,
-                        sample->secondary_current,
+                        sample->secondary_current + 0.0, /* never -0 */
                         sample->output_voltage};
 }
 
@@ -219,11 +219,13 @@ static void print_row(bv_fields fields, const void *base, bv_buffer *csv) {
   bv_buffer_print(csv, "\n");
 }
 
-void bv_wave_print_points(const bv_waveforms *wave, bv_buffer *csv) {
+void bv_wave_print_points(const bv_waveforms *wave, bv_wave_part from,
+                          bv_wave_part to, bv_buffer *csv) {
   bv_fields fields = {point_list, sizeof point_list / sizeof *point_list};
   print_header(fields, csv);
   for (size_t i = 0; i < wave->point_count; i++)
-    print_row(fields, &wave->points[i], csv);
+    if (wave->points[i].part >= (int) from && wave->points[i].part <= (int) to)
+      print_row(fields, &wave->points[i], csv);
 }
 
 void bv_wave_print_moments(const bv_waveforms *wave, bv_buffer *csv) {

@@ -65,11 +65,13 @@ bv_status bv_wave_make(const bv_circuit *circuit, const bv_wave_plan *plan,
                        bv_waveforms *wave, bv_error *error);
 void bv_wave_free(bv_waveforms *wave);
 
-/* Appends CSV files (RFC 4180, numbers that read back): part, cycle, time_s,
+/* Appends CSV files (RFC 4180, numbers that read back), of the parts from … to:
+ * part, cycle, time_s,
  * switch_voltage_V, primary_current_A, secondary_current_A, output_voltage_V;
  * and cycle, time_s, output_voltage_V, power_W, frequency_Hz, primary_peak_A,
  * secondary_peak_A. */
-void bv_wave_print_points(const bv_waveforms *wave, bv_buffer *csv);
+void bv_wave_print_points(const bv_waveforms *wave, bv_wave_part from,
+                          bv_wave_part to, bv_buffer *csv);
 void bv_wave_print_moments(const bv_waveforms *wave, bv_buffer *csv);
 
 /* Appends a chart of a part, time counted from its start, or panels of

@@ -162,13 +162,14 @@ START_TEST(an_unknown_row_tells_which_there_are) {
   bv_front front = sample_front();
   bv_row row;
   bv_error error;
-  ck_assert_int_eq(bv_row_find(&front, "17", &row, &error), BV_BAD_DATA);
-  ck_assert_str_eq(error.text,
-                   "no row \"17\": the front has 4 rows, \"1\" to \"4\"");
-  ck_assert_int_eq(bv_row_find(&front, "", &row, &error), BV_BAD_DATA);
+  ck_assert_int_eq(bv_row_find(&front, "17", &row, &error), BV_USAGE);
+  ck_assert_str_eq(error.text, "no row '17' among 4 rows, 1 to 4");
+  ck_assert_int_eq(bv_row_find(&front, "", &row, &error), BV_USAGE);
+  ck_assert_int_eq(bv_row_find(&front, "two", &row, &error), BV_USAGE);
+  ck_assert_int_eq(bv_row_find(&front, "nan", &row, &error), BV_USAGE);
   front.rows = 0;
-  ck_assert_int_eq(bv_row_find(&front, "1", &row, &error), BV_BAD_DATA);
-  ck_assert_str_eq(error.text, "no row \"1\": the front is empty");
+  ck_assert_int_eq(bv_row_find(&front, "1", &row, &error), BV_USAGE);
+  ck_assert_str_eq(error.text, "no row '1': the front is empty");
   front.rows = SAMPLE_ROWS;
   bv_front_free(&front);
 }

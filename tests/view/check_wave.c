@@ -155,7 +155,7 @@ START_TEST(files_read_back_exactly) {
   bv_waveforms wave = make(&design.circuit, bv_wave_defaults());
   char *folder = temporary_make();
   bv_buffer points = {0}, moments = {0};
-  bv_wave_print_points(&wave, &points);
+  bv_wave_print_points(&wave, BV_WAVE_FIRST, BV_WAVE_LAST, &points);
   bv_wave_print_moments(&wave, &moments);
   ck_assert_int_eq(strncmp(points.text,
                            "part,cycle,time_s,switch_voltage_V,primary_"

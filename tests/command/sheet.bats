@@ -1,0 +1,94 @@
+#!/usr/bin/env bats
+# SPDX-License-Identifier: MIT
+# brimvolt sheet, from a kept front.
+
+bats_require_minimum_version 1.5.0
+load common
+
+setup() {
+  cd "$BATS_TEST_TMPDIR"
+  cp "$ROOT"/tests/view/golden/front.{csv,schema.json} .
+}
+
+@test "a sheet goes to standard output, or to a file as its name says" {
+  run --separate-stderr "$BRIMVOLT" sheet front.csv --row 2
+  [ "$status" -eq 0 ] && [ -z "$stderr" ]
+  [ "${lines[0]}" = '# Design sheet: Harbour beacon, 24 V battery to 1.5 kV' ]
+  [[ $output == *'storage capacitor can kill'* ]]
+  "$BRIMVOLT" sheet front.csv --row 2 --output sheet.md
+  [ "$(<sheet.md)" = "$output" ]
+  "$BRIMVOLT" sheet front.csv --row 2 --output - | cmp - sheet.md
+  "$BRIMVOLT" sheet front.csv --row 2 --output sheet.html
+  "$BRIMVOLT" sheet front.csv --row 2 --format html | cmp - sheet.html
+  [[ $(head -n 1 sheet.html) == '<!DOCTYPE html>' ]]
+  "$BRIMVOLT" sheet - --row 2 --format markdown --output named.html <front.csv
+  [[ $(head -n 1 named.html) == '# Design sheet' ]]
+}
+
+@test "the page is well-formed and its policy allows exactly its styles" {
+  command -v python3 || skip "no python3"
+  "$BRIMVOLT" sheet front.csv --row 2 --output sheet.html
+  python3 - <<'END'
+import base64, hashlib, html.parser, re
+page = open("sheet.html", encoding="utf-8").read()
+class Reader(html.parser.HTMLParser):
+    def __init__(self):
+        super().__init__()
+        self.open, self.styles, self.ids = [], [], []
+    def handle_starttag(self, tag, attributes):
+        self.ids += [v for k, v in attributes if k == "id"]
+        assert not [k for k, v in attributes if k.startswith("on") or k == "style"]
+        if tag not in ("meta",):
+            self.open.append(tag)
+    def handle_startendtag(self, tag, attributes):
+        pass
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag, tag
+    def handle_data(self, data):
+        if self.open and self.open[-1] == "style":
+            self.styles.append(data)
+reader = Reader()
+reader.feed(page)
+assert reader.open == [], reader.open
+assert len(set(reader.ids)) == len(reader.ids)
+policy = re.search(r'Content-Security-Policy" content="([^"]*)"', page).group(1)
+allowed = re.findall(r"'sha256-([^']*)'", policy)
+made = [base64.b64encode(hashlib.sha256(s.encode()).digest()).decode() for s in reader.styles]
+assert sorted(allowed) == sorted(made) and made, (allowed, made)
+END
+}
+
+@test "a browser shows the page without complaint and prints two or three pages" {
+  command -v chromium && command -v pdfinfo || skip "no chromium or pdfinfo"
+  "$BRIMVOLT" sheet front.csv --row 3 --output sheet.html
+  chromium --headless --no-sandbox --disable-gpu --disable-quic \
+    --no-first-run --disable-background-networking \
+    --disable-component-update --disable-sync --user-data-dir=profile \
+    --enable-logging=stderr --no-pdf-header-footer \
+    --print-to-pdf=sheet.pdf "file://$PWD/sheet.html" 2>log
+  run ! grep -E 'Refused|violates|CONSOLE' log
+  pages=$(pdfinfo sheet.pdf | sed -n 's/^Pages: *//p')
+  [ "$pages" -ge 2 ] && [ "$pages" -le 3 ]
+  pdfinfo sheet.pdf | grep 'Page size:.*A4'
+}
+
+@test "a front of a study's own results leaves sections out and says so" {
+  printf 'row,price,charge_time_s\n1,3,0.5\n' >own.csv
+  run --separate-stderr "$BRIMVOLT" sheet own.csv --row 1
+  [ "$status" -eq 0 ] && [ -z "$stderr" ]
+  [[ $output == *'storage capacitor can kill'* ]]
+  [[ $output == *'Left out, since the front lacks the columns'*'Winding specification'* ]]
+}
+
+@test "what is wrong is told" {
+  refused 64 'sheet: expected --row ID' sheet front.csv
+  refused 64 "no row '99' among 4 rows, 1 to 4" sheet front.csv --row 99
+  refused 64 "no row '' among 4 rows" sheet front.csv --row ''
+  refused 64 'expected name or markdown or html' sheet front.csv --row 1 --format pdf
+  refused 66 'absent.csv' sheet absent.csv --row 1
+  refused 73 'nowhere' sheet front.csv --row 1 --output nowhere/sheet.md
+  printf 'row,a\n1\n' >short.csv
+  refused 65 'short.csv' sheet short.csv --row 1
+  run --separate-stderr bash -c "'$BRIMVOLT' sheet front.csv --row 1 >/dev/full"
+  [ "$status" -eq 74 ]
+}
