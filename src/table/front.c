@@ -106,6 +106,8 @@ void bv_front_append_cell(const bv_front *front, size_t row, size_t index,
   const char *text = number;
   if (column->is_text)
     text = value->text ? value->text : "";
+  else if (isinf(value->number))
+    text = value->number > 0 ? "INF" : "-INF";
   else if (!isnan(value->number))
     bv_format_number(number, value->number);
   bv_csv_append(csv, text, first);

@@ -91,7 +91,8 @@ double bv_front_id(const bv_front *front, size_t row);
 /* The row of that id, or front->rows. */
 size_t bv_front_find_row(const bv_front *front, double id);
 
-/* Appends one cell to a line of CSV under way, as bv_csv_append does. */
+/* Appends one cell to a line of CSV under way, as bv_csv_append does; infinite
+ * numbers as INF and -INF, as Table Schema has them. */
 void bv_front_append_cell(const bv_front *front, size_t row, size_t column,
                           int first, bv_buffer *csv);
 

@@ -423,7 +423,7 @@ const makeBoxes = () => $("ranges").replaceChildren(...[...shown].map(c => {
 /* Saving: the header and every digit of the file. */
 const save = (rows, name) => {
   const cell = v => v === null ? "" : /[",\r\n]/.test(v) ? '"' + v.replaceAll('"', '""') + '"'
-    : String(v).replace("Infinity", "inf");
+    : String(v).replace("Infinity", "INF");
   const lines = [columns.map(c => c.header), ...rows.map(r => columns.map(c => c.at(r)))];
   const text = lines.map(line => line.map(cell).join(",") + "\n").join("");
   const link = make("a", { download: name,

@@ -109,8 +109,8 @@ START_TEST(the_file_is_as_the_contract_says) {
       "row,core,charge_time_s,current_squared_A2s,turns_ratio,efficiency\n"
       "1,ETD34/17/11,0.3333333333333333,4.94065645841247e-324,"
       "0.30000000000000004,1\n"
-      "2,\"a, \"\"b\"\"\",1.7e+308,-0,inf,0\n"
-      "3,,,-inf,1000000000000000.5,9007199254740994\n"
+      "2,\"a, \"\"b\"\"\",1.7e+308,-0,INF,0\n"
+      "3,,,-INF,1000000000000000.5,9007199254740994\n"
       "4,\"\xc2\xb5\n=1+1\",0,1e-09,2.5,0.87\n");
   bv_buffer_free(&csv);
   bv_front_free(&front);
