@@ -52,6 +52,7 @@ typedef struct bv_command {
 #define BV_COMMAND_MAP(X)                                                      \
   X(search)                                                                    \
   X(point)                                                                     \
+  X(check)                                                                     \
   X(explain)                                                                   \
   X(table)                                                                     \
   X(page)                                                                      \

@@ -115,9 +115,13 @@ static void report_core(const bv_build *build, bv_design *d) {
                           build->primary_turns, core->effective_area);
   d->flux_density_narrowest =
       d->flux_density * core->effective_area / build->narrowest;
-  d->saturation_flux_density = bv_core_saturation(material->saturation_flux_25,
-                                                  material->saturation_flux_100,
-                                                  d->hot_spot_temperature);
+  /* A core beyond its Curie temperature keeps a thousandth, so that the margin
+   * stays a number that a search can climb away from. */
+  d->saturation_flux_density =
+      fmax(bv_core_saturation(material->saturation_flux_25,
+                              material->saturation_flux_100,
+                              d->hot_spot_temperature),
+           material->saturation_flux_25 / 1000);
   d->flux_margin = 1 - d->flux_density_narrowest / d->saturation_flux_density;
   d->saturation_current = d->saturation_flux_density * build->narrowest *
                           build->primary_turns / build->inductance;

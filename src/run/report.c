@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "run/ends.h"
 #include "run/told.h"
 
 /* Least-violating points shown. */
@@ -101,42 +102,20 @@ bv_status bv_report_failures(const bv_study *study, bv_pool *pool,
   return status;
 }
 
-/* The study's limits end by end, in the order of the problem's. */
-typedef struct limit_end {
-  const char *name;
-  bool is_max;
-  double bound; /* NAN: a function of the results */
-} limit_end;
-
-static size_t list_ends(const bv_study *study, limit_end *ends) {
-  size_t count, made = 0;
-  const bv_limit *limits = bv_study_limits(study, &count);
-  for (size_t i = 0; i < count; i++) {
-    if (!isinf(limits[i].min))
-      ends[made++] = (limit_end){limits[i].name, false, limits[i].min};
-    if (!isinf(limits[i].max))
-      ends[made++] = (limit_end){limits[i].name, true, limits[i].max};
-  }
-  return made;
-}
-
-static void append_breach(const bv_told *told, const limit_end *end,
+static void append_breach(const bv_told *told, const bv_end *end,
                           double violation, bv_buffer *text) {
   const bv_result *result = bv_told_find(told, end->name);
   const char *unit = result && result->unit ? result->unit : "";
   bv_buffer_print(text, "     %s ", end->name);
   if (result)
     bv_buffer_print(text, "%.4g%s%s, ", result->number, *unit ? " " : "", unit);
-  bv_buffer_print(text, "allowed %s ", end->is_max ? "at most" : "at least");
-  if (isnan(end->bound))
-    bv_buffer_print(text, "what the script computes");
-  else
-    bv_buffer_print(text, "%.4g%s%s", end->bound, *unit ? " " : "", unit);
+  bv_buffer_print(text, "allowed ");
+  bv_ends_print(end, unit, text);
   bv_buffer_print(text, " (off by %.3g of it)\n", violation);
 }
 
 static void append_point(const bv_study *study, size_t number, const double *x,
-                         const bv_told *told, const limit_end *ends,
+                         const bv_told *told, const bv_end *ends,
                          size_t *breaches, bv_buffer *text) {
   const bv_problem *problem = bv_study_problem(study);
   bv_buffer_print(text, "  %zu. ", number);
@@ -149,7 +128,7 @@ static void append_point(const bv_study *study, size_t number, const double *x,
     }
 }
 
-static void append_binding(const bv_problem *problem, const limit_end *ends,
+static void append_binding(const bv_problem *problem, const bv_end *ends,
                            const size_t *breaches, size_t points,
                            bv_buffer *text) {
   bv_buffer_print(text, "limits that bind:");
@@ -178,11 +157,11 @@ bv_status bv_report_infeasible(const bv_study *study, bv_pool *pool,
                                bv_error *error) {
   const bv_problem *problem = bv_study_problem(study);
   double x[SHOWN_MOST * BV_SPACE_MOST];
-  limit_end ends[BV_LIMITS_MOST + 1];
+  bv_end ends[BV_LIMITS_MOST + 1];
   size_t breaches[BV_LIMITS_MOST] = {0};
   size_t width = problem->space.count, count = nearest(search, width, x);
   bv_told *told;
-  if (count == 0 || list_ends(study, ends) != problem->limits)
+  if (count == 0 || bv_ends_list(study, ends) != problem->limits)
     return BV_OK;
   if (bv_tell_all(pool, problem, x, count, &told, error) != BV_OK)
     return BV_INTERNAL;

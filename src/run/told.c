@@ -5,6 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "run/clock.h"
+
 static void put_text(bv_buffer *reply, const char *text) {
   bv_buffer_append(reply, text ? text : "", (text ? strlen(text) : 0) + 1);
 }
@@ -23,16 +25,19 @@ static void put_record(bv_buffer *reply, const bv_record *record) {
   }
 }
 
-/* The reply: objectives, limits, message, results. */
+/* The reply: seconds, objectives, limits, message, results. */
 bv_outcome bv_tell(void *study, const double *x, bv_buffer *reply) {
   const bv_problem *problem = bv_study_problem(study);
   double values[BV_OBJECTIVES_MOST + BV_LIMITS_MOST];
   bv_evaluation evaluation = {
       .x = x, .objectives = values, .limits = values + problem->objectives};
   size_t count = problem->objectives + problem->limits;
+  double start = bv_clock();
   bv_outcome seen = problem->evaluate(problem->context, &evaluation);
+  double seconds = bv_clock() - start;
   for (size_t i = 0; i < count && seen != BV_OUTCOME_EVALUATED; i++)
     values[i] = NAN;
+  bv_buffer_append(reply, (const char *) &seconds, sizeof seconds);
   bv_buffer_append(reply, (const char *) values, count * sizeof *values);
   put_text(reply,
            seen == BV_OUTCOME_EVALUATED ? "" : bv_study_last_error(study));
@@ -112,7 +117,7 @@ static void read_nothing(const bv_problem *problem, bv_told *told) {
 bv_status bv_told_read(const bv_problem *problem, const bv_answer *answer,
                        bv_told *told, bv_error *error) {
   size_t numbers = (problem->objectives + problem->limits) * sizeof(double);
-  *told = (bv_told){.outcome = answer->outcome};
+  *told = (bv_told){.outcome = answer->outcome, .seconds = NAN};
   told->objectives = calloc(1, numbers + answer->length + 1);
   if (!told->objectives)
     return bv_fail(error, BV_INTERNAL, "out of memory");
@@ -125,6 +130,7 @@ bv_status bv_told_read(const bv_problem *problem, const bv_answer *answer,
   char *copy = (char *) told->objectives + numbers;
   memcpy(copy, answer->reply, answer->length);
   bytes from = {.next = copy, .left = answer->length};
+  memcpy(&told->seconds, get(&from, sizeof(double)), sizeof(double));
   const char *values = get(&from, numbers);
   if (!from.short_of)
     memcpy(told->objectives, values, numbers);

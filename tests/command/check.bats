@@ -1,0 +1,45 @@
+#!/usr/bin/env bats
+# SPDX-License-Identifier: MIT
+# A study checked without being searched.
+
+setup() {
+  cd "$BATS_TEST_TMPDIR"
+  cat >study.lua <<'LUA'
+local space = require "brimvolt.space"
+return {
+  variables = { x = space.real(0, 1), y = space.real(0, 1) },
+  evaluate = function(p)
+    if p.x > 0.9 then error("too far") end
+    return { a = p.x, b = 1 - p.x, c = p.y }
+  end,
+  minimise = { "a", "b" },
+  limits = { a = { max = 0.5 }, c = { max = 0.25 } },
+}
+LUA
+}
+
+@test "check counts what is feasible, what fails and which limits forbid" {
+  run "$BRIMVOLT" check study.lua --points 1000
+  [ "$status" -eq 0 ]
+  # Latin hypercube: 0.9 of the points are evaluated, of these 5/9 meet a and
+  # a quarter meets c.
+  [[ $output == *"evaluated    900 of 1000 points"* ]]
+  [[ $output == *"failed       100: study.lua:5: too far"* ]]
+  [[ $output == *"brimvolt point study.lua x=0.9"* ]]
+  [[ $output =~ "55.6 %" ]]
+  met=$(awk '/c at most 0.25/ { print $1 }' <<<"$output")
+  awk -v met="$met" 'BEGIN { exit !(met > 22 && met < 28) }'
+}
+
+@test "check gives the same answer for any number of workers" {
+  "$BRIMVOLT" check study.lua --jobs 1 | grep -v cost >one
+  "$BRIMVOLT" check study.lua --jobs 2 | grep -v cost >two
+  cmp one two
+}
+
+@test "a study that cannot be evaluated is told with file and line" {
+  sed -i 's/p.x > 0.9/true/' study.lua
+  run "$BRIMVOLT" check study.lua
+  [ "$status" -eq 65 ]
+  [[ $output == *"study.lua:5: too far"* ]]
+}
