@@ -73,6 +73,17 @@ no_row_where() { ! row_where "$@"; }
   row_where 10-own-model battery_capacity,nights '$1 >= 95 && $2 > 6'
 }
 
+@test "sweep over the target: loss and sections grow with the voltage" {
+  "$BRIMVOLT" sweep "$ROOT/scripts/09-sweep-target.lua" --output sweep --evaluations 6000 --quiet
+  for v in 600 1500 3000; do
+    cp "sweep/cases/$v V.csv" $v.csv
+    values $v core,loss_energy | awk -F, '$1 ~ /^ETD49/ && ($2 < least || !least) { least = $2 } END { print least }'
+  done >least
+  awk 'NR > 1 && $1 < 1.1 * last { exit 1 } { last = $1 } END { exit NR != 3 || $1 < 2.5 }' least
+  row_where 600 core,sections '$1 ~ /^RM 10/ && $2 <= 2'
+  row_where 3000 core,sections '$1 ~ /^ETD54/ && $2 >= 5'
+}
+
 @test "an example repeats to the byte in a fresh process" {
   for name in 04-own-cost 05-robust 06-own-catalogue 07-rectifiers 08-two-stage 10-own-model; do
     example $name --evaluations 600 --jobs 1
