@@ -16,6 +16,7 @@
 
 #include "model/design.h"
 #include "model/gap.h"
+#include "model/insulation.h"
 #include "model/thermal.h"
 #include "model/winding.h"
 
@@ -114,11 +115,18 @@ bv_reason bv_build_charge(bv_build *build);
 void bv_build_report(const bv_build *build, bv_design *design);
 void bv_build_report_stress(const bv_build *build, bv_design *design);
 
-/* Rms voltage between the far end of the secondary and the primary at the
- * target and the highest supply, V: during the off-time the output, during the
- * on-time minus the reflected supply, whose mean square is V n Vin for one
- * section; the highest of m sections stands on (m - 1)/m of the output. */
-double bv_build_working_voltage(const bv_build *build);
+/* What stands between primary and secondary at the target and the highest
+ * supply. */
+typedef struct bv_insulation_needs {
+  double working; /* V rms */
+  double peak;    /* V */
+  bv_distance clearance, creepage;
+} bv_insulation_needs;
+
+bv_insulation_needs bv_build_insulation(const bv_build *build);
+
+/* Thickness of insulation for a voltage inside the winding, m. */
+double bv_build_layer_of(double voltage);
 
 /* Lays both windings for the present turns, and what follows from geometry:
  * leakage and capacitances. */

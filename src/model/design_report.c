@@ -200,6 +200,11 @@ static void report_windings(const bv_build *build, bv_design *d) {
   d->section_voltage = build->job->target_voltage / bv_build_sections(build);
   d->turn_voltage = d->section_voltage / build->section_turns;
   d->layer_voltage = layer_voltage(build, d);
+  double copper_width =
+      build->secondary.diameter * sqrt(build->secondary.strands);
+  double enamels = bv_most(build->secondary.overall - copper_width, 1e-6);
+  d->layer_field =
+      d->layer_voltage / (build->choice->layer_insulation + enamels);
 }
 
 static void report_parasitics(const bv_build *build, bv_design *d) {

@@ -163,6 +163,8 @@
          "insulation between sections of the secondary")                       \
   NUMBER(layer_voltage, "V", 1,                                                \
          "largest voltage between neighbouring secondary layers")              \
+  NUMBER(layer_field, "V/m", 1,                                                \
+         "mean field in tape and enamel between secondary layers")             \
   NUMBER(turn_voltage, "V", 1, "largest voltage of one turn")                  \
   NUMBER(section_voltage, "V", 1, "output voltage of one secondary section")   \
   NUMBER(leakage_inductance, "H", 1,                                           \

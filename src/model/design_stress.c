@@ -85,26 +85,20 @@ static void report_rest_of_stress(const bv_build *build, bv_design *d) {
 
 static void report_insulation(const bv_build *build, bv_design *d) {
   const bv_job *job = build->job;
-  double doubled = job->insulation == BV_REINFORCED ? 2 : 1;
-  d->working_voltage = bv_build_working_voltage(build);
-  d->test_voltage =
-      bv_insulation_test(d->working_voltage, job->insulation == BV_REINFORCED);
-  d->impulse_voltage =
-      bv_most(job->transient_voltage,
-              job->target_voltage + build->ratio * job->supply_voltage.max);
-  bv_distance clearance =
-      bv_clearance_impulse(bv_insulation_impulse(d->impulse_voltage, doubled),
-                           job->pollution_degree, BV_INHOMOGENEOUS);
-  bv_distance creepage = bv_creepage(d->working_voltage, job->pollution_degree,
-                                     job->material_group);
+  bv_insulation_needs needs = bv_build_insulation(build);
   bv_distance output = bv_creepage(job->target_voltage, job->pollution_degree,
                                    job->material_group);
-  d->clearance = clearance.length * bv_altitude_factor(job->altitude);
-  d->creepage = bv_most(doubled * creepage.length, d->clearance);
+  d->working_voltage = needs.working;
+  d->test_voltage =
+      bv_insulation_test(needs.working, job->insulation == BV_REINFORCED);
+  d->impulse_voltage = bv_most(job->transient_voltage, needs.peak);
+  d->clearance = needs.clearance.length;
+  d->creepage = needs.creepage.length;
   d->creepage_output = output.length;
   snprintf(d->insulation_source, BV_TEXT_SIZE,
            "IEC 60664-1: clearance %s, creepage %s",
-           bv_source_word(clearance.source), bv_source_word(creepage.source));
+           bv_source_word(needs.clearance.source),
+           bv_source_word(needs.creepage.source));
 }
 
 static void report_safety(const bv_build *build, bv_design *d) {

@@ -150,6 +150,7 @@ static void relax(bv_build *build) {
     change = asked_inductance(build, l) - l;
     double secant = step * change / (before - change);
     step = fabs(secant) < 2 * fabs(change) ? secant : change;
+    step = bv_least(bv_most(step, -0.5 * l), l);
   }
 }
 

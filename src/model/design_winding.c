@@ -1,63 +1,22 @@
 /* SPDX-License-Identifier: MIT */
-/* Stages "room" and, inside the fixed point, the windings: how they lie and
- * what follows from geometry.
+/* Inside the fixed point: how the windings lie and what follows from geometry.
  *
  * From the centre leg outwards: primary, barrier, secondary; or half the
  * primary on either side. Sections of the secondary lie above each other, or
  * side by side where the bobbin has chambers. Every winding keeps the margin at
- * both flanges. Barrier and insulation between sections: the voltage over
- * 5 kV/mm (common practice for impregnated polyester tape, a long life), at
- * least two tapes, three and 0.4 mm for reinforced insulation. Relative
- * permittivity of enamel and tape 3.5 (common practice). */
+ * both flanges. Relative permittivity of enamel and tape 3.5 (common practice).
+ */
 #include <math.h>
 
 #include "base/constants.h"
 #include "model/capacitance.h"
 #include "model/copper.h"
 #include "model/design_build.h"
-#include "model/insulation.h"
 #include "model/leakage.h"
 #include "model/sizing.h"
 
-static const double design_field = 5e6; /* V/m */
-static const double tape = 50e-6;       /* m */
-static const double reinforced = 4e-4;  /* m */
 static const double chamber_wall = 1e-3;
 static const double permittivity = 3.5;
-
-double bv_build_working_voltage(const bv_build *build) {
-  const bv_job *job = build->job;
-  double m = bv_build_sections(build), target = job->target_voltage;
-  double below = (m - 1) / m * target;
-  double swing = target * build->ratio * job->supply_voltage.max / (m * m);
-  return sqrt(below * below + swing);
-}
-
-static double barrier(const bv_build *build) {
-  const bv_job *job = build->job;
-  double voltage = job->target_voltage + build->ratio * job->supply_voltage.max;
-  double thickness = bv_most(2 * tape, voltage / design_field);
-  if (job->insulation == BV_REINFORCED)
-    thickness = bv_most(bv_most(3 * tape, reinforced), thickness);
-  return thickness;
-}
-
-void bv_build_room(bv_build *build) {
-  const bv_job *job = build->job;
-  double creepage = bv_creepage(bv_build_working_voltage(build),
-                                job->pollution_degree, job->material_group)
-                        .length;
-  if (job->insulation == BV_REINFORCED)
-    creepage *= 2;
-  double margin = build->choice->margin;
-  build->margin = margin >= 0 ? margin : creepage / 2;
-  /* Margins that leave nothing: the rest goes smoothly to a twentieth or a
-   * millimetre, and layers grow out of the window instead. */
-  double free = build->bobbin.width - 2 * build->margin;
-  double least = bv_most(0.05 * build->bobbin.width, 1e-3);
-  build->width = free > 2 * least ? free : least * (1 + exp(free / least - 2));
-  build->barrier = barrier(build);
-}
 
 /* Share of the copper that the primary gets: ampere-turns of either winding
  * over the charge (R. W. Erickson, D. Maksimovic, 3rd ed., section 11.3). */
@@ -96,8 +55,7 @@ static void plan_secondary(bv_build *build, double height) {
   double width = side->chambers * chamber + (side->chambers - 1) * chamber_wall;
   side->bobbin =
       (bv_bobbin){width, build->bobbin.height, build->bobbin.mean_turn};
-  double between = build->job->target_voltage / m;
-  side->gap = bv_most(2 * tape, between / design_field);
+  side->gap = bv_build_layer_of(build->job->target_voltage / m);
   side->height = height;
 }
 

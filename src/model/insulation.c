@@ -81,6 +81,23 @@ bv_distance bv_clearance_impulse(double impulse, double pollution_degree,
   return in_metres(distance);
 }
 
+bv_distance bv_clearance_recurring(double peak, double pollution_degree) {
+  /* mm by V peak, from memory. */
+  static const row table[] = {
+      {330, 0.01, BV_MEMORY},  {400, 0.02, BV_MEMORY},  {500, 0.04, BV_MEMORY},
+      {600, 0.06, BV_MEMORY},  {800, 0.13, BV_MEMORY},  {1000, 0.26, BV_MEMORY},
+      {1200, 0.42, BV_MEMORY}, {1500, 0.76, BV_MEMORY}, {2000, 1.27, BV_MEMORY},
+      {2500, 1.8, BV_MEMORY},  {3000, 2.4, BV_MEMORY},  {4000, 3.8, BV_MEMORY},
+      {5000, 5.7, BV_MEMORY},  {6000, 7.9, BV_MEMORY},  {8000, 11, BV_MEMORY},
+      {10e3, 15.2, BV_MEMORY}, {12e3, 19, BV_MEMORY},   {15e3, 25, BV_MEMORY},
+      {20e3, 34, BV_MEMORY},   {25e3, 44, BV_MEMORY},   {30e3, 55, BV_MEMORY},
+      {40e3, 77, BV_MEMORY},   {50e3, 100, BV_MEMORY},
+  };
+  bv_distance distance = interpolate(table, COUNT(table), peak);
+  distance.length = fmax(distance.length, least_clearance(pollution_degree));
+  return in_metres(distance);
+}
+
 double bv_insulation_impulse(double impulse, double degree) {
   return degree > 1.5 ? 1.6 * impulse : impulse;
 }

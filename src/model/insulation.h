@@ -5,8 +5,9 @@
  * standard ("seen"), or from memory. The standard itself, a licensed
  * practitioner and local code decide.
  *
- * Tables: IEC 60664-1:2007 F.2 (clearance by impulse voltage), F.4 (creepage by
- * rms voltage, the same rows as F.5 of 2020), A.2 (altitude); IEC 62368-1
+ * Tables: IEC 60664-1:2007 F.2 (clearance by impulse voltage), F.7a (by peak
+ * voltage that recurs), F.4 (creepage by rms voltage, the same rows as F.5 of
+ * 2020), A.2 (altitude); IEC 62368-1
  * (clearance above 30 kHz, from IEC 60664-4 with 1.2); IEC 60950-1 2K
  * (clearance in secondary circuits). Outside a table: below its first row the
  * first row holds; above its last the distance grows with the last row's
@@ -43,6 +44,10 @@ bv_distance bv_clearance_impulse(double impulse, double pollution_degree,
  * holds `impulse` V: 1.6 times (IEC 60664-1 5.1.6, for voltages that are not of
  * the preferred series; from memory). degree 1: basic, 2: reinforced. */
 double bv_insulation_impulse(double impulse, double degree);
+
+/* Clearance up to 2000 m for a peak voltage in V that recurs all the time, in
+ * an inhomogeneous field (IEC 60664-1 F.7a, case A; from memory). */
+bv_distance bv_clearance_recurring(double peak, double pollution_degree);
 
 /* Creepage distance by rms voltage in V, pollution degree 1 … 3 and material
  * group 1 … 3 (IEC 60664-1 F.4; 3 is IIIa and IIIb, IIIb not above 630 V). */

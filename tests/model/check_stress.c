@@ -1,0 +1,181 @@
+/* SPDX-License-Identifier: MIT */
+/* Parts by rating, turn-off, clamp, sensing, heat: each alone. */
+#include "check_main.h"
+#include "model/clamp.h"
+#include "model/rating.h"
+#include "model/sensing.h"
+#include "model/switch.h"
+#include "model/thermal.h"
+
+static const bv_stress stress = {.voltage = 480,
+                                 .current = 4,
+                                 .voltage_derating = 0.8,
+                                 .current_derating = 0.8,
+                                 .sharing = 0.9,
+                                 .conduction = 5e-6};
+
+START_TEST(margins_are_shares_of_the_derated_rating) {
+  check_close(bv_margin(400, 1000, 0.8), 0.5, 1e-12);
+  check_close(bv_margin(1600, 1000, 0.8), -1, 1e-12);
+  ck_assert(bv_margin(800, 1000, 0.8) == 0);
+}
+END_TEST
+
+START_TEST(switches_are_picked_by_rating_then_loss) {
+  bv_switch list[] = {{.name = "too low",
+                       .voltage_rating = 599,
+                       .current_rating = 50,
+                       .on_resistance = 1e-3},
+                      {.name = "lossy",
+                       .voltage_rating = 600,
+                       .current_rating = 5,
+                       .on_resistance = 2},
+                      {.name = "good",
+                       .voltage_rating = 650,
+                       .current_rating = 5,
+                       .on_resistance = 0.2},
+                      {.name = "too weak",
+                       .voltage_rating = 900,
+                       .current_rating = 4.9,
+                       .on_resistance = 1e-3}};
+  ck_assert_ptr_eq(bv_switch_pick(list, 4, &stress), &list[2]);
+  /* A gate so large that its drive outweighs the resistance. */
+  list[2].gate_charge = 1e-3, list[2].gate_voltage = 10;
+  ck_assert_ptr_eq(bv_switch_pick(list, 4, &stress), &list[1]);
+  /* None is rated: the nearest to it. */
+  bv_stress more = stress;
+  more.voltage = 2000;
+  ck_assert_ptr_eq(bv_switch_pick(list, 4, &more), &list[3]);
+  ck_assert_ptr_null(bv_switch_pick(list, 0, &stress));
+}
+END_TEST
+
+START_TEST(diodes_are_put_in_series) {
+  bv_diode list[] = {{.voltage_rating = 300, .current_rating = 9},
+                     {.voltage_rating = 350, .current_rating = 9},
+                     {.voltage_rating = 600, .current_rating = 1},
+                     {.voltage_rating = 340, .current_rating = 9}};
+  double series = 0;
+  /* 480 V: alone from 600 V on; two of 333.4 V (0.8, 0.9). */
+  ck_assert(bv_diode_series(&list[0], &stress) == 3);
+  ck_assert(bv_diode_series(&list[1], &stress) == 2);
+  ck_assert(bv_diode_series(&list[2], &stress) == 1);
+  ck_assert_ptr_eq(bv_diode_pick(list, 4, &stress, &series), &list[1]);
+  ck_assert(series == 2);
+  list[1].forward_drop = 3, list[3].forward_drop = 1, series = 0;
+  ck_assert_ptr_eq(bv_diode_pick(list, 4, &stress, &series), &list[3]);
+  series = 4; /* a string that is given stays */
+  ck_assert_ptr_eq(bv_diode_pick(list, 1, &stress, &series), &list[0]);
+  ck_assert(series == 4);
+  check_close(bv_diode_derating(&stress, 1), 0.8, 1e-12);
+  check_close(bv_diode_derating(&stress, 2), 0.72, 1e-12);
+}
+END_TEST
+
+/* The overlap of a falling current with the voltage it charges onto a
+ * capacitance, by plain summation. */
+static double summed_overlap(double voltage, double current, double fall,
+                             double capacitance) {
+  enum { STEPS = 200000 };
+  double energy = 0, v = 0, dt = fall / STEPS;
+  for (int k = 0; k < STEPS; k++) {
+    double i = current * (1 - (k + 0.5) / STEPS);
+    double next = fmin(v + (current - i) * dt / capacitance, voltage);
+    energy += i * (v + next) / 2 * dt;
+    v = next;
+  }
+  return energy;
+}
+
+START_TEST(overlap_share_is_the_integral) {
+  const double capacitances[] = {1e-12, 1e-11, 1e-10, 1e-9, 1e-8};
+  for (size_t k = 0; k < 5; k++) {
+    double full = 100 * 5 * 20e-9 / 2;
+    double share = bv_overlap_share(100, 5, 20e-9, capacitances[k]);
+    check_close(share * full, summed_overlap(100, 5, 20e-9, capacitances[k]),
+                1e-3);
+  }
+  check_close(bv_overlap_share(100, 5, 20e-9, 0), 1, 1e-12);
+  /* A large capacitance: I² t²/(24 C). */
+  check_close(bv_overlap_share(100, 5, 20e-9, 1e-8) * 100 * 5 * 20e-9 / 2,
+              25 * 4e-16 / (24 * 1e-8), 1e-9);
+}
+END_TEST
+
+/* Leakage whose current the clamp drives down against the reflected voltage, by
+ * plain summation. */
+START_TEST(clamp_takes_more_than_the_leakage_held) {
+  double leakage = 0.5e-6, peak = 8, level = 90, reflected = 60;
+  double energy = 0, time = 0, current = peak, dt = 1e-12;
+  for (; current > 0; time += dt) {
+    energy += level * current * dt;
+    current -= (level - reflected) / leakage * dt;
+  }
+  check_close(bv_clamp_energy(leakage, peak, level, reflected), energy, 1e-4);
+  check_close(bv_clamp_time(leakage, peak, level, reflected), time, 1e-4);
+  /* Half: twice, 0.7: 3.3 times what the leakage held. */
+  double held = leakage * peak * peak / 2;
+  check_close(bv_clamp_energy(leakage, peak, 2, 1), 2 * held, 1e-12);
+  check_close(bv_clamp_energy(leakage, peak, 1, 0.7), held / 0.3, 1e-12);
+  ck_assert(isinf(bv_clamp_energy(leakage, peak, 60, 60)));
+  ck_assert(bv_clamp_energy(0, peak, 60, 60) == 0);
+}
+END_TEST
+
+START_TEST(sensing_stops_where_the_plateau_says) {
+  bv_sensing sensing = {20, 2, 50, 0.04};
+  double target = 1000, current = 0.1;
+  double stop = bv_sensing_stop(&sensing, target, current);
+  check_close(bv_sensing_plateau(&sensing, stop, current), target / 20, 1e-12);
+  bv_sensing ideal = {20, 0, 0, 0};
+  check_close(bv_sensing_stop(&ideal, target, current), target, 1e-12);
+  /* Drops stop the charge early, leakage late. */
+  bv_sensing drops = {20, 2, 50, 0}, leaky = {20, 0, 0, 0.04};
+  check_close(bv_sensing_stop(&drops, target, current), 993, 1e-12);
+  check_close(bv_sensing_stop(&leaky, target, current), 1000 / 0.98, 1e-12);
+  /* One more cycle: energy before and after. */
+  double step = bv_sensing_step(1e-3, 33e-6, 1500);
+  check_close(33e-6 / 2 * (pow(1500 + step, 2) - 1500.0 * 1500), 1e-3, 1e-6);
+}
+END_TEST
+
+START_TEST(balance_is_where_loss_and_cooling_meet) {
+  bv_thermal_load load = {.copper = 1.5,
+                          .core = 0.8,
+                          .reference = 60,
+                          .core_curve = {100, -2e-3, 1e-4},
+                          .surface = 50e-4,
+                          .ambient = 40};
+  double t = bv_thermal_balance(&load);
+  double copper = 1.5 * (1 + 0.00393 * (t - 20)) / (1 + 0.00393 * 40);
+  double rise = t - 100, cold = 60 - 100;
+  double core = 0.8 * (1 - 2e-3 * rise + 1e-4 * rise * rise) /
+                (1 - 2e-3 * cold + 1e-4 * cold * cold);
+  check_close(t - 40, bv_thermal_rise(copper + core, 50e-4), 1e-6);
+  load.copper = load.core = 0;
+  check_close(bv_thermal_balance(&load), 40, 1e-12);
+  load.copper = 500; /* runs away */
+  check_close(bv_thermal_balance(&load), BV_THERMAL_MOST, 1e-12);
+}
+END_TEST
+
+START_TEST(junction_is_where_loss_and_cooling_meet) {
+  double t = bv_thermal_junction(0.5, 0.007, 45, 50);
+  check_close(t, 50 + 45 * 0.5 * (1 + 0.007 * (t - 25)), 1e-12);
+  check_close(bv_thermal_junction(5, 0.01, 45, 50), BV_THERMAL_MOST, 1e-12);
+  check_close(bv_thermal_power(bv_thermal_rise(3, 0.01), 0.01), 3, 1e-12);
+}
+END_TEST
+
+int main(void) {
+  const TTest *const tests[] = {margins_are_shares_of_the_derated_rating,
+                                switches_are_picked_by_rating_then_loss,
+                                diodes_are_put_in_series,
+                                overlap_share_is_the_integral,
+                                clamp_takes_more_than_the_leakage_held,
+                                sensing_stops_where_the_plateau_says,
+                                balance_is_where_loss_and_cooling_meet,
+                                junction_is_where_loss_and_cooling_meet,
+                                NULL};
+  return check_main("stress", tests);
+}
