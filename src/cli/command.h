@@ -50,6 +50,7 @@ typedef struct bv_command {
 
 /* The commands in the order of help: bv_NAME_command in src/cli/NAME.c. */
 #define BV_COMMAND_MAP(X)                                                      \
+  X(init)                                                                      \
   X(search)                                                                    \
   X(point)                                                                     \
   X(check)                                                                     \
