@@ -130,33 +130,6 @@ static bv_status find_row(const bv_front *front, const char *path,
                  id, front->rows);
 }
 
-/* Reads the variables of a row through the texts that a user would give. */
-static bv_status parse_row(const bv_study *study, const bv_front *front,
-                           size_t row, double *x, bv_error *error) {
-  bv_space space = bv_study_problem(study)->space;
-  char *texts[BV_SPACE_MOST];
-  size_t made = 0;
-  bv_status status = BV_OK;
-  for (; made < space.count && status == BV_OK; made++) {
-    const char *name = space.variables[made].name;
-    char number[BV_NUMBER_SIZE];
-    size_t column = bv_front_find(front, name);
-    texts[made] = NULL;
-    if (column == front->columns)
-      status = bv_fail(error, BV_BAD_DATA,
-                       "the front has no column for the variable %s", name);
-    else if (asprintf(&texts[made], "%s=%s", name,
-                      value_text(front, row, column, number)) < 0)
-      status = bv_fail(error, BV_INTERNAL, "out of memory");
-  }
-  if (status == BV_OK)
-    status = bv_study_parse_point(study, (const char *const *) texts, made, x,
-                                  error);
-  while (made-- > 0)
-    free(texts[made]);
-  return status;
-}
-
 static bool same(const bv_value *a, const bv_value *b, bool is_text) {
   if (is_text)
     return strcmp(a->text ? a->text : "", b->text ? b->text : "") == 0;
@@ -196,7 +169,7 @@ static bv_status compare_row(bv_study *study, const point_options *options,
     return status;
   status = find_row(&file, options->front, options->row, &row, error);
   if (status == BV_OK)
-    status = parse_row(study, &file, row, x, error);
+    status = bv_open_point(study, &file, row, x, error);
   if (status == BV_OK)
     status = tell(study, x, options, &now, error);
   if (status == BV_OK && compare(&file, row, &now) > 0)

@@ -2,14 +2,19 @@
 /* brimvolt sheet: the design sheet of one row of a front. */
 #include "view/sheet.h"
 
+#include <stdio.h>
 #include <string.h>
 #include <strings.h>
 
 #include "cli/command.h"
+#include "cli/open.h"
 #include "cli/out.h"
+#include "run/single.h"
+#include "run/steps.h"
 
 typedef struct sheet_options {
-  const char *row, *output;
+  const char *row, *output, *study;
+  double point_seconds;
   int format;
 } sheet_options;
 
@@ -24,11 +29,17 @@ static const bv_option options_of_sheet[] = {
     {"format", "WORD",
      "markdown, html, or name: html where FILE ends in .html (name)",
      BV_OPTION_WORD, AT(format), 0, 0, formats},
+    {"study", "STUDY.lua",
+     "evaluate what one step in each variable would change", BV_OPTION_TEXT,
+     AT(study), 0, 0, NULL},
+    {"point-time", "SECONDS", "time one evaluation of it may take (10)",
+     BV_OPTION_NUMBER, AT(point_seconds), 1e-3, 1e6, NULL},
     {NULL, NULL, NULL, BV_OPTION_FLAG, 0, 0, 0, NULL}};
 #undef AT
 
 static void set_defaults(void *options) {
-  *(sheet_options *) options = (sheet_options){.format = FORMAT_BY_NAME};
+  *(sheet_options *) options =
+      (sheet_options){.format = FORMAT_BY_NAME, .point_seconds = 10};
 }
 
 static bool wants_html(const sheet_options *options) {
@@ -38,16 +49,74 @@ static bool wants_html(const sheet_options *options) {
   return end && (strcasecmp(end, ".html") == 0 || strcasecmp(end, ".htm") == 0);
 }
 
-static bv_status print(const bv_front *front, const sheet_options *options,
-                       bv_error *error) {
-  bv_row row;
-  bv_buffer text = {0};
-  bv_status status = bv_row_find(front, options->row, &row, error);
+/* Tells where the study now gives other objectives than the row has. */
+static bv_status compare_row(bv_study *study, const double *x,
+                             const bv_row *row, const sheet_options *options,
+                             bv_error *error) {
+  bv_told told;
+  bv_front now;
+  bool same = true;
+  bv_status status =
+      bv_single_tell(study, x, options->point_seconds, &told, &now, error);
+  if (status != BV_OK)
+    return status;
+  for (size_t i = 0; i < now.columns; i++) {
+    bv_role role = now.column[i].role;
+    if (role == BV_ROLE_MINIMISE || role == BV_ROLE_MAXIMISE)
+      same = same && bv_front_value(&now, 0, i)->number ==
+                         bv_row_number(row, now.column[i].name);
+  }
+  if (!same)
+    fprintf(stderr,
+            "%s gives other results for row %s than the front has: its steps "
+            "may not fit\n",
+            options->study, options->row);
+  bv_told_free(&told);
+  bv_front_free(&now);
+  return BV_OK;
+}
+
+/* Steps around the row, evaluated by its study. */
+static bv_status make_steps(const bv_row *row, const sheet_options *options,
+                            const bv_words *words, bv_front *steps,
+                            bv_error *error) {
+  bv_words named = *words;
+  bv_study *study;
+  double x[BV_SPACE_MOST];
+  named.words = (const char *[]){options->study};
+  bv_status status = bv_open_study(&named, 1, &study, error);
+  if (status != BV_OK)
+    return status;
+  status = bv_open_point(study, row->front, row->index, x, error);
   if (status == BV_OK)
-    status = bv_sheet_print(&row, wants_html(options), &text, error);
+    status = compare_row(study, x, row, options, error);
+  if (status == BV_OK)
+    status = bv_steps_tell(study, x, options->point_seconds, steps, error);
+  bv_study_close(study);
+  return status;
+}
+
+static bv_status print(const bv_row *row, const bv_front *steps,
+                       const sheet_options *options, bv_error *error) {
+  bv_buffer text = {0};
+  bv_sheet_options how = {.html = wants_html(options), .steps = steps};
+  bv_status status = bv_sheet_print(row, &how, &text, error);
   if (status == BV_OK)
     status = bv_out_put(options->output, &text, error);
   bv_buffer_free(&text);
+  return status;
+}
+
+static bv_status print_row(const bv_front *front, const sheet_options *options,
+                           const bv_words *words, bv_error *error) {
+  bv_row row;
+  bv_front steps = {0};
+  bv_status status = bv_row_find(front, options->row, &row, error);
+  if (status == BV_OK && options->study)
+    status = make_steps(&row, options, words, &steps, error);
+  if (status == BV_OK)
+    status = print(&row, options->study ? &steps : NULL, options, error);
+  bv_front_free(&steps);
   return status;
 }
 
@@ -60,7 +129,7 @@ static bv_status run(const void *given, const bv_words *words,
   bv_status status = bv_front_read(words->words[0], &front, error);
   if (status != BV_OK)
     return status;
-  status = print(&front, options, error);
+  status = print_row(&front, options, words, error);
   bv_front_free(&front);
   return status;
 }

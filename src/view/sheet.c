@@ -274,16 +274,16 @@ static void write_left_out(const bv_sheet *sheet, const bv_buffer *sections) {
   bv_buffer_free(&text);
 }
 
-bv_status bv_sheet_print(const bv_row *row, bool html, bv_buffer *out,
-                         bv_error *error) {
+bv_status bv_sheet_print(const bv_row *row, const bv_sheet_options *options,
+                         bv_buffer *out, bv_error *error) {
   bv_document document;
-  bv_sheet sheet = {.document = &document, .row = row};
+  bv_sheet sheet = {.document = &document, .row = row, .steps = options->steps};
   sheet.has_circuit = bv_row_circuit(row, &sheet.circuit, NULL, NULL) == BV_OK;
   bv_buffer title = {0}, left_out = {0};
   const char *study = row->front->origin.title;
   bv_buffer_print(&title, "Design sheet%s%s", study && *study ? ": " : "",
                   study ? study : "");
-  bv_document_open(&document, out, html, title.text ? title.text : "");
+  bv_document_open(&document, out, options->html, title.text ? title.text : "");
   write_origin(&sheet);
   write_lines(&sheet, &left_out);
   write_left_out(&sheet, &left_out);

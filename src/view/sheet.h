@@ -7,10 +7,16 @@
 
 #include "view/row.h"
 
-/* Appends the sheet of a row as Markdown or, html, as a page that stands alone
- * and prints on two or three pages of A4. Sections whose columns the front
- * lacks are left out and named at the end. BV_INTERNAL where memory ran out. */
-bv_status bv_sheet_print(const bv_row *row, bool html, bv_buffer *out,
-                         bv_error *error);
+/* How a sheet is printed. */
+typedef struct bv_sheet_options {
+  bool html; /* a page that stands alone and prints on A4; else Markdown */
+  const bv_front *steps; /* rows one step in one variable away from this one,
+                            evaluated anew (run/steps.h); NULL: none */
+} bv_sheet_options;
+
+/* Appends the sheet of a row. Sections whose columns the front lacks are left
+ * out and named at the end. BV_INTERNAL where memory ran out. */
+bv_status bv_sheet_print(const bv_row *row, const bv_sheet_options *options,
+                         bv_buffer *out, bv_error *error);
 
 #endif

@@ -10,7 +10,8 @@
 typedef struct bv_sheet {
   bv_document *document;
   const bv_row *row;
-  bool has_circuit; /* the row describes one */
+  const bv_front *steps; /* or NULL */
+  bool has_circuit;      /* the row describes one */
   bv_circuit circuit;
 } bv_sheet;
 
@@ -32,7 +33,7 @@ void bv_sheet_charge(const bv_sheet *sheet);
 /* The circuit at the ends of the supply and with other tolerances. */
 void bv_sheet_corners(const bv_sheet *sheet);
 
-/* How far each limit is, and the nearest rows. */
+/* How far each limit is, the nearest rows, what single steps change. */
 bool bv_sheet_has_reasons(const bv_sheet *sheet);
 void bv_sheet_reasons(const bv_sheet *sheet);
 

@@ -80,12 +80,47 @@ END
   [[ $output == *'Left out, since the front lacks the columns'*'Winding specification'* ]]
 }
 
+@test "one step in each variable, evaluated by the study" {
+  study good.lua
+  "$BRIMVOLT" search good.lua --quiet --evaluations 500 --rows 9 --output own.csv
+  run --separate-stderr "$BRIMVOLT" sheet own.csv --row 5 --study good.lua
+  [ "$status" -eq 0 ] && [ -z "$stderr" ]
+  steps=$(sed -n '/One step/,/^$/p' <<<"$output")
+  # a and b up and down, and the other kind.
+  [ "$(grep -c '^| a ' <<<"$steps")" -eq 2 ]
+  [ "$(grep -c '^| kind ' <<<"$steps")" -eq 1 ]
+  b=$("$BRIMVOLT" table own.csv --format csv --columns row,b | sed -n 's/^5,//p')
+  kind=$("$BRIMVOLT" table own.csv --format csv --columns row,kind | sed -n 's/^5,//p')
+  a=$(grep -m 1 '^| a ' <<<"$steps" | cut -d' ' -f3)
+  said=$(grep -m 1 '^| a ' <<<"$steps" | sed 's/.*| f \([0-9.e-]*\) .*/\1/')
+  f=$("$BRIMVOLT" point good.lua a="$a" b="$b" kind="$kind" --format csv | sed -n 's/^f,\([^,]*\),.*/\1/p')
+  awk -v a="$said" -v b="$f" 'BEGIN { exit !(b > 0 && a / b > 0.99 && a / b < 1.01) }'
+}
+
+@test "steps that fail or break a limit say so; a study that changed is told" {
+  LIMIT=0.8 study good.lua
+  "$BRIMVOLT" search good.lua --quiet --evaluations 500 --rows 9 --output own.csv
+  last=$(tail -n 1 own.csv | cut -d, -f1)
+  kind=$("$BRIMVOLT" table own.csv --format csv --columns row,kind | sed -n "s/^$last,//p")
+  LIMIT=0.8 study good.lua "if x.kind ~= \"$kind\" then error('odd') end"
+  run --separate-stderr "$BRIMVOLT" sheet own.csv --row "$last" --study good.lua
+  [ "$status" -eq 0 ]
+  [[ $output == *'| breaks f |'* ]]
+  [[ $(grep '^| kind ' <<<"$output") == *'| no design |'* ]]
+  sed -i 's/return { f = x.a/return { f = 2 * x.a/' good.lua
+  run --separate-stderr "$BRIMVOLT" sheet own.csv --row "$last" --study good.lua
+  [ "$status" -eq 0 ] && [[ $stderr == "good.lua gives other results for row $last"* ]]
+}
+
 @test "what is wrong is told" {
   refused 64 'sheet: expected --row ID' sheet front.csv
   refused 64 "no row '99' among 4 rows, 1 to 4" sheet front.csv --row 99
   refused 64 "no row '' among 4 rows" sheet front.csv --row ''
   refused 64 'expected name or markdown or html' sheet front.csv --row 1 --format pdf
   refused 66 'absent.csv' sheet absent.csv --row 1
+  refused 66 'absent.lua' sheet front.csv --row 1 --study absent.lua
+  study good.lua
+  refused 65 'no column for the variable a' sheet front.csv --row 1 --study good.lua
   refused 73 'nowhere' sheet front.csv --row 1 --output nowhere/sheet.md
   printf 'row,a\n1\n' >short.csv
   refused 65 'short.csv' sheet short.csv --row 1

@@ -12,7 +12,8 @@ static bv_buffer print(const bv_front *front, size_t row, bool html) {
   bv_buffer out = {0};
   bv_row it = {front, row};
   bv_error error;
-  ck_assert_msg(bv_sheet_print(&it, html, &out, &error) == BV_OK, "%s",
+  bv_sheet_options options = {.html = html};
+  ck_assert_msg(bv_sheet_print(&it, &options, &out, &error) == BV_OK, "%s",
                 error.text);
   return out;
 }
@@ -100,8 +101,11 @@ static void know_reasons(known *k, const bv_row *row) {
     know(k, column->limit_min);
     know(k, (column->limit_max - value) / fabs(column->limit_max));
     know(k, (value - column->limit_min) / fabs(column->limit_min));
-    for (size_t r = 0; r < front->rows && column->role != BV_ROLE_RESULT; r++)
-      know(k, bv_front_value(front, r, c)->number);
+    for (size_t r = 0; r < front->rows && column->role != BV_ROLE_RESULT; r++) {
+      double there = bv_front_value(front, r, c)->number;
+      know(k, there);
+      know(k, (there - value) / fabs(value));
+    }
   }
 }
 

@@ -1,0 +1,73 @@
+/* SPDX-License-Identifier: MIT */
+#include "run/steps.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "run/build.h"
+#include "run/pool.h"
+#include "run/told.h"
+
+static const double share = 0.05; /* of the range of a continuous variable */
+
+static double stepped(const bv_variable *variable, double value, int way) {
+  double unit = bv_variable_encode(variable, value);
+  double step = bv_variable_is_discrete(variable)
+                    ? 1 / (double) bv_variable_levels(variable)
+                    : share;
+  return bv_variable_decode(variable, unit + way * step);
+}
+
+/* Fills points with the neighbours of x and returns how many. */
+static size_t make_points(bv_space space, const double *x, double *points) {
+  size_t count = 0;
+  for (size_t i = 0; i < space.count; i++)
+    for (int way = -1; way <= 1; way += 2) {
+      double *point = points + count * space.count;
+      memcpy(point, x, space.count * sizeof *x);
+      point[i] = stepped(&space.variables[i], x[i], way);
+      count += point[i] != x[i];
+    }
+  return count;
+}
+
+static bv_status tell(bv_study *study, const double *points, size_t count,
+                      double point_seconds, bv_told **told, bv_error *error) {
+  const bv_problem *problem = bv_study_problem(study);
+  bv_pool_options options = bv_pool_defaults();
+  options.point_seconds = point_seconds;
+  options.describe = bv_tell;
+  options.describe_context = study;
+  bv_pool *pool;
+  bv_status status = bv_pool_new(problem, &options, &pool, error);
+  if (status == BV_OK)
+    status = bv_tell_all(pool, problem, points, count, told, error);
+  bv_pool_free(pool);
+  return status;
+}
+
+bv_status bv_steps_tell(bv_study *study, const double *x, double point_seconds,
+                        bv_front *front, bv_error *error) {
+  bv_space space = bv_study_problem(study)->space;
+  double *points = calloc(2 * space.count * space.count, sizeof *points);
+  bv_candidate *rows = calloc(2 * space.count, sizeof *rows);
+  bv_told *told = NULL;
+  size_t count = 0;
+  bv_status status = BV_OK;
+  *front = (bv_front){0};
+  if (!points || !rows)
+    status = bv_fail(error, BV_INTERNAL, "out of memory");
+  if (status == BV_OK) {
+    count = make_points(space, x, points);
+    status = tell(study, points, count, point_seconds, &told, error);
+  }
+  if (status == BV_OK) {
+    for (size_t i = 0; i < count; i++)
+      rows[i] = (bv_candidate){points + i * space.count, &told[i]};
+    status = bv_front_build(study, rows, count, front, error);
+  }
+  bv_told_free_all(told, told ? count : 0);
+  free(rows);
+  free(points);
+  return status;
+}

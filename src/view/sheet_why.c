@@ -1,0 +1,270 @@
+/* SPDX-License-Identifier: MIT */
+/* Block of the sheet: why this row. Limits, nearest rows, single steps. */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "view/sheet_block.h"
+
+enum { NEAREST = 3 };
+
+/* Share of a limit below which it is said to bind. */
+static const double binding = 0.02;
+
+static bool limited(const bv_column *column) {
+  return !column->is_text &&
+         (isfinite(column->limit_min) || isfinite(column->limit_max));
+}
+
+static bool is_objective(const bv_column *column) {
+  return column->role == BV_ROLE_MINIMISE || column->role == BV_ROLE_MAXIMISE;
+}
+
+bool bv_sheet_has_reasons(const bv_sheet *sheet) {
+  const bv_front *front = sheet->row->front;
+  for (size_t i = 0; i < front->columns; i++)
+    if (limited(&front->column[i]) || is_objective(&front->column[i]))
+      return true;
+  return sheet->steps && sheet->steps->rows > 0;
+}
+
+/* What is left is a share of the limit, or of one where the limit is zero: then
+ * it is a margin, a share itself, or has its unit. */
+static bool binds(const bv_column *column, double limit, double left) {
+  if (limit != 0)
+    return left < binding * fabs(limit);
+  bool is_share = !column->unit || !*column->unit;
+  return is_share ? left < binding : left <= 0;
+}
+
+static void write_limit(const bv_sheet *sheet, const bv_column *column,
+                        double value, double limit, double left) {
+  bv_document_part(sheet->document);
+  bv_sheet_cell(sheet, column->name);
+  bv_sheet_cell_value(sheet, value, column->unit);
+  bv_document_cell(sheet->document);
+  bv_sheet_text(sheet, limit == column->limit_max ? "at most " : "at least ");
+  bv_sheet_value(sheet, limit, column->unit);
+  bv_document_cell(sheet->document);
+  if (limit != 0)
+    bv_sheet_percent(sheet, left / fabs(limit));
+  else
+    bv_sheet_value(sheet, left, column->unit);
+  if (binds(column, limit, left))
+    bv_sheet_text(sheet, ", binds");
+}
+
+static void write_limits(const bv_sheet *sheet) {
+  static const char *const head[] = {"Limit on", "Here", "Limit", "Left"};
+  const bv_front *front = sheet->row->front;
+  bool open = false;
+  for (size_t i = 0; i < front->columns; i++) {
+    const bv_column *c = &front->column[i];
+    if (!limited(c))
+      continue;
+    if (!open)
+      bv_sheet_head(sheet, head, 4);
+    open = true;
+    double value = bv_front_value(front, sheet->row->index, i)->number;
+    if (isfinite(c->limit_max))
+      write_limit(sheet, c, value, c->limit_max, c->limit_max - value);
+    if (isfinite(c->limit_min))
+      write_limit(sheet, c, value, c->limit_min, value - c->limit_min);
+  }
+  if (open)
+    bv_document_end(sheet->document);
+}
+
+/* What a column of another row changes. */
+
+/* " (+2.3 %)", where a number can be compared. */
+static void write_relative(const bv_sheet *sheet, double there, double here) {
+  if (here == 0 || isnan(here))
+    return;
+  double change = (there - here) / fabs(here);
+  bv_sheet_text(sheet, change > 0 ? " (+" : " (");
+  bv_sheet_percent(sheet, change);
+  bv_sheet_text(sheet, ")");
+}
+
+static bool same(const bv_column *column, const bv_value *a,
+                 const bv_value *b) {
+  if (!column->is_text)
+    return a->number == b->number || isnan(a->number);
+  return strcmp(a->text ? a->text : "", b->text ? b->text : "") == 0;
+}
+
+/* Nothing, and false, where the two rows have the same. */
+static bool write_change(const bv_sheet *sheet, const bv_row *other,
+                         size_t column, const char *before) {
+  const bv_column *c = &other->front->column[column];
+  const bv_front *front = sheet->row->front;
+  size_t own = bv_front_find(front, c->name);
+  if (own == front->columns || front->column[own].is_text != c->is_text)
+    return false;
+  const bv_value *there = bv_front_value(other->front, other->index, column);
+  const bv_value *here = bv_front_value(front, sheet->row->index, own);
+  if (same(c, there, here))
+    return false;
+  bv_sheet_text(sheet, before);
+  bv_sheet_text(sheet, c->name);
+  bv_sheet_text(sheet, " ");
+  if (c->is_text)
+    bv_sheet_text(sheet, there->text ? there->text : "");
+  else
+    bv_sheet_value(sheet, there->number, c->unit);
+  if (!c->is_text && is_objective(c))
+    write_relative(sheet, there->number, here->number);
+  return true;
+}
+
+/* A cell with the changed variables or objectives; false where there is none.
+ */
+static bool write_changes(const bv_sheet *sheet, const bv_row *other,
+                          bool objectives) {
+  bool any = false;
+  bv_document_cell(sheet->document);
+  for (size_t i = 0; i < other->front->columns; i++) {
+    const bv_column *c = &other->front->column[i];
+    bool wanted = objectives ? is_objective(c) : c->role == BV_ROLE_VARIABLE;
+    if (wanted && write_change(sheet, other, i, any ? "; " : ""))
+      any = true;
+  }
+  return any;
+}
+
+/* Nearest rows. */
+
+static double number_at(const bv_front *front, size_t row, size_t column) {
+  return bv_front_value(front, row, column)->number;
+}
+
+/* Extent of a column over the front; 0 where it is constant. */
+static double extent(const bv_front *front, size_t column) {
+  double lo = HUGE_VAL, hi = -HUGE_VAL;
+  for (size_t row = 0; row < front->rows; row++) {
+    lo = fmin(lo, number_at(front, row, column));
+    hi = fmax(hi, number_at(front, row, column));
+  }
+  return hi > lo ? hi - lo : 0;
+}
+
+/* Adds to each row's distance from this one in one objective, squared, in
+ * units of the front's extent; a row without the number is far away. */
+static void add_distances(const bv_row *here, size_t column,
+                          double *distances) {
+  const bv_front *front = here->front;
+  double scale = extent(front, column);
+  for (size_t row = 0; row < front->rows && scale > 0; row++) {
+    double step = (number_at(front, row, column) -
+                   number_at(front, here->index, column)) /
+                  scale;
+    distances[row] += isnan(step) ? HUGE_VAL : step * step;
+  }
+}
+
+static size_t nearest(const double *distances, size_t count) {
+  size_t best = 0;
+  for (size_t i = 1; i < count; i++)
+    if (distances[i] < distances[best])
+      best = i;
+  return best;
+}
+
+static void write_nearest(const bv_sheet *sheet, double *distances) {
+  static const char *const head[] = {"Near on the front", "Objectives there",
+                                     "Choices that differ"};
+  const bv_front *front = sheet->row->front;
+  bv_sheet_head(sheet, head, 3);
+  for (size_t i = 0; i < NEAREST; i++) {
+    bv_row there = {front, nearest(distances, front->rows)};
+    char text[40];
+    if (!isfinite(distances[there.index]))
+      break;
+    distances[there.index] = HUGE_VAL;
+    snprintf(text, sizeof text, "row %.15g", bv_front_id(front, there.index));
+    bv_document_part(sheet->document);
+    bv_sheet_cell(sheet, text);
+    write_changes(sheet, &there, true);
+    write_changes(sheet, &there, false);
+  }
+  bv_document_end(sheet->document);
+}
+
+static void find_nearest(const bv_sheet *sheet) {
+  const bv_front *front = sheet->row->front;
+  double *distances = calloc(front->rows, sizeof *distances);
+  if (!distances) {
+    sheet->document->out->failed = true;
+    return;
+  }
+  size_t objectives = 0;
+  for (size_t i = 0; i < front->columns; i++)
+    if (is_objective(&front->column[i]) && !front->column[i].is_text) {
+      add_distances(sheet->row, i, distances);
+      objectives++;
+    }
+  distances[sheet->row->index] = HUGE_VAL;
+  if (objectives > 0 && front->rows > 1)
+    write_nearest(sheet, distances);
+  free(distances);
+}
+
+/* Single steps. */
+
+static bool failed(const bv_row *there) {
+  for (size_t i = 0; i < there->front->columns; i++)
+    if (is_objective(&there->front->column[i]) &&
+        isnan(number_at(there->front, there->index, i)))
+      return true;
+  return false;
+}
+
+/* Names the limits that a step breaks. */
+static void write_broken(const bv_sheet *sheet, const bv_row *there) {
+  bool any = false;
+  for (size_t i = 0; i < there->front->columns; i++) {
+    const bv_column *c = &there->front->column[i];
+    double value = number_at(there->front, there->index, i);
+    if (!limited(c) || !(value < c->limit_min || value > c->limit_max))
+      continue;
+    bv_sheet_text(sheet, any ? ", " : "breaks ");
+    bv_sheet_text(sheet, c->name);
+    any = true;
+  }
+  bv_sheet_text(sheet, any ? "" : "hold");
+}
+
+static void write_step(const bv_sheet *sheet, const bv_row *there) {
+  const char *reason = bv_row_text(there, "reason");
+  bv_document_part(sheet->document);
+  write_changes(sheet, there, false);
+  if (failed(there)) {
+    bv_sheet_cell(sheet, "no design");
+    bv_sheet_cell(sheet, reason ? reason : "");
+    return;
+  }
+  if (!write_changes(sheet, there, true))
+    bv_sheet_text(sheet, "the same");
+  bv_document_cell(sheet->document);
+  write_broken(sheet, there);
+}
+
+static void write_steps(const bv_sheet *sheet) {
+  static const char *const head[] = {"One step", "Objectives there", "Limits"};
+  if (!sheet->steps || sheet->steps->rows == 0)
+    return;
+  bv_sheet_head(sheet, head, 3);
+  for (size_t i = 0; i < sheet->steps->rows; i++) {
+    bv_row there = {sheet->steps, i};
+    write_step(sheet, &there);
+  }
+  bv_document_end(sheet->document);
+}
+
+void bv_sheet_reasons(const bv_sheet *sheet) {
+  write_limits(sheet);
+  find_nearest(sheet);
+  write_steps(sheet);
+}
