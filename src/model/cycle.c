@@ -74,6 +74,9 @@ static bv_reason conduct(const bv_stage *s, bv_state *state, bv_cycle *cycle) {
       state->current < s->ip
           ? bv_ramp_to(s->l, s->vin, s->rp, state->current, s->peak)
           : bv_ramp_for(s->l, s->vin, s->rp, state->current, s->delay);
+  double least = s->least_on - cycle->on_time;
+  if (ramp.time < least)
+    ramp = bv_ramp_for(s->l, s->vin, s->rp, state->current, least);
   add_ramp(&ramp, state, cycle);
   return BV_REASON_OK;
 }
@@ -144,15 +147,16 @@ static void bend(const bv_stage *s, double u, bv_off *off) {
 static off_end step_off(const bv_stage *s, const loop *path, double u, double i,
                         double limit) {
   double inverse = path->inverse, reach = path->reach;
-  off_end end = {bv_off_full(s, inverse, u, i), false, false};
+  bv_coil coil = {s->ls, s->r};
+  off_end end = {bv_off_full(coil, inverse, u, i), false, false};
   if (inverse == 0)
     bend(s, u, &end.off);
   end.timed_out = !(end.off.time <= limit);
   if (end.timed_out)
-    end.off = bv_off_for(s, inverse, u, i, limit);
+    end.off = bv_off_for(coil, inverse, u, i, limit);
   end.done = end.off.charge >= reach;
   if (end.done)
-    end.off = bv_off_charge(s, inverse, u, i, reach, end.off.time);
+    end.off = bv_off_charge(coil, inverse, u, i, reach, end.off.time);
   return end;
 }
 
@@ -173,9 +177,15 @@ static bv_reason release_and_pass(const bv_stage *s, const loop *path,
   return BV_REASON_OK;
 }
 
+/* Whether the off-time limit may end step 5 before the current does. */
+static bool may_time_out(const bv_stage *s, double u, double current) {
+  double i = current / s->n;
+  return s->limit < HUGE_VAL && !(s->ls * i < s->limit * (u + s->r * i / 2));
+}
+
 /* The reflected voltage at the end of step 5: the storage capacitor has risen
- * by then, by about the energy in the inductance, and the doubler's series
- * capacitor has fallen, by as much as a first pass shows. */
+ * by then, by about the energy in the inductance; where the off-time limit acts
+ * or the doubler's series capacitor falls, by as much as a first pass shows. */
 static bv_reason settle(const bv_stage *s, const loop *path,
                         const bv_state *state, const bv_cycle *cycle,
                         double *reflected) {
@@ -183,7 +193,7 @@ static bv_reason settle(const bv_stage *s, const loop *path,
   *reflected = u / s->n;
   if (s->csw == 0)
     return BV_REASON_OK;
-  if (s->cs == 0) {
+  if (s->cs == 0 && !may_time_out(s, u, state->current)) {
     double energy = s->l * state->current * state->current;
     *reflected = sqrt(u * u + energy * path->inverse) / s->n;
     return BV_REASON_OK;
@@ -229,18 +239,16 @@ static bv_reason turn(const bv_stage *s, bv_state *state, bv_cycle *cycle) {
   return reason;
 }
 
-/* Single rectifier: the peak current is known, so one turn repeats itself;
- * only where the off-time limit leaves more than the comparator level is it
- * repeated until the current stops rising. */
+/* Single rectifier: the peak current is known, so one turn repeats itself; only
+ * where the off-time limit leaves more than the comparator level, or the
+ * comparator is blind too long, is it repeated until the peak settles. */
 static bv_reason repeat_single(const bv_stage *s, bv_state *state,
                                bv_cycle *cycle) {
-  bv_reason reason = turn(s, state, cycle);
+  bv_reason reason = BV_REASON_OK;
   for (int i = 0; i < 50 && reason == BV_REASON_OK; i++) {
-    double before = cycle->peak_current;
-    if (cycle->low_current < s->ip)
-      break;
+    double before = state->current;
     reason = turn(s, state, cycle);
-    if (fabs(cycle->peak_current - before) < 1e-9 * before)
+    if (fabs(state->current - before) <= 1e-9 * before)
       break;
   }
   return reason;
@@ -252,15 +260,16 @@ static bv_reason repeat_single(const bv_stage *s, bv_state *state,
  * sqrt( L/Cs). */
 static double series_guess(const bv_stage *s, double output) {
   double full = s->n * s->vin - s->diode, u = full - output - s->drop;
-  double left = (1 - s->decay) / (1 + s->decay);
+  double left = (1 - s->recharge.decay) / (1 + s->recharge.decay);
   double vz2 = s->peak * s->peak * s->l / s->cs;
   double root = sqrt(u * u + left * vz2);
   double q = u > 0 ? (u + root) / left : vz2 / (root - u);
-  return full + s->decay / (1 + s->decay) * q;
+  return full + s->recharge.decay / (1 + s->recharge.decay) * q;
 }
 
 /* Doubler: the series capacitor's voltage at turn-off that comes back after a
- * turn, by the secant on v -> v(next) - v, which contracts by itself. */
+ * turn, by the secant on v -> v(next) - v, or where pulses that come and go
+ * bend it, by half steps, which contract. */
 static bv_reason repeat_doubler(const bv_stage *s, double output,
                                 bv_cycle *cycle) {
   double last = 0, last_gap = 0, v = series_guess(s, output);
@@ -276,7 +285,7 @@ static bv_reason repeat_doubler(const bv_stage *s, double output,
     double slope = i > 0 ? (gap - last_gap) / (v - last) : -1;
     last = v;
     last_gap = gap;
-    v -= slope < -0.1 ? gap / slope : -gap;
+    v += i < 8 && slope < -0.1 ? -gap / slope : 0.5 * gap;
   }
   return BV_REASON_DOUBLER_START;
 }
@@ -297,11 +306,12 @@ double bv_cycle_off_time(const bv_stage *s, double output) {
     bool found = bv_cycle_at(&unlimited, output, &cycle) == BV_REASON_OK;
     return found ? cycle.off_time : (double) NAN;
   }
+  bv_coil coil = {s->ls, s->r};
   double u = output + s->drop;
   bv_state state = {.current = s->peak, .output = output};
   if (bv_cycle_release(s, u / s->n, u / s->n, &state, &cycle) != BV_REASON_OK)
     return (double) NAN;
-  return cycle.rise_time + bv_off_full(s, 0, u, state.current / s->n).time;
+  return cycle.rise_time + bv_off_full(coil, 0, u, state.current / s->n).time;
 }
 
 /* The bleeder's energy leaves the storage capacitor. */
@@ -314,9 +324,10 @@ bv_reason bv_cycle_next(const bv_stage *s, bv_state *state, bv_cycle *cycle,
                         bool *done) {
   *cycle = (bv_cycle){0};
   bv_reason reason = conduct(s, state, cycle);
-  double start = state->output,
-         early = s->bleed * start * start * cycle->on_time;
-  bleed(s, early, state);
+  double start = state->output, bled = s->bleed * start * start;
+  double early = bled * cycle->on_time;
+  if (early > 0)
+    bleed(s, early, state);
   double before = state->output;
   loop path = {s->inverse, (s->target - before) * s->c};
   if (reason == BV_REASON_OK)

@@ -38,30 +38,46 @@ typedef struct bv_ring {
   double square;  /* s/ohm2, integral of (i/from)^2 */
 } bv_ring;
 
+/* A loop of inductance, capacitance and resistance that rings for half a wave
+ * until its diode stops it. */
+typedef struct bv_pulse_loop {
+  double length;      /* s, half a wave */
+  double damping;     /* 1/s */
+  double decay;       /* 1, second amplitude over the first */
+  double early;       /* s, centre of the charge before half the length */
+  double peak;        /* A a volt of amplitude */
+  double peak_time;   /* s */
+  double resistance;  /* ohm */
+  double capacitance; /* F */
+} bv_pulse_loop;
+
+/* Fills the loop; false where it does not ring. */
+bool bv_pulse_loop_make(double inductance, double resistance,
+                        double capacitance, bv_pulse_loop *loop);
+
 /* Constants of a circuit that every cycle uses. */
 typedef struct bv_stage {
   double vin, target, n, sections;
-  double l, rp;          /* primary inductance and resistance */
-  double inverse;        /* 1/F, of the capacitors in the loop of step 5 */
-  double ls, r, drop;    /* n^2 L, resistance and diode drop in step 5 */
-  double c, bleed;       /* storage; 1/Rbleed */
-  double ip, delay;      /* comparator level, turn-off delay */
-  double peak;           /* current at the end of the delay from ip */
-  double csw, z, tau;    /* node: capacitance, sqrt(L/Csw), sqrt(L Csw) */
-  double y, rate;        /* 1/z, 1/tau */
-  double dead;           /* step 6 */
-  bv_ring ring;          /* over step 6, not caught by the body diode */
-  double ring_low;       /* (Vin - lowest vd)/Vr */
-  double llk, vcl, fall; /* leakage, clamp, current fall time */
-  double limit, period;  /* off-time limit, shortest period */
-  double on_time;        /* step 2 from zero current */
-  double cs;             /* doubler: series capacitor, else 0 */
-  double rs, rr; /* doubler: secondary and first diode; with the primary */
-  double pulse_damping; /* doubler: 1/s, of the recharge */
-  double pulse_early;   /* doubler: s, its centre before half its length */
-  double pulse, decay;  /* doubler: recharge time, (v1 - E)/(E - v0) */
-  double pulse_peak, pulse_square; /* A a volt; A2 s a volt squared */
-  double diode;                    /* drop of one diode */
+  double l, rp;           /* primary inductance and resistance */
+  double inverse;         /* 1/F, of the capacitors in the loop of step 5 */
+  double ls, r, drop;     /* n^2 L, resistance and diode drop in step 5 */
+  double c, bleed;        /* storage; 1/Rbleed */
+  double ip, delay;       /* comparator level, turn-off delay */
+  double peak;            /* current at the end of the delay from ip */
+  double csw, z, tau;     /* node: capacitance, sqrt(L/Csw), sqrt(L Csw) */
+  double y, rate;         /* 1/z, 1/tau */
+  double dead;            /* step 6 */
+  bv_ring ring;           /* over step 6, not caught by the body diode */
+  double ring_low;        /* (Vin - lowest vd)/Vr */
+  double llk, vcl, fall;  /* leakage, clamp, current fall time */
+  double limit, period;   /* off-time limit, shortest period */
+  double on_time;         /* step 2 from zero current */
+  double least_on;        /* s, comparator blind and the delay, or 0 */
+  double cs;              /* doubler: series capacitor, else 0 */
+  double rs;              /* doubler: secondary and first diode */
+  bv_pulse_loop recharge; /* doubler: pulse in the on-time */
+  double blanking;        /* doubler: of the comparator, infinite: the pulse */
+  double diode;           /* drop of one diode */
   double core, alpha, beta; /* J, of the core at full swing and on-time */
 } bv_stage;
 
@@ -148,15 +164,21 @@ typedef struct bv_off {
   double time, current, charge, square; /* s, A secondary, A s, A2 s */
 } bv_off;
 
-/* To zero current; u: voltage against the current, V, i: A. */
-bv_off bv_off_full(const bv_stage *stage, double inverse, double u, double i);
+/* Inductance (H) and resistance (ohm) of the loop in the secondary. */
+typedef struct bv_coil {
+  double l, r;
+} bv_coil;
+
+/* To zero current; u: voltage against the current, V, i: A. Time NAN where an
+ * overdamped loop never comes to zero. */
+bv_off bv_off_full(bv_coil coil, double inverse, double u, double i);
 
 /* For a time before the current's zero. */
-bv_off bv_off_for(const bv_stage *stage, double inverse, double u, double i,
+bv_off bv_off_for(bv_coil coil, double inverse, double u, double i,
                   double time);
 
 /* Until a charge below that of bv_off_full has passed. */
-bv_off bv_off_charge(const bv_stage *stage, double inverse, double u, double i,
+bv_off bv_off_charge(bv_coil coil, double inverse, double u, double i,
                      double charge, double longest);
 
 /* Step 6 for a time, caught by whichever diode comes first. */

@@ -13,6 +13,8 @@ static void set_primary(const bv_circuit *c, bv_stage *s) {
   s->ip = c->peak_current;
   s->delay = c->turn_off_delay;
   s->peak = bv_ramp_for(s->l, s->vin, s->rp, s->ip, s->delay).current;
+  if (c->comparator_blanking < HUGE_VAL)
+    s->least_on = c->comparator_blanking + s->delay;
   s->on_time = bv_ramp_to(s->l, s->vin, s->rp, 0, s->peak).time;
   s->llk = c->leakage_inductance;
   s->vcl = c->clamp_voltage;
@@ -67,25 +69,16 @@ static void set_core(const bv_circuit *c, bv_stage *s) {
 }
 
 static bv_reason set_doubler(const bv_circuit *c, bv_stage *s) {
+  double n2 = s->n * s->n, lr = n2 * s->llk;
   s->cs = c->series_capacitance;
   if (!(s->cs > 0))
     return BV_REASON_BAD_CIRCUIT;
-  double lr = s->n * s->n * s->llk;
   s->rs = c->secondary_resistance + s->sections * c->diode_resistance;
-  double rr = s->rr = s->rs + s->n * s->n * s->rp;
-  double a = rr / (2 * lr), w2 = 1 / (lr * s->cs) - a * a;
-  if (!(w2 > 0))
+  s->blanking = c->comparator_blanking;
+  if (!bv_pulse_loop_make(lr, s->rs + n2 * s->rp, s->cs, &s->recharge))
     return BV_REASON_RECHARGE_OVERDAMPED;
-  double w = sqrt(w2);
-  s->pulse = BV_PI / w;
-  s->pulse_damping = a;
-  s->decay = exp(-BV_PI * a / w);
-  s->pulse_early =
-      s->pulse * (0.5 - s->decay / (1 + s->decay)) - 2 * a / (a * a + w * w);
-  s->pulse_peak = sqrt(s->cs / lr) * exp(-a / w * atan2(w, a));
-  s->pulse_square = rr > 0 ? s->cs * (1 - s->decay * s->decay) / (2 * rr)
-                           : s->cs * BV_PI / (2 * lr * w);
-  return s->pulse < s->on_time ? BV_REASON_OK : BV_REASON_RECHARGE_TOO_LONG;
+  return s->recharge.length < s->on_time ? BV_REASON_OK
+                                         : BV_REASON_RECHARGE_TOO_LONG;
 }
 
 bv_reason bv_stage_make(const bv_circuit *circuit, bv_stage *stage) {

@@ -19,7 +19,7 @@ static void give(const tracer *t, double later, double node, double primary,
 /* Magnetising current and the doubler's pulse on top of it. */
 static void trace_on(tracer *t, const bv_cycle *cycle) {
   const bv_stage *s = t->s;
-  double pulse = cycle->recharge_peak > 0 ? s->pulse : 0;
+  double pulse = cycle->recharge_peak > 0 ? s->recharge.length : 0;
   double charge = pulse > 0 ? cycle->pulse_charge : 0;
   bv_ramp early = {0, t->state.current, 0, 0};
   if (pulse > 0)
@@ -62,7 +62,8 @@ static void trace_off(tracer *t, const bv_cycle *cycle) {
   bv_cycle_release(s, u / s->n, cycle->reflected, &t->state, &again);
   for (int k = 0; k <= t->trace->points; k++) {
     double time = length * k / t->trace->points;
-    bv_off off = bv_off_for(s, inverse, u, t->state.current / s->n, time);
+    bv_off off = bv_off_for((bv_coil){s->ls, s->r}, inverse, u,
+                            t->state.current / s->n, time);
     give(t, time, s->vin + (u + off.charge * inverse) / s->n, 0, off.current,
          t->state.output + off.charge / s->c);
   }

@@ -313,7 +313,10 @@
   NUMBER(steinmetz_k, "W/m3", 0,                                               \
          "Steinmetz coefficient at 1 Hz and 1 T, hot core")                    \
   NUMBER(steinmetz_alpha, "", 0, "Steinmetz exponent of frequency")            \
-  NUMBER(steinmetz_beta, "", 0, "Steinmetz exponent of flux density")
+  NUMBER(steinmetz_beta, "", 0, "Steinmetz exponent of flux density")          \
+  NUMBER(comparator_blanking, "s", 0,                                          \
+         "time from turn-on in which the comparator is blind; infinite: "      \
+         "until a doubler's recharge has ended")
 
 #define BV_DESIGN_JOB(NUMBER, TEXT, LOSS)                                      \
   NUMBER(shots_per_second, "1/s", 0,                                           \

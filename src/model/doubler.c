@@ -2,99 +2,136 @@
 /* The recharge pulse of the half-wave doubler's series capacitor.
  *
  * At turn-on the first diode closes the loop of leakage n^2 Llk, series
- * capacitor Cs and resistance Rr = secondary + diode + n^2 Rp, driven by E = n
- * (Vin - Rp im) - Vd, im the mean magnetising current: a damped half sine of
- * length pi/wd which leaves the capacitor at E + exp(-pi a/wd)(E - v0). The
- * magnetising current meanwhile sees Vin less the drop of the pulse in Rp. */
+ * capacitor Cs and resistance R = secondary + diode + n^2 Rp, driven by E = n
+ * (Vin - Rp im) - Vd, im the magnetising current that the pulse meets: a damped
+ * half sine of length pi/wd which leaves the capacitor at E + exp(-pi a/wd)(E -
+ * v0). The magnetising current meanwhile sees Vin less the drop of the pulse in
+ * Rp. To first order in Rp over L and over the leakage.
+ *
+ * Left out: at the start of a charge, while V is below about exp(-pi a/wd) n
+ * Vin, the overshoot drives a further pulse through the output diode within the
+ * on-time, which helps the charge a little. */
 #include <math.h>
 
 #include "base/constants.h"
 #include "model/cycle.h"
 
+bool bv_pulse_loop_make(double l, double r, double c, bv_pulse_loop *loop) {
+  double a = r / (2 * l), w2 = 1 / (l * c) - a * a, w = sqrt(w2);
+  if (!(w2 > 0))
+    return false;
+  double length = BV_PI / w, decay = exp(-BV_PI * a / w);
+  *loop = (bv_pulse_loop){.length = length,
+                          .damping = a,
+                          .decay = decay,
+                          .early = length * (0.5 - decay / (1 + decay)) -
+                                   2 * a / (a * a + w2),
+                          .peak = sqrt(c / l) * exp(-a / w * atan2(w, a)),
+                          .peak_time = atan2(w, a) / w,
+                          .resistance = r,
+                          .capacitance = c};
+  return true;
+}
+
 bv_ramp bv_doubler_magnetise(const bv_stage *s, double charge, double current,
                              double time) {
-  double v = s->vin - s->rp * s->n * charge / s->pulse;
+  double v = s->vin - s->rp * s->n * charge / s->recharge.length;
   return bv_ramp_for(s->l, v, s->rp, current, time);
 }
 
 /* The integral of exp(-a t) sin(w t) over the half wave is (1 + decay) w/(a^2 +
  * w^2). */
 double bv_doubler_pulse(const bv_stage *s, double charge, double time) {
-  double w = BV_PI / s->pulse, a = s->pulse_damping;
-  double unit = (1 + s->decay) * w / (a * a + w * w);
+  const bv_pulse_loop *loop = &s->recharge;
+  double w = BV_PI / loop->length, a = loop->damping;
+  double unit = (1 + loop->decay) * w / (a * a + w * w);
   return charge / unit * exp(-a * time) * sin(w * time);
+}
+
+/* A pulse that is under way or over. */
+typedef struct pulse {
+  double amplitude, charge, square; /* V, A s, A2 s */
+  double met;                       /* A, magnetising current it meets */
+} pulse;
+
+/* Where the drive is `level` at the pulse's centre and falls by `fall` V/s: the
+ * capacitor follows the slope R C later. */
+static void solve(const bv_pulse_loop *loop, pulse *p, double level,
+                  double fall, double series) {
+  double lag = loop->resistance * loop->capacitance;
+  double centre = loop->length / 2 - loop->early;
+  p->amplitude = level + fall * (centre + lag) - series;
+  p->charge = loop->capacitance *
+              ((1 + loop->decay) * p->amplitude - fall * loop->length);
+  double left = level - series - p->charge / (2 * loop->capacitance);
+  double even = BV_PI * loop->capacitance;
+  even *= even / (2 * loop->length);
+  p->square = loop->resistance > 0 ? p->charge * left / loop->resistance
+                                   : even * p->amplitude * p->amplitude;
 }
 
 /* Beside a pulse that is early by `early` s against an even one the magnetising
  * current lags behind its ramp: its integral is less by Rp n q early/L, and the
  * current that the pulse meets by (Vin - 2 Rp im) early/L. Energy and flux both
  * balance with these. */
-static void book_pulse(const bv_stage *s, const bv_ramp *ramp, double charge,
-                       double met, double square, bv_cycle *cycle) {
-  double mean = ramp->charge / s->pulse;
-  double lag = s->rp * s->n * charge * s->pulse_early / s->l;
-  bv_flow *f = &cycle->flow;
-  f->primary_charge += ramp->charge - lag + s->n * charge;
-  f->primary_square +=
-      ramp->square - 2 * mean * lag + s->n * (2 * charge * met + s->n * square);
-  f->recharge_charge += charge;
-  f->recharge_square += square;
+static void book_primary(const bv_stage *s, const pulse *p, const bv_ramp *ramp,
+                         bv_cycle *cycle) {
+  double charge = p->charge, mean = ramp->charge / s->recharge.length;
+  double lag = s->rp * s->n * charge * s->recharge.early / s->l;
+  cycle->on_time += ramp->time;
+  cycle->flow.primary_charge += ramp->charge - lag + s->n * charge;
+  cycle->flow.primary_square += ramp->square - 2 * mean * lag +
+                                s->n * (2 * charge * p->met + s->n * p->square);
 }
 
-/* The pulse where the drive is `level` at the pulse's centre and falls by
- * `fall` V/s: the capacitor follows the slope Rr Cs later. */
-typedef struct pulse {
-  double amplitude, charge, square; /* V, A s, A2 s */
-} pulse;
+/* Finds the pulse; false where there is none. */
+static bool run_pulse(const bv_stage *s, pulse *p, bv_state *state,
+                      bv_cycle *cycle) {
+  double fall = 0, change = HUGE_VAL;
+  bv_ramp ramp = {0, state->current, 0, 0};
+  p->met = state->current;
+  for (int i = 0; i < 20 && fabs(change) > 1e-10 * s->ip; i++) {
+    double level = s->n * (s->vin - s->rp * p->met) - s->diode;
+    solve(&s->recharge, p, level, fall, state->series);
+    if (!(p->charge > 0))
+      return false;
+    ramp =
+        bv_doubler_magnetise(s, p->charge, state->current, s->recharge.length);
+    double mean = ramp.charge / s->recharge.length;
+    double met = mean - (s->vin - 2 * s->rp * mean) * s->recharge.early / s->l;
+    change = met - p->met;
+    p->met = met;
+    fall = s->n * s->rp * (ramp.current - state->current) / s->recharge.length;
+  }
+  book_primary(s, p, &ramp, cycle);
+  state->current = ramp.current;
+  return true;
+}
 
-static pulse pulse_of(const bv_stage *s, double level, double fall,
-                      double series) {
-  double lag = s->rr * s->cs, centre = s->pulse / 2 - s->pulse_early;
-  double amplitude = level + fall * (centre + lag) - series;
-  double charge = s->cs * ((1 + s->decay) * amplitude - fall * s->pulse);
-  double lost = charge * (level - series - charge / (2 * s->cs));
-  return (pulse){amplitude, charge,
-                 s->rr > 0 ? lost / s->rr
-                           : s->pulse_square * amplitude * amplitude};
+/* Whether a comparator that is blind for a time sees more than its level. */
+static bool trips(const bv_stage *s, const pulse *p, double current) {
+  double time = bv_more(s->blanking, s->recharge.peak_time);
+  if (!(time < s->recharge.length))
+    return false;
+  double magnetising =
+      bv_doubler_magnetise(s, p->charge, current, time).current;
+  return magnetising + s->n * bv_doubler_pulse(s, p->charge, time) > s->ip;
 }
 
 bv_reason bv_doubler_recharge(const bv_stage *s, bv_state *state,
                               bv_cycle *cycle) {
-  double met = state->current, fall = 0;
-  bv_ramp ramp = {0, state->current, 0, 0};
-  pulse p = {0, 0, 0};
-  double change = HUGE_VAL;
-  for (int i = 0; i < 20 && fabs(change) > 1e-10 * s->ip; i++) {
-    double level = s->n * (s->vin - s->rp * met) - s->diode;
-    p = pulse_of(s, level, fall, state->series);
-    if (!(p.charge > 0))
-      return BV_REASON_OK; /* the capacitor is full: no pulse */
-    ramp = bv_doubler_magnetise(s, p.charge, state->current, s->pulse);
-    double mean = ramp.charge / s->pulse;
-    double next = mean - (s->vin - 2 * s->rp * mean) * s->pulse_early / s->l;
-    change = next - met;
-    met = next;
-    fall = s->n * s->rp * (ramp.current - state->current) / s->pulse;
-  }
-  book_pulse(s, &ramp, p.charge, met, p.square, cycle);
-  cycle->on_time += ramp.time;
+  pulse p = {0};
+  double before = state->current;
+  if (!run_pulse(s, &p, state, cycle))
+    return BV_REASON_OK;
+  if (trips(s, &p, before))
+    return BV_REASON_COMPARATOR_TRIP;
   cycle->pulse_charge = p.charge;
-  cycle->recharge_peak = s->n * s->pulse_peak * p.amplitude;
+  cycle->recharge_peak = s->n * s->recharge.peak * p.amplitude;
+  cycle->flow.recharge_charge += p.charge;
+  cycle->flow.recharge_square += p.square;
   state->series += p.charge / s->cs;
-  state->current = ramp.current;
   return BV_REASON_OK;
-}
-
-/* Current to zero or for the longest time against a voltage; where the series
- * capacitor is reversed the voltage drives the current on. */
-static bv_ramp pull(const bv_stage *s, double v, double i, double longest) {
-  double r = s->rs / (s->n * s->n);
-  if (v > 0) {
-    bv_ramp ramp = bv_ramp_to(s->l, v, r, i, 0);
-    if (ramp.time <= longest)
-      return ramp;
-  }
-  return bv_ramp_for(s->l, v, r, i, longest);
 }
 
 /* The node follows the capacitor by a step; its energy comes from the current.
@@ -111,22 +148,21 @@ static void follow(const bv_stage *s, double step, bv_state *state,
   cycle->flow.primary_charge += s->csw * step;
 }
 
+/* The current falls as in step 5, but into the series capacitor; where that is
+ * reversed it rises first. */
 double bv_doubler_catch(const bv_stage *s, double level, double longest,
                         bv_state *state, bv_cycle *cycle) {
-  double rise = 0, change = HUGE_VAL; /* of the capacitor, at the primary */
-  bv_ramp ramp = {0, state->current, 0, 0};
+  bv_coil coil = {s->ls, s->rs};
+  double u = level * s->n, i = -state->current / s->n;
   if (!(longest > 0))
     return 0;
-  /* At the capacitor's mean voltage. */
-  for (int i = 0; i < 30 && fabs(change) > 1e-11 * s->vin; i++) {
-    ramp = pull(s, level + rise / 2, state->current, longest);
-    change = -ramp.charge / (s->n * s->n * s->cs) - rise;
-    rise += change;
-  }
-  cycle->flow.recharge_charge -= ramp.charge / s->n;
-  cycle->flow.recharge_square += ramp.square / (s->n * s->n);
-  state->series += rise * s->n;
-  state->current = ramp.current;
-  follow(s, -rise, state, cycle);
-  return ramp.time;
+  bv_off off = bv_off_full(coil, 1 / s->cs, u, i);
+  if (!(off.time <= longest))
+    off = bv_off_for(coil, 1 / s->cs, u, i, longest);
+  cycle->flow.recharge_charge += off.charge;
+  cycle->flow.recharge_square += off.square;
+  state->series += off.charge / s->cs;
+  state->current = -off.current * s->n;
+  follow(s, -off.charge / (s->n * s->cs), state, cycle);
+  return off.time;
 }

@@ -152,10 +152,9 @@ static size_t line_of(const char *bytes, size_t offset) {
   return line;
 }
 
-/* Not allowed besides most controls: a byte order mark that isn't the first. */
 static bool is_allowed(uint32_t point) {
-  bool is_layout = point == '\t' || point == '\r' || point == '\n';
-  return is_layout || (!bv_utf8_is_control(point) && point != 0xfeff);
+  return !bv_utf8_is_control(point) || point == '\t' || point == '\r' ||
+         point == '\n';
 }
 
 /* What a cell may not hold wherever it stands. */

@@ -245,6 +245,41 @@ START_TEST(doubler_refusals) {
 }
 END_TEST
 
+/* A doubler's recharge at the start is many times the comparator's level:
+ * unless the comparator is blind it trips, as a result. */
+START_TEST(comparator_trips_unless_it_is_blind) {
+  bv_circuit c = lossy();
+  c.rectifier = BV_DOUBLER;
+  c.target_voltage = 800;
+  c.series_capacitance = 5e-8;
+  bv_charge blind = envelope(&c);
+  ck_assert_int_eq(blind.reason, BV_REASON_OK);
+  ck_assert_double_gt(blind.recharge_current_max, 3 * c.peak_current);
+  c.comparator_blanking = 1e-7;
+  ck_assert_int_eq(envelope(&c).reason, BV_REASON_COMPARATOR_TRIP);
+  bv_charge cycles;
+  bv_charge_cycles(&c, NULL, &cycles);
+  ck_assert_int_eq(cycles.reason, BV_REASON_COMPARATOR_TRIP);
+  c.comparator_blanking = 9e-6;
+  ck_assert_int_eq(envelope(&c).reason, BV_REASON_OK);
+}
+END_TEST
+
+/* Blind for longer than the on-time, the comparator lets the current pass its
+ * level: Vin t/L less the drop. */
+START_TEST(blanking_longer_than_the_on_time) {
+  bv_circuit c = ideal_circuit();
+  bv_charge seen = envelope(&c);
+  c.comparator_blanking = 0.5 * seen.on_time_end;
+  check_close(envelope(&c).charge_time, seen.charge_time, 1e-12);
+  c.comparator_blanking = 1.5 * seen.on_time_end;
+  bv_charge late = envelope(&c);
+  check_close(late.primary_current_max, 1.5 * c.peak_current, 1e-9);
+  check_close(late.on_time_end, 1.5 * seen.on_time_end, 1e-9);
+  check_close(late.cycles, seen.cycles / 2.25, 1e-3);
+}
+END_TEST
+
 /* Start-up overshoot: where the off-time limit is short and the delay long the
  * current passes the comparator level and the peak tells. */
 START_TEST(start_up_overshoot_is_reported) {
@@ -278,6 +313,8 @@ int main(void) {
                                 maximum_frequency_lengthens_the_charge,
                                 refusals,
                                 doubler_refusals,
+                                comparator_trips_unless_it_is_blind,
+                                blanking_longer_than_the_on_time,
                                 start_up_overshoot_is_reported,
                                 fields_name_every_result,
                                 NULL};

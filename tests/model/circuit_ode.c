@@ -220,7 +220,7 @@ static int turn_on(run *r) {
   bool pulse =
       r->x.cs > 0 && r->x.n * r->x.c->supply_voltage > y[SERIES] + r->x.drop;
   int status = pulse ? advance(r, SURGE, HUGE_VAL) : 0;
-  double surge = y[I] + r->x.n * y[IR];
+  double surge = r->x.n * y[IR];
   if (status > 0) {
     r->out->recharge_current_max = fmax(r->out->recharge_current_max, surge);
     status = advance(r, RECHARGE, HUGE_VAL);

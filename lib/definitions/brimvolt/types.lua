@@ -161,6 +161,7 @@
 ---@field barrier_thickness number insulation between primary and secondary [m]
 ---@field section_insulation number insulation between sections of the secondary [m]
 ---@field layer_voltage number largest voltage between neighbouring secondary layers [V]
+---@field layer_field number mean field in tape and enamel between secondary layers [V/m]
 ---@field turn_voltage number largest voltage of one turn [V]
 ---@field section_voltage number output voltage of one secondary section [V]
 ---@field leakage_inductance number leakage inductance, seen at the primary [H]
@@ -245,6 +246,7 @@
 ---@field steinmetz_k number Steinmetz coefficient at 1 Hz and 1 T, hot core [W/m3]
 ---@field steinmetz_alpha number Steinmetz exponent of frequency
 ---@field steinmetz_beta number Steinmetz exponent of flux density
+---@field comparator_blanking number time from turn-on in which the comparator is blind; infinite: until a doubler's recharge has ended [s]
 ---@field shots_per_second number shots a second; 0: single shots far apart [1/s]
 ---@field hold_time number time from the end of a charge to the shot [s]
 ---@field ambient_temperature number ambient temperature [degC]
@@ -305,6 +307,7 @@
 ---@field steinmetz_k? number Steinmetz coefficient, W/m3 at 1 Hz and 1 T, from 0 to 1e+30
 ---@field steinmetz_alpha? number Steinmetz exponent of frequency, from 0 to 5
 ---@field steinmetz_beta? number Steinmetz exponent of flux density, from 0 to 5
+---@field comparator_blanking? number time from turn-on in which the comparator is blind; infinite: until a doubler's recharge has ended [s], from 0
 
 ---result of charger.ideal, charger.envelope and charger.cycles
 ---@class brimvolt.charge
