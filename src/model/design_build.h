@@ -137,6 +137,10 @@ void bv_build_windings(bv_build *build);
  * that was chosen stays. */
 void bv_build_wire(const bv_build *build, bv_side *side, double frequency);
 
+/* Thickness of the walls between the chambers of a bobbin, m (common practice).
+ */
+#define BV_CHAMBER_WALL 1e-3
+
 /* Output voltage reflected to the primary at a supply, V. */
 double bv_build_reflected(const bv_build *build, double supply, double output);
 

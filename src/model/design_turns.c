@@ -140,11 +140,14 @@ static double asked_inductance(bv_build *build, double inductance) {
 }
 
 /* The fixed point by the secant method; plain steps, which contract by about a
- * tenth, begin it and stand in where the secant leads far away. */
+ * tenth, begin it and stand in where the secant leads far away. The kinds of
+ * wire, first chosen far from it, are chosen anew near it and then stay. */
 static void relax(bv_build *build) {
-  double l = build->inductance, change = asked_inductance(build, l) - l;
-  double step = change;
-  for (int i = 0; i < 12 && fabs(step) > 1e-9 * l; i++) {
+  double l = asked_inductance(build, build->inductance);
+  l = asked_inductance(build, l);
+  build->primary.kind = build->secondary.kind = 0;
+  double change = asked_inductance(build, l) - l, step = change;
+  for (int i = 0; i < 10 && fabs(step) > 1e-9 * l; i++) {
     double before = change;
     l += step;
     change = asked_inductance(build, l) - l;

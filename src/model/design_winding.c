@@ -15,7 +15,6 @@
 #include "model/leakage.h"
 #include "model/sizing.h"
 
-static const double chamber_wall = 1e-3;
 static const double permittivity = 3.5;
 
 /* Share of the copper that the primary gets: ampere-turns of either winding
@@ -46,13 +45,14 @@ static void plan_secondary(bv_build *build, double height) {
   bv_side *side = &build->secondary;
   double m = bv_build_sections(build), chambers = build->choice->chambers;
   double chamber =
-      bv_most((build->width - (chambers - 1) * chamber_wall) / chambers,
+      bv_most((build->width - (chambers - 1) * BV_CHAMBER_WALL) / chambers,
               bv_most(0.02 * build->width, 0.3e-3));
   side->parts = m;
   side->stacks = bv_most(1, m / chambers);
   side->chambers = bv_most(1, chambers / m);
   side->turns = build->section_turns;
-  double width = side->chambers * chamber + (side->chambers - 1) * chamber_wall;
+  double width =
+      side->chambers * chamber + (side->chambers - 1) * BV_CHAMBER_WALL;
   side->bobbin =
       (bv_bobbin){width, build->bobbin.height, build->bobbin.mean_turn};
   side->gap = bv_build_layer_of(build->job->target_voltage / m);

@@ -37,7 +37,7 @@ static void lay(const bv_build *build, const bv_side *side, candidate *it) {
                           .overall_diameter = it->overall,
                           .layer_insulation = build->choice->layer_insulation,
                           .chambers = side->chambers,
-                          .chamber_wall = 1e-3,
+                          .chamber_wall = BV_CHAMBER_WALL,
                           .whole = build->whole};
   it->part = bv_winding_lay(&side->bobbin, &plan, 0);
   it->build = stack_height(side, it->part.outer - it->part.inner);
@@ -100,6 +100,11 @@ static void take_from_catalogue(const bv_build *build, bv_side *side,
   take(side, &best);
 }
 
+/* Width of all chambers without their walls. */
+static double net_width(const bv_side *side) {
+  return side->bobbin.width - (side->chambers - 1) * BV_CHAMBER_WALL;
+}
+
 /* Overall diameter that fills the height: layers p = turns d/width, height
  * p d + (p - 1) t; a single layer is as thick as the height. */
 static double filling_diameter(const bv_build *build, const bv_side *side) {
@@ -107,7 +112,7 @@ static double filling_diameter(const bv_build *build, const bv_side *side) {
       (side->height - (side->stacks - 1) * side->gap) / side->stacks;
   height = bv_most(height, 0.02 * side->height);
   double t = build->choice->layer_insulation;
-  double a = side->turns / side->bobbin.width;
+  double a = side->turns / net_width(side);
   double d = (sqrt(a * a * t * t + 4 * a * (height + t)) - a * t) / (2 * a);
   return a * d < 1 ? height : d;
 }
@@ -115,7 +120,7 @@ static double filling_diameter(const bv_build *build, const bv_side *side) {
 /* Bare diameter of solid wire with the least loss, were there no limit: the
  * low-frequency expansion of Dowell's formula, many layers or one. */
 static double optimum_diameter(const bv_side *side, double skin_depth) {
-  double per_width = side->turns * side->stacks / side->bobbin.width;
+  double per_width = side->turns * side->stacks / net_width(side);
   double phi4 = pow(0.79 / skin_depth, 4);
   double many = pow(4.5 / (per_width * per_width * phi4), 1.0 / 6);
   double one = pow(45 / (4 * phi4), 0.25);

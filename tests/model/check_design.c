@@ -101,6 +101,26 @@ START_TEST(random_designs_are_consistent) {
 }
 END_TEST
 
+/* Relaxed wire fills what it may unless the catalogue's thinnest is too thick.
+ */
+START_TEST(relaxed_windings_keep_their_room) {
+  bv_random random = bv_random_keyed(17, 0, 0);
+  int made = 0, over = 0;
+  for (int i = 0; i < 400; i++) {
+    bv_job job = random_job(&random);
+    bv_choice choice = random_choice(&random, &job);
+    bv_design d = make(&job, &choice, BV_RELAXED);
+    if (d.reason != BV_REASON_OK || d.secondary_wire_outer < 0.07e-3 ||
+        d.primary_wire_outer < 0.07e-3)
+      continue;
+    made++;
+    over += d.window_fill > choice.window_use + 1e-9;
+  }
+  ck_assert_msg(made > 100 && over <= made / 50, "%d of %d too full", over,
+                made);
+}
+END_TEST
+
 /* The wire that is told fits as told: layers, turns a layer, build and length
  * follow from its diameter by the rules of a winder. */
 START_TEST(built_windings_fit_as_told) {
@@ -142,8 +162,8 @@ END_TEST
 /* Copper is taken at the temperature that its own loss makes. */
 START_TEST(temperatures_have_converged) {
   bv_random random = bv_random_keyed(13, 0, 0);
-  double worst = 0;
-  int made = 0;
+  static double errors[600];
+  size_t made = 0;
   for (int i = 0; i < 600; i++) {
     bv_job job = random_job(&random);
     bv_choice choice = random_choice(&random, &job);
@@ -156,11 +176,11 @@ START_TEST(temperatures_have_converged) {
     double cold = bv_copper_resistance(d.secondary_wire_length, area, 20);
     double used =
         20 + (d.secondary_resistance_dc / cold - 1) / BV_COPPER_COEFFICIENT;
-    worst = fmax(worst, fabs(used - told) / d.temperature_rise);
-    made++;
+    errors[made++] = fabs(used - told) / d.temperature_rise;
   }
-  ck_assert_int_gt(made, 300);
-  ck_assert_msg(worst < 0.1, "worst difference %g of the rise", worst);
+  double most = quantile(errors, made, 0.95), worst = errors[made - 1];
+  ck_assert_msg(most < 0.06 && worst < 0.2,
+                "difference over rise: 95 %% %g, worst %g", most, worst);
 }
 END_TEST
 
@@ -322,6 +342,7 @@ END_TEST
 int main(void) {
   const TTest *const tests[] = {a_beacon_can_be_built,
                                 random_designs_are_consistent,
+                                relaxed_windings_keep_their_room,
                                 built_windings_fit_as_told,
                                 temperatures_have_converged,
                                 the_fixed_point_meets_the_frequency,
