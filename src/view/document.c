@@ -27,11 +27,13 @@ static const char page_style[] =
     "body{color:#e8e8e8;background:#1c1c1c}th,td{border-color:#444}"
     ".bar rect{fill:#56b4e9}}"
     "@page{size:A4;margin:10mm}"
-    "@media print{body{font-size:8pt;line-height:1.17;max-width:none;"
+    "@media print{body{font-size:8pt;line-height:1.15;max-width:none;"
     "margin:0;padding:0}h1{font-size:14pt}"
-    "h2{font-size:10pt;margin:2mm 0 .6mm;break-after:avoid}"
+    "h2{font-size:10pt;margin:1.6mm 0 .5mm;break-after:avoid}"
     "p,ul,ol,table{margin:.5mm 0}ul,ol{columns:2;column-gap:7mm}"
-    ".pair thead{display:none}.caution{padding:.6mm 2mm;border-width:.3mm}"
+    ".pair thead,.data{display:none}table:not(.pair) tbody "
+    "th{min-width:13em}.caution{padding:.6mm "
+    "2mm;border-width:.3mm}"
     "tr,li,figure,p{break-inside:avoid}th,td{padding:.1mm 2mm .1mm 0}"
     "figure{margin:1mm 0}}";
 
@@ -122,6 +124,8 @@ static const struct {
     [BV_STEPS] = {"<ol>\n", "</ol>\n", "<li>", "</li>\n", "\n", "1. "},
     [BV_TABLE] = {"<table>\n<thead>\n", "</tbody>\n</table>\n", "<tr>",
                   "</tr>\n", "\n", ""},
+    [BV_DATA] = {"<table class=\"data\">\n<thead>\n", "</tbody>\n</table>\n",
+                 "<tr>", "</tr>\n", "\n", ""},
 };
 
 void bv_document_begin(bv_document *document, bv_block block, size_t columns) {
@@ -135,10 +139,14 @@ void bv_document_begin(bv_document *document, bv_block block, size_t columns) {
            document->html ? forms[block].open : forms[block].markdown);
 }
 
+static bool in_table(const bv_document *document) {
+  return document->block == BV_TABLE || document->block == BV_DATA;
+}
+
 /* Ends a cell; the first of a row and those of the first row are headers. */
 static void end_cell(bv_document *document) {
   bool head = document->part == 1 || document->cell == 1;
-  if (document->block == BV_TABLE && document->cell > 0)
+  if (in_table(document) && document->cell > 0)
     append(document, !document->html ? " |" : head ? "</th>" : "</td>");
 }
 
@@ -158,7 +166,7 @@ static void end_part(bv_document *document) {
     return;
   end_cell(document);
   append(document, document->html ? forms[document->block].part_end : "\n");
-  if (document->block == BV_TABLE && document->part == 1)
+  if (in_table(document) && document->part == 1)
     end_head(document);
 }
 

@@ -19,6 +19,7 @@ typedef enum bv_block {
   BV_LIST,    /* of items */
   BV_STEPS,   /* of numbered items */
   BV_TABLE,   /* its first row is the header */
+  BV_DATA,    /* a table behind a chart: not printed from a page */
   BV_BLOCK_COUNT
 } bv_block;
 

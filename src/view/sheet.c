@@ -15,6 +15,7 @@ enum { DIGITS = 4, NAME_SIZE = 64 };
 static const bv_sheet_block blocks[] = {
     {"losses", bv_sheet_has_losses, bv_sheet_losses},
     {"charge", bv_sheet_has_circuit, bv_sheet_charge},
+    {"cycles", bv_sheet_has_cycles, bv_sheet_cycles},
     {"corners", bv_sheet_has_circuit, bv_sheet_corners},
     {"why", bv_sheet_has_reasons, bv_sheet_reasons},
 };
@@ -274,11 +275,20 @@ static void write_left_out(const bv_sheet *sheet, const bv_buffer *sections) {
   bv_buffer_free(&text);
 }
 
+static void make_wave(bv_sheet *sheet) {
+  bv_wave_plan plan = {2, 24, 400};
+  sheet->has_circuit =
+      bv_row_circuit(sheet->row, &sheet->circuit, NULL, NULL) == BV_OK;
+  sheet->has_wave =
+      sheet->has_circuit && bv_wave_make(&sheet->circuit, &plan, &sheet->wave,
+                                         &sheet->wave_error) == BV_OK;
+}
+
 bv_status bv_sheet_print(const bv_row *row, const bv_sheet_options *options,
                          bv_buffer *out, bv_error *error) {
   bv_document document;
   bv_sheet sheet = {.document = &document, .row = row, .steps = options->steps};
-  sheet.has_circuit = bv_row_circuit(row, &sheet.circuit, NULL, NULL) == BV_OK;
+  make_wave(&sheet);
   bv_buffer title = {0}, left_out = {0};
   const char *study = row->front->origin.title;
   bv_buffer_print(&title, "Design sheet%s%s", study && *study ? ": " : "",
@@ -289,6 +299,7 @@ bv_status bv_sheet_print(const bv_row *row, const bv_sheet_options *options,
   write_left_out(&sheet, &left_out);
   bv_document_close(&document);
   bool failed = out->failed || title.failed || left_out.failed;
+  bv_wave_free(&sheet.wave);
   bv_buffer_free(&title);
   bv_buffer_free(&left_out);
   return failed ? bv_fail(error, BV_INTERNAL, "out of memory for the sheet")

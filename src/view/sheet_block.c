@@ -21,9 +21,9 @@ void bv_sheet_cell_value(const bv_sheet *sheet, double value, const char *si) {
   bv_sheet_value(sheet, value, si);
 }
 
-void bv_sheet_head(const bv_sheet *sheet, const char *const *cells,
-                   size_t count) {
-  bv_document_begin(sheet->document, BV_TABLE, count);
+void bv_sheet_head(const bv_sheet *sheet, bv_block table,
+                   const char *const *cells, size_t count) {
+  bv_document_begin(sheet->document, table, count);
   bv_document_part(sheet->document);
   for (size_t i = 0; i < count; i++)
     bv_sheet_cell(sheet, cells[i]);
@@ -67,7 +67,7 @@ void bv_sheet_losses(const bv_sheet *sheet) {
   loss losses[32];
   size_t count = find_losses(sheet, losses);
   double all = bv_row_number(sheet->row, "loss_energy");
-  bv_sheet_head(sheet, head, 4);
+  bv_sheet_head(sheet, BV_TABLE, head, 4);
   for (size_t i = 0; i < count; i++) {
     bv_document_part(sheet->document);
     bv_sheet_cell(sheet, losses[i].meaning);

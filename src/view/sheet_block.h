@@ -5,6 +5,7 @@
 
 #include "view/document.h"
 #include "view/row.h"
+#include "view/wave.h"
 
 /* A sheet while it is written. */
 typedef struct bv_sheet {
@@ -13,6 +14,9 @@ typedef struct bv_sheet {
   const bv_front *steps; /* or NULL */
   bool has_circuit;      /* the row describes one */
   bv_circuit circuit;
+  bool has_wave; /* its charge reaches the target */
+  bv_waveforms wave;
+  bv_error wave_error; /* else why not */
 } bv_sheet;
 
 /* A block: whether the row has what it needs, and what prints it. */
@@ -26,9 +30,11 @@ typedef struct bv_sheet_block {
 bool bv_sheet_has_losses(const bv_sheet *sheet);
 void bv_sheet_losses(const bv_sheet *sheet);
 
-/* Charge curve, first and last cycles. */
+/* Charge curve; first and last cycles, in a page. */
 bool bv_sheet_has_circuit(const bv_sheet *sheet);
 void bv_sheet_charge(const bv_sheet *sheet);
+bool bv_sheet_has_cycles(const bv_sheet *sheet);
+void bv_sheet_cycles(const bv_sheet *sheet);
 
 /* The circuit at the ends of the supply and with other tolerances. */
 void bv_sheet_corners(const bv_sheet *sheet);
@@ -46,7 +52,7 @@ void bv_sheet_percent(const bv_sheet *sheet, double share);
 /* A cell with a text or a value, and a table with its header. */
 void bv_sheet_cell(const bv_sheet *sheet, const char *text);
 void bv_sheet_cell_value(const bv_sheet *sheet, double value, const char *si);
-void bv_sheet_head(const bv_sheet *sheet, const char *const *cells,
-                   size_t count);
+void bv_sheet_head(const bv_sheet *sheet, bv_block table,
+                   const char *const *cells, size_t count);
 
 #endif

@@ -16,7 +16,7 @@ static void write_moments(const bv_sheet *sheet, const bv_waveforms *wave) {
   enum { ROWS = 8 };
   size_t i = 0;
   double target = sheet->circuit.target_voltage;
-  bv_sheet_head(sheet, head, 6);
+  bv_sheet_head(sheet, BV_DATA, head, 6);
   for (int row = 0; row < ROWS; row++) {
     double wanted = target * (row + 0.5) / ROWS;
     while (i + 1 < wave->moment_count &&
@@ -35,21 +35,12 @@ static void write_moments(const bv_sheet *sheet, const bv_waveforms *wave) {
 }
 
 static void draw_charge(const bv_sheet *sheet, const bv_waveforms *wave) {
-  static const bv_wave_picture left = {"voltage", 354, 62, false},
-                               right = {"frequency", 354, 62, false};
+  static const bv_wave_picture left = {"voltage", 354, 54, false},
+                               right = {"frequency", 354, 54, false};
   bv_buffer *out = sheet->document->out;
   bv_document_figure_begin(sheet->document);
   bv_wave_draw_charge(wave, BV_WAVE_VOLTAGE, BV_WAVE_POWER, &left, out);
   bv_wave_draw_charge(wave, BV_WAVE_FREQUENCY, BV_WAVE_PEAKS, &right, out);
-  bv_document_figure_end(sheet->document);
-}
-
-static void draw_cycles(const bv_sheet *sheet, const bv_waveforms *wave) {
-  static const bv_wave_picture first = {"first", 354, 56, false},
-                               last = {"last", 354, 56, false};
-  bv_document_figure_begin(sheet->document);
-  bv_wave_draw_part(wave, BV_WAVE_FIRST, &first, sheet->document->out);
-  bv_wave_draw_part(wave, BV_WAVE_LAST, &last, sheet->document->out);
   bv_document_figure_end(sheet->document);
 }
 
@@ -61,20 +52,28 @@ static void write_sentence(const bv_sheet *sheet, const char *text) {
 }
 
 void bv_sheet_charge(const bv_sheet *sheet) {
-  bv_waveforms wave;
-  bv_error error = {0};
-  bv_wave_plan plan = {2, 24, 400};
-  if (bv_wave_make(&sheet->circuit, &plan, &wave, &error) != BV_OK) {
-    write_sentence(sheet, error.text);
+  if (!sheet->has_wave) {
+    write_sentence(sheet, sheet->wave_error.text);
     return;
   }
   if (sheet->document->html)
-    draw_charge(sheet, &wave);
-  if (wave.moment_count > 0)
-    write_moments(sheet, &wave);
-  if (sheet->document->html)
-    draw_cycles(sheet, &wave);
-  bv_wave_free(&wave);
+    draw_charge(sheet, &sheet->wave);
+  if (sheet->wave.moment_count > 0)
+    write_moments(sheet, &sheet->wave);
+}
+
+bool bv_sheet_has_cycles(const bv_sheet *sheet) {
+  return sheet->has_wave && sheet->document->html;
+}
+
+void bv_sheet_cycles(const bv_sheet *sheet) {
+  static const bv_wave_picture first = {"first", 354, 46, false},
+                               last = {"last", 354, 46, false};
+  bv_buffer *out = sheet->document->out;
+  bv_document_figure_begin(sheet->document);
+  bv_wave_draw_part(&sheet->wave, BV_WAVE_FIRST, &first, out);
+  bv_wave_draw_part(&sheet->wave, BV_WAVE_LAST, &last, out);
+  bv_document_figure_end(sheet->document);
 }
 
 /* A corner: which supply (-1 lowest, 0 nominal, 1 highest) and factors. */
@@ -94,10 +93,9 @@ static const corner corners[] = {
     {"comparator +5 %", 0, 1, 1.05, 1, 1},
     {"storage capacitance +10 %", 0, 1, 1, 1.1, 1},
     {"leakage +30 %", 0, 1, 1, 1, 1.3},
-    {"slow: lowest supply, comparator low, capacitance, leakage high", -1, 1,
-     0.95, 1.1, 1.3},
-    {"stress: highest supply, comparator high, inductance low", 1, 0.9, 1.05, 1,
-     1},
+    {"slow: supply, comparator low; capacitance, leakage high", -1, 1, 0.95,
+     1.1, 1.3},
+    {"stress: supply, comparator high; inductance low", 1, 0.9, 1.05, 1, 1},
 };
 
 static bool make_corner(const bv_sheet *sheet, const corner *c,
@@ -141,7 +139,7 @@ void bv_sheet_corners(const bv_sheet *sheet) {
   static const char *const head[] = {"Corner",    "Charge time", "Primary peak",
                                      "Frequency", "Switch",      "Diode",
                                      "Efficiency"};
-  bv_sheet_head(sheet, head, 7);
+  bv_sheet_head(sheet, BV_TABLE, head, 7);
   for (size_t i = 0; i < sizeof corners / sizeof *corners; i++)
     write_corner(sheet, &corners[i]);
   bv_document_end(sheet->document);

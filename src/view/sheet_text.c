@@ -65,6 +65,9 @@ const bv_sheet_line bv_sheet_lines[] = {
     ROW_WHEN("rectifier=doubler",
              "Rectifier|half-wave doubler, series capacitor "
              "{series_capacitance} for {series_capacitor_voltage}"),
+    ROW_WHEN("rectifier=doubler",
+             "Recharge|pulse of up to {recharge_current_max} in the primary "
+             "after turn-on: blank the comparator until it is over"),
     ROW("Coupled inductor|{primary_inductance} primary, turns ratio "
         "{turns_ratio_built} (all sections to primary), leakage "
         "{leakage_inductance}"),
@@ -187,8 +190,8 @@ const bv_sheet_line bv_sheet_lines[] = {
         "{flux_margin%}"),
     ROW("clamp|{clamp_power} at the target|{clamp_power_average} mean over "
         "the charge|"),
-    ROW("sense resistor {sense_resistance}|{sense_power} mean over the charge"
-        "||"),
+    ROW("sense resistor {sense_resistance}|{sense_power}|mean over the "
+        "charge|"),
     ROW("winding currents, rms over the charge|{primary_current_rms}, "
         "{secondary_current_rms}|over the shot period "
         "{primary_current_density}, {secondary_current_density}|"),
@@ -209,7 +212,7 @@ const bv_sheet_line bv_sheet_lines[] = {
     HEADING("Corners"),
     BLOCK("corners"),
 
-    HEADING("Charge and cycles"),
+    HEADING("Charge"),
     BLOCK("charge"),
 
     HEADING("First on the bench"),
@@ -237,6 +240,8 @@ const bv_sheet_line bv_sheet_lines[] = {
     STEP("bleeder_resistance<1e12",
          "From the target with the supply off: {safe_voltage} within "
          "{safe_time}, ±15 %."),
+
+    BLOCK("cycles"),
 
     HEADING("Why this design"),
     BLOCK("why"),

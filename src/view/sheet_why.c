@@ -64,7 +64,7 @@ static void write_limits(const bv_sheet *sheet) {
     if (!limited(c))
       continue;
     if (!open)
-      bv_sheet_head(sheet, head, 4);
+      bv_sheet_head(sheet, BV_TABLE, head, 4);
     open = true;
     double value = bv_front_value(front, sheet->row->index, i)->number;
     if (isfinite(c->limit_max))
@@ -88,10 +88,11 @@ static void write_relative(const bv_sheet *sheet, double there, double here) {
   bv_sheet_text(sheet, ")");
 }
 
+/* Numbers alike but for rounding are the same. */
 static bool same(const bv_column *column, const bv_value *a,
                  const bv_value *b) {
   if (!column->is_text)
-    return a->number == b->number || isnan(a->number);
+    return !(fabs(a->number - b->number) > 1e-9 * fabs(b->number));
   return strcmp(a->text ? a->text : "", b->text ? b->text : "") == 0;
 }
 
@@ -176,7 +177,7 @@ static void write_nearest(const bv_sheet *sheet, double *distances) {
   static const char *const head[] = {"Near on the front", "Objectives there",
                                      "Choices that differ"};
   const bv_front *front = sheet->row->front;
-  bv_sheet_head(sheet, head, 3);
+  bv_sheet_head(sheet, BV_TABLE, head, 3);
   for (size_t i = 0; i < NEAREST; i++) {
     bv_row there = {front, nearest(distances, front->rows)};
     char text[40];
@@ -255,7 +256,7 @@ static void write_steps(const bv_sheet *sheet) {
   static const char *const head[] = {"One step", "Objectives there", "Limits"};
   if (!sheet->steps || sheet->steps->rows == 0)
     return;
-  bv_sheet_head(sheet, head, 3);
+  bv_sheet_head(sheet, BV_TABLE, head, 3);
   for (size_t i = 0; i < sheet->steps->rows; i++) {
     bv_row there = {sheet->steps, i};
     write_step(sheet, &there);

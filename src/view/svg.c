@@ -44,7 +44,7 @@ const char bv_svg_style[] =
                         SERIES("3", PURPLE) SERIES("4", "#e8e8e8") "}";
 
 /* Room around a panel, px. */
-enum { LEFT = 58, RIGHT = 18, ABOVE = 30, BELOW = 8, FOOT = 40, TICK = 5 };
+enum { LEFT = 58, RIGHT = 18, ABOVE = 26, BELOW = 8, FOOT = 40, TICK = 5 };
 
 /* Marks for points, drawn around the origin. */
 static const char *const marks[BV_STYLES] = {
@@ -192,7 +192,7 @@ static double text_width(const char *text) {
 }
 
 static void draw_legend(const frame *f, const bv_panel *panel) {
-  double right = f->left + f->width, y = f->top - 12;
+  double right = f->left + f->width, y = f->top - 10;
   for (size_t left = panel->count; panel->count > 1 && left > 0; left--) {
     const bv_series *series = &panel->series[left - 1];
     size_t style = (left - 1) % BV_STYLES;
@@ -219,7 +219,7 @@ static void draw_panel(frame *f, const bv_panel *panel, bool last) {
                   "<rect class=\"bv-frame\" x=\"%.1f\" y=\"%.1f\" "
                   "width=\"%.1f\" height=\"%.1f\"/>"
                   "<text class=\"bv-name\" x=\"8\" y=\"%.1f\">",
-                  f->left, f->top, f->width, f->height, f->top - 12);
+                  f->left, f->top, f->width, f->height, f->top - 10);
   write_label(f->out, &panel->y, &f->y);
   bv_buffer_print(f->out, "</text>");
   draw_legend(f, panel);
