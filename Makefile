@@ -40,7 +40,7 @@ LUA_FILES := $(sort $(wildcard scripts/*.lua scripts/*/*.lua lib/brimvolt/*.lua 
 
 .PHONY: all help deps demo check check-asan check-valgrind lint format layers \
         reference \
-        bench install uninstall dist clean programs
+        bench fuzz install uninstall dist clean programs
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -111,6 +111,19 @@ check-asan:
 ## check-valgrind: the C tests under valgrind
 check-valgrind: programs
 	CK_FORK=no tests/run --valgrind $(BUILD) $(CHECKS)
+
+## fuzz: feed made-up files to the readers, FUZZ_SECONDS each (clang)
+FUZZ_SECONDS ?= 60
+FUZZERS := $(patsubst tests/fuzz/fuzz_%.c,%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
+FUZZ_BUILD := CC=clang BUILD=$(BUILD)/fuzz CFLAGS='-O1 -g -Wno-error' \
+  SANITIZE='-fsanitize=address,undefined,fuzzer-no-link -fno-sanitize-recover=all'
+fuzz: $(FUZZERS:%=fuzz-%)
+fuzz-%:
+	$(MAKE) $(FUZZ_BUILD) $(BUILD)/fuzz/tests/fuzz/fuzz_$* LDFLAGS=-fsanitize=fuzzer
+	mkdir -p $(BUILD)/fuzz/$*
+	$(BUILD)/fuzz/tests/fuzz/fuzz_$* -max_total_time=$(FUZZ_SECONDS) \
+	  -max_len=4000 -rss_limit_mb=2000 -dict=tests/fuzz/$*.dict \
+	  -verbosity=0 $(BUILD)/fuzz/$* tests/fuzz/$*
 
 ## lint: formatter, static analysers and luacheck
 lint: $(PAGE:%=$(BUILD)/src/view/page.%.inc)

@@ -152,9 +152,10 @@ static size_t line_of(const char *bytes, size_t offset) {
   return line;
 }
 
+/* Not allowed besides most controls: a byte order mark that isn't the first. */
 static bool is_allowed(uint32_t point) {
-  return !bv_utf8_is_control(point) || point == '\t' || point == '\r' ||
-         point == '\n';
+  bool is_layout = point == '\t' || point == '\r' || point == '\n';
+  return is_layout || (!bv_utf8_is_control(point) && point != 0xfeff);
 }
 
 /* What a cell may not hold wherever it stands. */

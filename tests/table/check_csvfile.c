@@ -83,6 +83,8 @@ START_TEST(hostile_bytes_are_told_by_line) {
        "a.csv:3: expected text, found control character 0x1b"},
       {"a\n\xc2\x9b\n", 0,
        "a.csv:2: expected text, found control character 0x9b"},
+      {"\xef\xbb\xbf\xef\xbb\xbfz\n", 0,
+       "a.csv:1: expected text, found control character 0xfeff"},
       {"a\n\xff\n", 0, "a.csv:2: expected UTF-8, found byte 0xff"},
       {"a\n\xc0\x80\n", 0, "a.csv:2: expected UTF-8, found byte 0xc0"},
       {"a\n\xed\xa0\x80\n", 0, "a.csv:2: expected UTF-8, found byte 0xed"},
