@@ -21,6 +21,7 @@ typedef struct envelope {
   bv_stage stage;
   bv_flow sums;
   double peak, recharge_peak;
+  size_t points; /* of the quadrature, a segment */
   double corners[MAX_CORNERS];
   size_t corner_count;
 } envelope;
@@ -48,7 +49,7 @@ static bv_reason add_point(envelope *e, double v, double width) {
  * off-time grows there like the logarithm of the output over the secondary's
  * drop. */
 static bv_reason add_segment(envelope *e, double lo, double hi) {
-  bv_quadrature rule = bv_quadrature_rule(POINTS);
+  bv_quadrature rule = bv_quadrature_rule(e->points);
   for (size_t i = 0; i < rule.count; i++) {
     double at = (1 + rule.nodes[i]) / 2, width = hi - lo;
     bv_reason reason =
@@ -197,8 +198,9 @@ static void set_results(const bv_circuit *circuit, const envelope *e,
       charge->average_power / bv_charge_power(end, circuit->target_voltage);
 }
 
-void bv_charge_envelope(const bv_circuit *circuit, bv_charge *charge) {
-  envelope e = {0};
+void bv_charge_envelope_by(const bv_circuit *circuit, size_t points,
+                           bv_charge *charge) {
+  envelope e = {.points = points};
   bv_cycle end;
   charge->timed_out_until = 0;
   bv_reason reason = bv_stage_make(circuit, &e.stage);
@@ -210,4 +212,8 @@ void bv_charge_envelope(const bv_circuit *circuit, bv_charge *charge) {
     set_results(circuit, &e, &end, charge);
   else
     bv_charge_refuse(charge, reason);
+}
+
+void bv_charge_envelope(const bv_circuit *circuit, bv_charge *charge) {
+  bv_charge_envelope_by(circuit, POINTS, charge);
 }

@@ -24,4 +24,8 @@ void bv_charge_set_end(const bv_circuit *circuit, bv_charge *charge,
 /* Power into the storage capacitor in a cycle at an output voltage, W. */
 double bv_charge_power(const bv_cycle *cycle, double output);
 
+/* The envelope with another number of quadrature points a segment. */
+void bv_charge_envelope_by(const bv_circuit *circuit, size_t points,
+                           bv_charge *charge);
+
 #endif
