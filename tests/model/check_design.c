@@ -80,6 +80,60 @@ static void check_consistent(const bv_job *job, const bv_choice *choice,
   ck_assert(d->clearance > 0 && d->creepage >= d->clearance);
 }
 
+/* Less usual jobs and choices. */
+static void make_unusual(bv_random *random, bv_job *job, bv_choice *choice) {
+  if (bv_random_below(random, 2))
+    job->off_time_limit = log_between(random, 10e-6, 1e-3);
+  if (bv_random_below(random, 2))
+    job->start_voltage = job->target_voltage * bv_random_unit(random);
+  if (bv_random_below(random, 4) == 0)
+    job->shots_per_second = 0;
+  job->insulation = (int) bv_random_below(random, 3);
+  job->pollution_degree = 1 + (double) bv_random_below(random, 3);
+  job->altitude = 9000 * bv_random_unit(random);
+  job->transient_voltage = 4000 * bv_random_unit(random);
+  if (bv_random_below(random, 3) == 0) {
+    choice->rectifier = BV_DOUBLER;
+    choice->turns_ratio /= 2;
+  }
+  if (bv_random_below(random, 3) == 0)
+    choice->flux_limit = 0.1 + 0.2 * bv_random_unit(random);
+  if (bv_random_below(random, 3) == 0)
+    choice->margin = 1e-3 * bv_random_unit(random);
+  if (bv_random_below(random, 3) == 0)
+    choice->series_diodes = 1 + (double) bv_random_below(random, 6);
+}
+
+/* What the design tells is what its circuit does. */
+START_TEST(unusual_designs_are_whole) {
+  bv_random random = bv_random_keyed(18, 0, 0);
+  int made = 0;
+  for (int i = 0; i < 600; i++) {
+    bv_job job = random_job(&random);
+    bv_choice choice = random_choice(&random, &job);
+    make_unusual(&random, &job, &choice);
+    bv_design d = make(&job, &choice, BV_BUILDABLE);
+    if (d.reason != BV_REASON_OK) {
+      ck_assert(d.reason > 0 && d.reason < BV_REASON_COUNT);
+      continue;
+    }
+    check_finite(&d);
+    bv_charge charge;
+    bv_charge_envelope(&d.circuit, &charge);
+    check_close(d.charge_time, charge.charge_time, 1e-12);
+    check_close(d.loss_energy, charge.loss_energy, 1e-12);
+    ck_assert(d.charge_time_low_supply >= 0.999 * d.charge_time);
+    ck_assert(d.hot_spot_temperature >= job.ambient_temperature);
+    ck_assert(d.diode_voltage_margin <= 1 && d.switch_voltage_margin <= 1);
+    if (choice.flux_limit > 0 && job.off_time_limit == HUGE_VAL)
+      ck_assert_msg(d.flux_density <= 1.005 * choice.flux_limit, "%g, limit %g",
+                    d.flux_density, choice.flux_limit);
+    made++;
+  }
+  ck_assert_int_gt(made, 200);
+}
+END_TEST
+
 START_TEST(random_designs_are_consistent) {
   bv_random random = bv_random_keyed(11, 0, 0);
   int made = 0;
@@ -342,6 +396,7 @@ END_TEST
 int main(void) {
   const TTest *const tests[] = {a_beacon_can_be_built,
                                 random_designs_are_consistent,
+                                unusual_designs_are_whole,
                                 relaxed_windings_keep_their_room,
                                 built_windings_fit_as_told,
                                 temperatures_have_converged,
