@@ -142,7 +142,7 @@ static place corner_place(const size_t *which, size_t factors, size_t corner) {
 
 static bv_reason visit_corners(table *t, const size_t *which, size_t factors,
                                bv_corners *c) {
-  bool beyond[BV_DESIGN_COUNT];
+  bool beyond[BV_DESIGN_COUNT] = {false};
   for (size_t i = 0; i < (size_t) 1 << factors; i++) {
     bv_design design;
     place at = corner_place(which, factors, i);
@@ -164,8 +164,8 @@ static bv_reason visit_corners(table *t, const size_t *which, size_t factors,
  * round there is not exact at the ends. */
 static bv_reason visit_axis(const table *t, size_t factor, const double *middle,
                             bv_corners *c) {
-  bool beyond[BV_DESIGN_COUNT];
-  double values[2][BV_DESIGN_COUNT];
+  bool beyond[BV_DESIGN_COUNT] = {false};
+  double values[2][BV_DESIGN_COUNT] = {{0}};
   for (size_t side = 0; side < 2; side++) {
     bv_design design;
     place at = {{0}};
@@ -188,18 +188,18 @@ static bv_reason visit_axis(const table *t, size_t factor, const double *middle,
 static bv_reason visit_axes(const table *t, const size_t *which, size_t factors,
                             bv_corners *c) {
   bv_design design;
-  double middle[BV_DESIGN_COUNT];
+  double middle[BV_DESIGN_COUNT] = {0};
   place at = {{0}};
   bv_reason reason = evaluate(t->build, t->tolerances, &at, &design);
-  keep(&design, middle);
+  if (reason == BV_REASON_OK)
+    keep(&design, middle);
   for (size_t f = 0; reason == BV_REASON_OK && f < factors; f++)
     reason = visit_axis(t, which[f], middle, c);
   return reason;
 }
 
-static place sample_place(const bv_tolerances *tolerances, double number) {
-  bv_random random =
-      bv_random_keyed((uint64_t) tolerances->seed, 0, (uint64_t) number);
+static place sample_place(const bv_tolerances *tolerances, size_t number) {
+  bv_random random = bv_random_keyed((uint64_t) tolerances->seed, 0, number);
   place at;
   for (size_t i = 0; i < FACTORS; i++)
     at.at[i] = 2 * bv_random_unit(&random) - 1;
@@ -207,8 +207,9 @@ static place sample_place(const bv_tolerances *tolerances, double number) {
 }
 
 static bv_reason visit_samples(const table *t, bv_corners *c) {
-  bool beyond[BV_DESIGN_COUNT];
-  for (double n = 0; n < t->tolerances->samples; n++) {
+  bool beyond[BV_DESIGN_COUNT] = {false};
+  size_t count = (size_t) t->tolerances->samples;
+  for (size_t n = 0; n < count; n++) {
     bv_design design;
     place at = sample_place(t->tolerances, n);
     bv_reason reason = evaluate(t->build, t->tolerances, &at, &design);
@@ -241,18 +242,21 @@ static void take_worst(bv_corners *c) {
   }
 }
 
+static void refuse_one(bv_design *design, bv_reason reason) {
+  bv_field_defaults(bv_design_fields, design);
+  design->reason = (int) reason;
+}
+
 static void refuse(bv_corners *c, bv_reason reason) {
-  bv_design *const all[] = {&c->least, &c->greatest, &c->worst};
-  for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
-    bv_field_defaults(bv_design_fields, all[i]);
-    all[i]->reason = (int) reason;
-  }
+  refuse_one(&c->least, reason);
+  refuse_one(&c->greatest, reason);
+  refuse_one(&c->worst, reason);
 }
 
 static bv_reason visit(const bv_build *build, const bv_tolerances *tolerances,
                        bv_corners *c) {
   table t = {.build = build, .tolerances = tolerances};
-  bool beyond[BV_DESIGN_COUNT];
+  bool beyond[BV_DESIGN_COUNT] = {false};
   size_t which[FACTORS], factors = active_factors(&t, which);
   bv_reason reason = visit_corners(&t, which, factors, c);
   if (reason == BV_REASON_OK)

@@ -147,9 +147,11 @@ static bv_reason take_switch(bv_build *build) {
   return build->power_switch ? BV_REASON_OK : BV_REASON_NO_SWITCH;
 }
 
+typedef bv_reason step(bv_build *);
+
 bv_reason bv_build_parts(bv_build *build) {
-  bv_reason (*const steps[])(bv_build *) = {
-      take_core, take_material, take_diode, take_clamp, take_switch};
+  step *const steps[] = {take_core, take_material, take_diode, take_clamp,
+                         take_switch};
   build->ratio = build->choice->turns_ratio;
   build->sense_resistance =
       build->job->sense_voltage / build->choice->peak_current;

@@ -369,17 +369,18 @@
   BV_DESIGN_CHOICE(NUMBER, TEXT, LOSS)                                         \
   BV_DESIGN_RENAMED(NUMBER, TEXT, LOSS)
 
-/* The count of bv_design_fields: reason and the rows. */
-enum {
-#define BV_DESIGN_NUMBER(name, unit, worse, meaning) +1
-#define BV_DESIGN_TEXT(name, meaning) +1
-#define BV_DESIGN_LOSS(mechanism, meaning) +1
-  BV_DESIGN_COUNT =
-      1 BV_DESIGN_MAP(BV_DESIGN_NUMBER, BV_DESIGN_TEXT, BV_DESIGN_LOSS)
+/* The count of bv_design_fields: one byte for reason and each row. */
+struct bv_design_tally {
+  char reason;
+#define BV_DESIGN_NUMBER(name, unit, worse, meaning) char name;
+#define BV_DESIGN_TEXT(name, meaning) char name;
+#define BV_DESIGN_LOSS(mechanism, meaning) char loss_energy_##mechanism;
+  BV_DESIGN_MAP(BV_DESIGN_NUMBER, BV_DESIGN_TEXT, BV_DESIGN_LOSS)
 #undef BV_DESIGN_NUMBER
 #undef BV_DESIGN_TEXT
 #undef BV_DESIGN_LOSS
 };
+enum { BV_DESIGN_COUNT = sizeof(struct bv_design_tally) };
 
 struct bv_design {
   int reason; /* bv_reason */
