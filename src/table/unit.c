@@ -95,9 +95,9 @@ double bv_unit_scale(double value, double factor) {
 
 const char *bv_unit_si(const char *written) {
   static const char *const units[] = {
-      "s",   "Hz",   "A",    "V",    "F",   "H",    "ohm",  "C",   "J",   "W",
-      "m",   "m2",   "m3",   "kg",   "T",   "K",    "degC", "K/W", "1/K", "1/s",
-      "V/s", "W/m3", "A2 s", "A/m2", "A/m", "1/K2", "J/K",  "rad"};
+      "s",   "Hz",  "A",   "V",    "F",    "H",    "ohm", "C",    "J",   "W",
+      "m",   "m2",  "m3",  "m4",   "kg",   "T",    "K",   "degC", "K/W", "1/K",
+      "1/s", "V/s", "V/m", "W/m3", "A2 s", "A/m2", "A/m", "1/K2", "J/K", "rad"};
   for (size_t i = 0; i < sizeof units / sizeof *units; i++)
     if (bv_unit_factor(written, units[i]) > 0)
       return units[i];

@@ -73,6 +73,8 @@ const bv_sheet_line bv_sheet_lines[] = {
         "{leakage_inductance}"),
     ROW("Comparator|trips at {peak_current}: {sense_voltage} across "
         "{sense_resistance}; turn-off follows after {turn_off_delay}"),
+    ROW_WHEN("comparator_blanking<1e3",
+             "Comparator blind|{comparator_blanking} after turn-on"),
     ROW("Turn-on|{turn_on_delay} after the half ring of the switch node "
         "({dead_time} in all)"),
     ROW_WHEN("off_time_limit<1e9",
@@ -86,6 +88,10 @@ const bv_sheet_line bv_sheet_lines[] = {
         "{secondary_resistance}"),
     ROW("Input capacitor|{input_capacitance} or more for {input_capacitor_"
         "current} of ripple (2 % of the supply)"),
+    ROW("Stop|primary plateau {sensed_voltage} above the supply, "
+        "{sensed_window} long at the target; {sensed_error%} off when read as "
+        "the current ends, {sensed_error_early%} when read early; a cycle adds "
+        "{stop_step}"),
     ROW_WHEN("bleeder_resistance<1e12",
              "Bleeder|{bleeder_resistance}, {bleeder_power} at the target; to "
              "{safe_voltage} in {safe_time}"),
@@ -112,6 +118,7 @@ const bv_sheet_line bv_sheet_lines[] = {
     ROW("Room|{margin} free at each flange, {winding_width} wide between the "
         "margins; build {winding_build} of {window_build} "
         "({window_fill%})"),
+    ROW("Mass|core {core_mass}, copper {copper_mass}"),
     STEP("!interleaved", "Primary next to the centre leg, start lead marked."),
     STEP("!interleaved", "Barrier {barrier_thickness} of tape over the whole "
                          "width, folded up at the margins."),
@@ -149,7 +156,8 @@ const bv_sheet_line bv_sheet_lines[] = {
         "impulse or peak|{barrier_thickness}|{clearance}, {creepage}"),
     ROW_WHEN("sections>1",
              "sections|{section_voltage}|{section_insulation}|as above"),
-    ROW("secondary layers|{layer_voltage}|{layer_insulation}|margin "
+    ROW("secondary layers|{layer_voltage}|{layer_insulation}: {layer_field} "
+        "in tape and enamel|margin "
         "{margin}"),
     ROW("turns|{turn_voltage}|enamel|not applicable"),
     ROW("output terminals|{target_voltage}|not applicable|creepage "
@@ -207,7 +215,8 @@ const bv_sheet_line bv_sheet_lines[] = {
         "core {core_power}"),
     ROW("Rise in one charge|copper {single_shot_rise}, core "
         "{core_shot_rise}"),
-    ROW("Junctions|switch {switch_temperature}, diodes {diode_temperature}"),
+    ROW("Junctions|switch {switch_temperature} at {switch_power}, diodes "
+        "{diode_temperature} at {diode_power} each"),
 
     HEADING("Corners"),
     BLOCK("corners"),
@@ -247,6 +256,11 @@ const bv_sheet_line bv_sheet_lines[] = {
     BLOCK("why"),
 
     HEADING("What the models leave out"),
+    ITEM("!frequency_in_loss_data",
+         "The core loss is carried on beyond its data: {frequency_end} lies "
+         "outside of them."),
+    ITEM("!fringing_in_range", "The gap, {gap_length}, is longer than the "
+                               "fringing formula is trusted for."),
     ITEM(NULL, "Ringing of leakage and node after turn-off; the clamp's "
                "recovery; emissions."),
     ITEM(NULL, "Unequal sharing between sections and between diodes in "
@@ -267,6 +281,8 @@ const bv_sheet_line bv_sheet_lines[] = {
     CAUTION("The storage capacitor holds {stored_energy} at {target_voltage}: "
             "{energy_class}. A touch can stop a heart, a short throws molten "
             "metal."),
+    CAUTION("With the output open the clamp lets the secondary reach "
+            "{open_output_voltage}: never run without the storage capacitor."),
     {BV_SHEET_CAUTION, "bleeder_resistance<1e12",
      "The bleeder takes {safe_time} from the target to {safe_voltage}, if it "
      "is whole. Never rely on it alone."},

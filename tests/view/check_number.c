@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "check_main.h"
+#include "model/design.h"
 #include "table/unit.h"
 
 static const struct {
@@ -29,6 +30,7 @@ static const struct {
     {0.04, "kg", 3, "40.0 g"},
     {5.4e6, "A/m2", 3, "5.40 A/mm2"},
     {1.2e5, "W/m3", 3, "120 kW/m3"},
+    {4.1e6, "V/m", 3, "4.10 kV/mm"},
     {62.0, "degC", 3, "62.0 degC"},
     {0.2501, "T", 3, "250 mT"},
     {2.2e6, "ohm", 3, "2.20 Mohm"},
@@ -102,8 +104,21 @@ START_TEST(typesets_units) {
 }
 END_TEST
 
+/* Else a column of it could not be read without its sidecar. */
+START_TEST(every_unit_of_a_design_is_known) {
+  for (size_t i = 0; i < bv_design_fields.count; i++) {
+    const char *unit = bv_design_fields.list[i].unit;
+    if (!*unit)
+      continue;
+    ck_assert_msg(bv_unit_si(unit) != NULL, "%s", unit);
+    ck_assert_str_eq(bv_unit_si(unit), unit);
+  }
+}
+END_TEST
+
 int main(void) {
-  const TTest *const tests[] = {shows_digits_and_prefix, reads_back,
-                                one_unit_serves_a_column, typesets_units, NULL};
+  const TTest *const tests[] = {shows_digits_and_prefix,         reads_back,
+                                one_unit_serves_a_column,        typesets_units,
+                                every_unit_of_a_design_is_known, NULL};
   return check_main("number", tests);
 }
