@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "base/random.h"
+#include "check_main.h"
 #include "model/design.h"
 #include "table/catalogue.h"
 
@@ -122,6 +123,25 @@ static inline bv_choice random_choice(bv_random *random, const bv_job *job) {
     choice.core = &list[bv_random_below(random, cores->count)];
   while (!(choice.core->winding_area > 1e-5));
   return choice;
+}
+
+static inline bv_design design_make(const bv_job *job, const bv_choice *choice,
+                                    bv_precision precision) {
+  bv_design design;
+  bv_design_make(job, choice, &shelf_open()->parts, precision, &design);
+  return design;
+}
+
+static inline int by_value(const void *a, const void *b) {
+  double x = *(const double *) a, y = *(const double *) b;
+  return (x > y) - (x < y);
+}
+
+/* The value below which this share of the values lies. */
+static inline double quantile(double *values, size_t count, double share) {
+  ck_assert_msg(count > 20, "only %zu values", count);
+  qsort(values, count, sizeof *values, by_value);
+  return values[(size_t) (share * (double) (count - 1))];
 }
 
 /* Name, value and unit of every result, for a look. */
