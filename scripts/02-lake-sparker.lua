@@ -6,12 +6,11 @@
 -- 3.6 s, and how many chambers must the bobbin have so that no two layers see
 -- more than 500 V?
 --
--- Answer (20 000 evaluations, seed 1, about 1 s on two cores): from an E 65 of
--- 79 cm3 that loses 31 J a shot to an ETD39 of 12 cm3 that loses 83 J. The
--- knee is an ETD49 or ETD54: about 12 A, 40 J lost, one winding in seven or
--- eight chambers with a single 6 kV diode stack; the largest two do better with
--- two windings in four chambers. All reflect some 300 V and take a 1200 V
--- switch.
+-- Answer (20 000 evaluations, seed 1, about a second on two cores): from an E 65
+-- of 79 cm3 that loses 26 J a shot to an ETD39 of 12 cm3 that loses 78 J. The
+-- knees are an ETD59 and an ETD49: 10 to 13 A, 27 and 39 J lost. One winding in
+-- five to eight chambers with a single diode is enough throughout; all reflect
+-- some 350 V to the primary and take a 1200 V switch.
 --
 -- Run: brimvolt search scripts/02-lake-sparker.lua --output front.csv
 local charger = require "brimvolt.charger"

@@ -28,7 +28,7 @@ load common
   git clone -q "$ROOT" clone
   cd clone
   env -u BUILD -u BRIMVOLT -u BRIMVOLT_LIB -u MAKEFLAGS make -s -j2 demo >demo.txt 2>demo.log
-  grep -q 'knee' demo.txt
+  grep -q 'of 60 rows' demo.txt
   [ "$(wc -l <results/harbour-beacon/front.csv)" -eq 61 ]
   rm demo.txt demo.log
   [ -z "$(git status --porcelain | grep -v results/harbour-beacon/)" ]
