@@ -8,16 +8,16 @@ SHELL   := bash
 CC      ?= cc
 CFLAGS  ?= -O2 -g
 
-PACKAGES := liblua5.4-dev libnlopt-dev libcsv-dev libcjson-dev libmd-dev
+PACKAGES := liblua5.4-dev libnlopt-dev libcsv-dev libcjson-dev libmd-dev zlib1g-dev
 
 WARNINGS := -Wall -Wextra -Wshadow -Wconversion -Wdouble-promotion \
             -Wstrict-prototypes -Werror
 CPPFLAGS += -D_GNU_SOURCE -Isrc -Itests -I$(BUILD)/src \
-            $(shell pkg-config --cflags lua5.4 nlopt libcjson libmd)
+            $(shell pkg-config --cflags lua5.4 nlopt libcjson libmd zlib)
 # No contraction: the same bytes from every compiler and machine.
 ALL_CFLAGS = -std=c11 $(WARNINGS) -ffp-contract=off $(CFLAGS) $(SANITIZE)
 LIBS     := -Wl,--as-needed \
-            $(shell pkg-config --libs lua5.4 nlopt libcjson libmd) -lcsv -lm
+            $(shell pkg-config --libs lua5.4 nlopt libcjson libmd zlib) -lcsv -lm
 TEST_LIBS := $(shell pkg-config --libs check) -lsundials_arkode \
              -lsundials_nvecserial $(LIBS)
 

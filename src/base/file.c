@@ -69,7 +69,7 @@ static bv_status write_all(int descriptor, const char *path, const char *bytes,
 }
 
 /* A rename lasts only once its folder is on the disk too. */
-static void sync_folder_of(const char *path) {
+void bv_folder_sync_of(const char *path) {
   char folder[PATH_MAX];
   snprintf(folder, sizeof folder, "%s", path);
   char *slash = strrchr(folder, '/');
@@ -137,7 +137,7 @@ void bv_file_discard(bv_staged *staged) {
 bv_status bv_file_commit(bv_staged *staged, bv_error *error) {
   bv_status status = BV_OK;
   if (rename(staged->temporary, staged->path) == 0) {
-    sync_folder_of(staged->path);
+    bv_folder_sync_of(staged->path);
     free(staged->temporary);
     staged->temporary = NULL;
   } else {

@@ -32,6 +32,10 @@ bv_status bv_file_stage(const char *path, const char *bytes, size_t length,
 bv_status bv_file_commit(bv_staged *staged, bv_error *error);
 void bv_file_discard(bv_staged *staged);
 
+/* Has the folder of a file on the disk, so that a new name in it lasts; as far
+ * as the file system can. */
+void bv_folder_sync_of(const char *path);
+
 /* Makes a folder and those above it; an existing one is no error.
  * BV_CANNOT_CREATE. */
 bv_status bv_folder_make(const char *path, bv_error *error);

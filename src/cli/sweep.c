@@ -12,8 +12,8 @@
 typedef struct sweep_options {
   const char *output, *slice;
   uint64_t evaluations, seed, jobs, rows, stagnation, failures;
-  double point_seconds;
-  bool quiet;
+  double point_seconds, checkpoint;
+  bool quiet, restart;
 } sweep_options;
 
 #define AT(member) offsetof(sweep_options, member)
@@ -38,13 +38,18 @@ static const bv_option options_of_sweep[] = {
      "faults (errors, time-outs, memory, crashes) that end a case (200); 0: "
      "none do",
      BV_OPTION_WHOLE, AT(failures), 0, 1e12, NULL},
+    {"checkpoint", "SECONDS", "time between two checkpoints (2)",
+     BV_OPTION_NUMBER, AT(checkpoint), 0, 1e6, NULL},
+    {"restart", NULL, "throw away what an earlier run left in the folder",
+     BV_OPTION_FLAG, AT(restart), 0, 0, NULL},
     {"quiet", NULL, "no progress and no summary", BV_OPTION_FLAG, AT(quiet), 0,
      0, NULL},
     {NULL, NULL, NULL, BV_OPTION_FLAG, 0, 0, 0, NULL}};
 #undef AT
 
 static void set_defaults(void *options) {
-  bv_drive_options drive = bv_sweep_defaults().drive;
+  bv_sweep_options sweep = bv_sweep_defaults();
+  bv_drive_options drive = sweep.drive;
   *(sweep_options *) options =
       (sweep_options){.slice = "0/1",
                       .evaluations = drive.search.evaluations,
@@ -52,7 +57,8 @@ static void set_defaults(void *options) {
                       .jobs = drive.jobs,
                       .stagnation = drive.search.stagnation,
                       .failures = drive.failures_most,
-                      .point_seconds = drive.point_seconds};
+                      .point_seconds = drive.point_seconds,
+                      .checkpoint = sweep.checkpoint};
 }
 
 static bool read_whole(const char *text, const char *end, size_t *value) {
@@ -80,6 +86,8 @@ static bv_status read_options(const sweep_options *given,
                               bv_sweep_options *options, bv_error *error) {
   *options = bv_sweep_defaults();
   options->folder = given->output;
+  options->checkpoint = given->checkpoint;
+  options->restart = given->restart;
   options->drive.search.evaluations = given->evaluations;
   options->drive.search.seed = given->seed;
   options->drive.search.stagnation = given->stagnation;
@@ -103,6 +111,8 @@ static bv_status run(const void *given, const bv_words *words,
     status = bv_open_study(words, wanted->seed, &study, error);
   if (status != BV_OK)
     return status;
+  options.arguments = words->arguments;
+  options.argument_count = words->argument_count;
   status = bv_sweep(study, &options, error);
   if (*error->text == '\0' && status != BV_OK)
     bv_fail(error, status, "%s", bv_status_meaning(status));

@@ -1,67 +1,84 @@
 /* SPDX-License-Identifier: MIT */
 #include "run/sweep.h"
 
-#include <limits.h>
 #include <stdio.h>
+#include <string.h>
 
-#include "base/file.h"
+#include "run/collect.h"
+#include "run/interrupt.h"
+#include "run/sweep_state.h"
 
 bv_sweep_options bv_sweep_defaults(void) {
-  bv_sweep_options options = {.drive = bv_drive_defaults(), .slices = 1};
+  bv_sweep_options options = {
+      .drive = bv_drive_defaults(), .slices = 1, .checkpoint = 2};
   options.drive.failures_most = 200;
   return options;
 }
 
-static bv_status write_front(const bv_sweep_options *options, const char *name,
-                             const bv_front *front, bv_error *error) {
-  char path[PATH_MAX];
-  int used =
-      snprintf(path, sizeof path, "%s/cases/%s.csv", options->folder, name);
-  if (used < 0 || (size_t) used >= sizeof path)
-    return bv_fail(error, BV_CANNOT_CREATE, "%s: path too long", path);
-  return bv_front_write(front, path, error);
+static size_t cases_of_slice(const bv_sweep_options *options, size_t cases) {
+  return cases <= options->slice
+             ? 0
+             : (cases - options->slice - 1) / options->slices + 1;
 }
 
-static bv_status search_case(bv_study *study, const bv_sweep_options *options,
-                             size_t index, bool *any, bv_error *error) {
-  bv_drive_result result;
-  bv_study_choose_case(study, index);
-  bv_status status = bv_drive(study, &options->drive, &result, error);
-  if (status != BV_OK && status != BV_NO_DESIGN && status != BV_INTERRUPTED &&
-      status != BV_TERMINATED)
+static bv_status search_cases(bv_sweep_state *sweep, bv_error *error) {
+  const bv_sweep_options *options = sweep->options;
+  bv_status status = BV_OK;
+  for (size_t i = options->slice; i < sweep->cases && status == BV_OK;
+       i += options->slices)
+    if (!sweep->settled[i]) {
+      status = bv_interrupt_asked();
+      if (status == BV_OK)
+        status = bv_sweep_case(sweep, i, error);
+    }
+  return status;
+}
+
+static bool is_signal(bv_status status) {
+  return status == BV_INTERRUPTED || status == BV_TERMINATED;
+}
+
+/* A sweep of one slice collects its fronts itself, even when it is cut. */
+static bv_status finish(bv_sweep_state *sweep, bv_status status,
+                        bv_error *error) {
+  char path[BV_PATH_SIZE];
+  bv_sweep_meter_clear(&sweep->meter);
+  if (status != BV_OK && !is_signal(status))
     return status;
-  bv_status written = BV_OK;
-  *any = *any || result.front.rows > 0;
-  if (result.front.rows > 0)
-    written = write_front(options, bv_study_case_name(study, index),
-                          &result.front, error);
-  bv_drive_free(&result);
-  if (written != BV_OK)
-    return written;
-  return status == BV_NO_DESIGN ? BV_OK : status;
-}
-
-static bv_status make_folders(const char *folder, bv_error *error) {
-  char path[PATH_MAX];
-  int used = snprintf(path, sizeof path, "%s/cases", folder);
-  if (used < 0 || (size_t) used >= sizeof path)
-    return bv_fail(error, BV_CANNOT_CREATE, "%s: path too long", folder);
-  return bv_folder_make(path, error);
+  if (sweep->options->slices == 1) {
+    bv_status collected =
+        bv_path_print(path, error, "%s/front.csv", sweep->options->folder);
+    if (collected == BV_OK)
+      collected = bv_collect(sweep->options->folder, path, NULL, error);
+    if (collected != BV_OK && collected != BV_NO_DESIGN)
+      return collected;
+  }
+  if (is_signal(status))
+    return bv_fail(error, status, "%s; %zu of %zu cases are done",
+                   bv_status_meaning(status), sweep->meter.settled,
+                   sweep->meter.cases);
+  if (sweep->designs == 0 && sweep->meter.cases > 0)
+    return bv_fail(error, BV_NO_DESIGN, "no case has a feasible design");
+  return BV_OK;
 }
 
 bv_status bv_sweep(bv_study *study, const bv_sweep_options *options,
                    bv_error *error) {
-  size_t cases = bv_study_cases(study);
-  bool any = false;
-  if (cases == 0)
+  bv_sweep_state sweep = {.study = study,
+                          .options = options,
+                          .cases = bv_study_cases(study),
+                          .lock = {.descriptor = -1},
+                          .entries = {.descriptor = -1}};
+  if (sweep.cases == 0)
     return bv_fail(error, BV_BAD_DATA, "%s: cases: expected a list, found none",
                    bv_study_path(study));
-  bv_status status = make_folders(options->folder, error);
-  for (size_t i = options->slice; i < cases && status == BV_OK;
-       i += options->slices)
-    status = search_case(study, options, i, &any, error);
-  if (status != BV_OK)
-    return status;
-  return any ? BV_OK
-             : bv_fail(error, BV_NO_DESIGN, "no case has a feasible design");
+  bv_interrupt_mind();
+  sweep.meter = bv_sweep_meter_begin(options->drive.quiet,
+                                     options->drive.search.evaluations);
+  sweep.meter.cases = cases_of_slice(options, sweep.cases);
+  bv_status status = bv_sweep_open(&sweep, error);
+  if (status == BV_OK)
+    status = finish(&sweep, search_cases(&sweep, error), error);
+  bv_sweep_close(&sweep);
+  return status;
 }

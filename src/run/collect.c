@@ -1,0 +1,88 @@
+/* SPDX-License-Identifier: MIT */
+#include "run/collect.h"
+
+#include "base/file.h"
+
+static bv_status add_case(const char *folder, const char *name, bv_merge *merge,
+                          bv_error *error) {
+  char path[BV_PATH_SIZE];
+  bv_front front;
+  bv_status status =
+      bv_path_print(path, error, "%s/cases/%s.csv", folder, name);
+  if (status == BV_OK)
+    status = bv_front_read(path, &front, error);
+  if (status != BV_OK)
+    return status;
+  status = bv_merge_add(merge, &front, path, name, error);
+  bv_front_free(&front);
+  return status;
+}
+
+bv_status bv_collect_fronts(const char *folder, const bv_manifest *manifest,
+                            const bv_index *index, bv_merge *merge,
+                            bv_error *error) {
+  bv_status status = BV_OK;
+  for (size_t i = 0; i < index->count && status == BV_OK; i++)
+    if (index->entries[i].rows > 0)
+      status = add_case(folder, bv_manifest_case(manifest, i), merge, error);
+  return status;
+}
+
+static bv_status write_index(const char *folder, const bv_manifest *manifest,
+                             const bv_index *index, bv_error *error) {
+  char path[BV_PATH_SIZE];
+  bv_buffer csv = {0};
+  bv_status status = bv_path_print(path, error, "%s/index.csv", folder);
+  bv_index_print(manifest, index, &csv);
+  if (status == BV_OK && csv.failed)
+    status = bv_fail(error, BV_INTERNAL, "%s: out of memory", path);
+  if (status == BV_OK)
+    status = bv_file_replace(path, csv.text, csv.length, error);
+  bv_buffer_free(&csv);
+  return status;
+}
+
+static bv_status write_front(const char *folder, const bv_manifest *manifest,
+                             const bv_index *index, const char *path,
+                             bv_error *error) {
+  bv_front front = {0};
+  bv_merge *merge = bv_merge_new();
+  if (!merge)
+    return bv_fail(error, BV_INTERNAL, "out of memory");
+  bv_status status = bv_collect_fronts(folder, manifest, index, merge, error);
+  if (status == BV_OK)
+    status = bv_merge_front(merge, &front, error);
+  if (status == BV_OK)
+    status = front.rows > 0 ? bv_front_write(&front, path, error)
+                            : bv_fail(error, BV_NO_DESIGN,
+                                      "%s: no case has a design", folder);
+  bv_front_free(&front);
+  bv_merge_free(merge);
+  return status;
+}
+
+static size_t count_missing(const bv_index *index) {
+  size_t missing = 0;
+  for (size_t i = 0; i < index->count; i++)
+    missing += !bv_case_is_final(index->entries[i].status);
+  return missing;
+}
+
+bv_status bv_collect(const char *folder, const char *path, size_t *missing,
+                     bv_error *error) {
+  bv_manifest manifest;
+  bv_index index = {0};
+  bv_status status = bv_manifest_read(folder, &manifest, error);
+  if (status != BV_OK)
+    return status;
+  status = bv_index_read(folder, &manifest, &index, error);
+  if (status == BV_OK && missing)
+    *missing = count_missing(&index);
+  if (status == BV_OK)
+    status = write_index(folder, &manifest, &index, error);
+  if (status == BV_OK)
+    status = write_front(folder, &manifest, &index, path, error);
+  bv_index_free(&index);
+  bv_manifest_free(&manifest);
+  return status;
+}

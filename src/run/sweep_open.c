@@ -1,0 +1,244 @@
+/* SPDX-License-Identifier: MIT */
+/* The beginning of a sweep: is it the one in the folder, and how far is it? */
+#include <dirent.h>
+#include <errno.h>
+#include <inttypes.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "base/file.h"
+#include "base/version.h"
+#include "run/index.h"
+#include "run/sweep_state.h"
+
+/* What sweep this is */
+
+static void add_settings(const bv_sweep_options *options,
+                         bv_manifest *manifest) {
+  const bv_drive_options *drive = &options->drive;
+  char number[BV_NUMBER_SIZE];
+  bv_manifest_add(manifest, "seed", "%" PRIu64, drive->search.seed);
+  bv_manifest_add(manifest, "evaluations", "%" PRIu64,
+                  drive->search.evaluations);
+  bv_manifest_add(manifest, "stagnation", "%" PRIu64, drive->search.stagnation);
+  bv_manifest_add(manifest, "rows", "%zu", drive->rows);
+  bv_manifest_add(manifest, "failures", "%" PRIu64, drive->failures_most);
+  bv_manifest_add(manifest, "point_seconds", "%s",
+                  bv_format_number(number, drive->point_seconds));
+  bv_manifest_add(manifest, "slices", "%zu", options->slices);
+  for (size_t i = 0; i < options->argument_count; i++)
+    bv_manifest_add(manifest, "argument", "%s", options->arguments[i]);
+}
+
+static void make_manifest(const bv_sweep_state *sweep, bv_manifest *manifest) {
+  const char *path = bv_study_path(sweep->study), *slash = strrchr(path, '/');
+  size_t objectives;
+  const bv_objective *objective =
+      bv_study_objectives(sweep->study, &objectives);
+  *manifest = (bv_manifest){0};
+  bv_manifest_add(manifest, "version", "%s", BV_VERSION);
+  bv_manifest_add(manifest, "script", "%s", slash ? slash + 1 : path);
+  bv_manifest_add(manifest, "study", "%s", bv_study_digest(sweep->study));
+  bv_manifest_add(manifest, "title", "%s", bv_study_title(sweep->study));
+  add_settings(sweep->options, manifest);
+  for (size_t i = 0; i < objectives; i++)
+    bv_manifest_add(manifest, objective[i].maximise ? "maximise" : "minimise",
+                    "%s", objective[i].name);
+  for (size_t i = 0; i < sweep->cases; i++)
+    bv_manifest_add(manifest, "case", "%s",
+                    bv_study_case_name(sweep->study, i));
+}
+
+/* Throwing away */
+
+static bool ends_with(const char *name, const char *end) {
+  size_t length = strlen(name), most = strlen(end);
+  return length > most && strcmp(name + length - most, end) == 0;
+}
+
+static bool is_made_here(const char *name) {
+  static const char *const ends[] = {".csv",     ".schema.json", ".report",
+                                     ".entries", ".diary",       ".lock"};
+  for (size_t i = 0; i < sizeof ends / sizeof *ends; i++)
+    if (ends_with(name, ends[i]))
+      return true;
+  return false;
+}
+
+/* Calls act for each file that a sweep makes in a part of its folder. */
+static bv_status for_each_file(const bv_sweep_state *sweep, const char *part,
+                               bv_status (*act)(const bv_sweep_state *,
+                                                const char *, bv_error *),
+                               bv_error *error) {
+  char path[BV_PATH_SIZE];
+  bv_status status =
+      bv_path_print(path, error, "%s/%s", sweep->options->folder, part);
+  DIR *folder = status == BV_OK ? opendir(path) : NULL;
+  if (!folder)
+    return status;
+  for (struct dirent *entry; status == BV_OK && (entry = readdir(folder));) {
+    char file[BV_PATH_SIZE];
+    status = bv_path_print(file, error, "%s/%s/%s", sweep->options->folder,
+                           part, entry->d_name);
+    if (status == BV_OK && is_made_here(entry->d_name) &&
+        strcmp(file, sweep->lock.path) != 0)
+      status = act(sweep, file, error);
+  }
+  closedir(folder);
+  return status;
+}
+
+static bv_status refuse_held(const bv_sweep_state *sweep, const char *file,
+                             bv_error *error) {
+  char owner[512];
+  (void) sweep;
+  if (!ends_with(file, ".lock") || !bv_lock_is_held(file, owner, sizeof owner))
+    return BV_OK;
+  return bv_fail(error, BV_LOCKED,
+                 "%s: another run works here, nothing is thrown away", file);
+}
+
+static bv_status throw_away(const bv_sweep_state *sweep, const char *file,
+                            bv_error *error) {
+  (void) sweep;
+  if (unlink(file) == 0 || errno == ENOENT)
+    return BV_OK;
+  return bv_fail(error, BV_CANNOT_WRITE, "%s: %s", file, strerror(errno));
+}
+
+/* Everything of another sweep goes, its manifest first: without it nothing is
+ * taken for its successor's. */
+static bv_status throw_all_away(const bv_sweep_state *sweep, bv_error *error) {
+  static const char *const parts[] = {"slices", "cases", "."};
+  char path[BV_PATH_SIZE];
+  bv_status status = for_each_file(sweep, "slices", refuse_held, error);
+  if (status == BV_OK)
+    status = bv_path_print(path, error, "%s/manifest", sweep->options->folder);
+  if (status == BV_OK)
+    status = throw_away(sweep, path, error);
+  for (size_t i = 0; i < sizeof parts / sizeof *parts && status == BV_OK; i++)
+    status = for_each_file(sweep, parts[i], throw_away, error);
+  return status;
+}
+
+static bv_status throw_slice_away(const bv_sweep_state *sweep,
+                                  bv_error *error) {
+  static const char *const kinds[] = {"entries", "diary"};
+  const bv_sweep_options *options = sweep->options;
+  bv_status status = BV_OK;
+  for (size_t i = 0; i < 2 && status == BV_OK; i++) {
+    char path[BV_PATH_SIZE];
+    status = bv_path_of_slice(path, options->folder, options->slice,
+                              options->slices, kinds[i], error);
+    if (status == BV_OK)
+      status = throw_away(sweep, path, error);
+  }
+  return status;
+}
+
+/* Opening */
+
+static bv_status add_hint(bv_status status, bv_error *error) {
+  size_t used = strlen(error->text);
+  if (status == BV_BAD_DATA)
+    snprintf(error->text + used, sizeof error->text - used,
+             "; --restart throws away what is there");
+  return status;
+}
+
+static bv_status settle_manifest(bv_sweep_state *sweep, bv_error *error) {
+  const char *folder = sweep->options->folder;
+  bv_manifest there;
+  bv_status status = bv_manifest_read(folder, &there, error);
+  bool is_new = status == BV_NO_INPUT;
+  if (status == BV_OK)
+    status = bv_manifest_compare(&there, &sweep->manifest, error);
+  bv_manifest_free(&there);
+  if (status == BV_BAD_DATA && sweep->options->restart) {
+    status = throw_all_away(sweep, error);
+    is_new = true;
+  } else if (status == BV_OK && sweep->options->restart) {
+    status = throw_slice_away(sweep, error);
+  } else if (is_new) {
+    status = BV_OK;
+  }
+  if (status == BV_OK && is_new)
+    status = bv_manifest_write(folder, &sweep->manifest, error);
+  return status;
+}
+
+static bv_status take_entry(void *context, const bv_entry *entry,
+                            bv_error *error) {
+  bv_sweep_state *sweep = context;
+  (void) error;
+  bool is_final = bv_case_is_final(entry->status);
+  if (is_final && !sweep->settled[entry->number]) {
+    sweep->meter.settled++;
+    sweep->designs += entry->rows > 0;
+  }
+  sweep->settled[entry->number] = is_final;
+  return BV_OK;
+}
+
+static bv_status open_entries(bv_sweep_state *sweep, bv_error *error) {
+  const bv_sweep_options *options = sweep->options;
+  char path[BV_PATH_SIZE];
+  bv_journal_end end;
+  bv_status status = bv_path_of_slice(path, options->folder, options->slice,
+                                      options->slices, "entries", error);
+  if (status == BV_OK)
+    status = bv_entries_read(options->folder, &sweep->manifest, options->slice,
+                             take_entry, sweep, &end, error);
+  if (status == BV_OK)
+    status = bv_journal_go_on(&sweep->entries, path, end, error);
+  if (status == BV_OK && end.lines == 0) {
+    bv_buffer title = {0};
+    bv_entries_title(&sweep->manifest, options->slice, &title);
+    bv_journal_append(&sweep->entries, title.failed ? "" : title.text,
+                      title.length);
+    bv_buffer_free(&title);
+    status = bv_journal_sync(&sweep->entries, error);
+  }
+  return status;
+}
+
+static bv_status make_folders(const char *folder, bv_error *error) {
+  static const char *const parts[] = {"cases", "slices"};
+  bv_status status = BV_OK;
+  for (size_t i = 0; i < 2 && status == BV_OK; i++) {
+    char path[BV_PATH_SIZE];
+    status = bv_path_print(path, error, "%s/%s", folder, parts[i]);
+    if (status == BV_OK)
+      status = bv_folder_make(path, error);
+  }
+  return status;
+}
+
+bv_status bv_sweep_open(bv_sweep_state *sweep, bv_error *error) {
+  const bv_sweep_options *options = sweep->options;
+  char path[BV_PATH_SIZE];
+  sweep->settled = calloc(sweep->cases + 1, sizeof *sweep->settled);
+  if (!sweep->settled)
+    return bv_fail(error, BV_INTERNAL, "out of memory");
+  make_manifest(sweep, &sweep->manifest);
+  bv_status status = make_folders(options->folder, error);
+  if (status == BV_OK)
+    status = bv_path_of_slice(path, options->folder, options->slice,
+                              options->slices, "lock", error);
+  if (status == BV_OK)
+    status = bv_lock_take(&sweep->lock, path, BV_LOCK_PATIENCE, error);
+  if (status == BV_OK)
+    status = settle_manifest(sweep, error);
+  if (status == BV_OK)
+    status = open_entries(sweep, error);
+  return add_hint(status, error);
+}
+
+void bv_sweep_close(bv_sweep_state *sweep) {
+  bv_journal_close(&sweep->entries);
+  bv_lock_give(&sweep->lock);
+  bv_manifest_free(&sweep->manifest);
+  free(sweep->settled);
+}
