@@ -57,6 +57,7 @@ typedef struct bv_command {
   X(explain)                                                                   \
   X(table)                                                                     \
   X(page)                                                                      \
+  X(plot)                                                                      \
   X(sheet)                                                                     \
   X(wave)                                                                      \
   X(sweep)

@@ -30,6 +30,7 @@ const char bv_svg_style[] =
     ".bv-grid{stroke:#ddd}"
     ".bv-line{fill:none;stroke-width:1.8;stroke-linejoin:round}"
     ".bv-mark{stroke-width:1;fill-opacity:.75}"
+    ".bv-m4{stroke-width:2}"
     ".bv-d1{stroke-dasharray:7 3}"
     ".bv-d2{stroke-dasharray:2 2.5}"
     ".bv-d3{stroke-dasharray:9 3 2 3}"
@@ -90,6 +91,15 @@ static void stretch(double value, bool log, double *lo, double *hi) {
   *hi = fmax(*hi, value);
 }
 
+/* Curves fill the width, marks keep off the ends. */
+static bool has_lines(const bv_chart *chart) {
+  for (size_t p = 0; p < chart->count; p++)
+    for (size_t s = 0; s < chart->panels[p].count; s++)
+      if (!chart->panels[p].series[s].points)
+        return true;
+  return false;
+}
+
 static bv_axis fit_x(const bv_chart *chart) {
   double lo = HUGE_VAL, hi = -HUGE_VAL;
   for (size_t p = 0; p < chart->count; p++)
@@ -99,7 +109,7 @@ static bv_axis fit_x(const bv_chart *chart) {
   bv_axis_wish wish = {.si = chart->x.si,
                        .log = chart->x.log,
                        .zero = chart->x.zero,
-                       .tight = !chart->x.log,
+                       .tight = !chart->x.log && has_lines(chart),
                        .ticks = (size_t) fmin(10, chart->width / 60)};
   return bv_axis_fit(lo, hi, &wish);
 }
