@@ -142,8 +142,7 @@ typedef struct bv_corners bv_corners;
 /* Evaluates the design that bv_design_make gives at every combination of the
  * ends of the supply range and of the first six tolerances, 128 corners or half
  * of them for each that is zero; then at a seeded sample inside. The parts as
- * built stay, the circuit around them changes. No allocation; about 300 kB of
- * stack. */
+ * built stay, the circuit around them changes. No allocation. */
 void bv_design_corners(const bv_job *job, const bv_choice *choice,
                        const bv_parts *parts, bv_precision precision,
                        const bv_tolerances *tolerances, bv_corners *corners);
@@ -157,8 +156,9 @@ struct bv_corners {
   bv_design nominal;         /* as bv_design_make gives it */
   bv_design least, greatest; /* of each result */
   bv_design worst; /* by bv_design_worse; nominal where it tells neither */
-  /* By index in bv_design_fields: the result is monotone in every tolerance
-   * over the corners and no sample lies outside them, so its ends are exact. */
+  /* By index in bv_design_fields: the result goes one way along every
+   * tolerance and no sample lies outside the corners, so its ends are exact.
+   * Elsewhere they are those of corners and samples. */
   bool exact[BV_DESIGN_COUNT];
   double corners, samples; /* looked at, besides the nominal design */
 };

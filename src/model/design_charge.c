@@ -80,17 +80,24 @@ void bv_build_resistance(bv_build *build) {
 }
 
 /* The doubler's series capacitor: its recharge pulse, half a period of the
- * leakage with it, takes half the on-time at the highest supply. */
+ * leakage with it, takes half the on-time at the highest supply, and rings at
+ * half the critical damping at most. */
 static double series_capacitance(const bv_build *build) {
   if (build->choice->rectifier != BV_DOUBLER)
     return 0;
   if (build->choice->series_capacitance > 0)
     return build->choice->series_capacitance;
-  double on = bv_build_cycle(build, build->job->supply_voltage.max,
-                             build->inductance, build->job->target_voltage)
+  bv_circuit c;
+  bv_build_circuit(build, build->job->supply_voltage.max, &c);
+  double on = bv_build_cycle(build, c.supply_voltage, build->inductance,
+                             c.target_voltage)
                   .on;
-  double root = 0.5 * on / (BV_PI * build->ratio);
-  return root * root / build->leakage;
+  double n2 = build->ratio * build->ratio, leakage = n2 * build->leakage;
+  double resistance = c.secondary_resistance + c.diode_resistance +
+                      n2 * (c.supply_resistance + c.switch_resistance +
+                            c.primary_resistance + c.sense_resistance);
+  double pulse = 0.5 * on / BV_PI;
+  return bv_least(pulse * pulse / leakage, leakage / (resistance * resistance));
 }
 
 double bv_build_bleeder(const bv_build *build) {

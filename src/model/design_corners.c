@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* A built design at the corners of its tolerances.
  *
- * A full factorial of the ends; a result is exact there if every tolerance
- * moves it one way only, whatever the others are, it does not turn round in the
- * middle of any, and no sample inside lies beyond. A tolerance of zero halves
- * the number of corners. */
+ * A full factorial of the ends. Where a result moves one way along each
+ * tolerance, whatever way and whatever the others are, its ends over the whole
+ * box are at corners. That is checked along each tolerance through the middle
+ * and by a sample inside: a result that turns round there, or lies beyond the
+ * corners, is not exact. A tolerance of zero halves the number of corners. */
 #include <math.h>
 
 #include "base/random.h"
@@ -19,8 +20,7 @@ enum {
   DELAYS,
   AMBIENT,
   LEAKAGE,
-  FACTORS,
-  CORNERS = 1 << FACTORS
+  FACTORS
 };
 
 /* A place within the tolerances: each factor -1 … 1. */
@@ -28,12 +28,10 @@ typedef struct place {
   double at[FACTORS];
 } place;
 
-/* The values of the number results at every corner. */
-typedef struct table {
+typedef struct box {
   const bv_build *build;
   const bv_tolerances *tolerances;
-  double values[CORNERS][BV_DESIGN_COUNT];
-} table;
+} box;
 
 static double in_range(const bv_supply *supply, double share) {
   return share < 0 ? supply->nominal + share * (supply->nominal - supply->min)
@@ -95,31 +93,8 @@ static void keep(const bv_design *design, double *values) {
     values[i] = bv_field_number(&bv_design_fields.list[i], design);
 }
 
-/* Whether a factor moves a result one way over all corners. */
-static bool one_way(const table *t, size_t count, size_t factor, size_t field) {
-  bool up = false, down = false;
-  for (size_t corner = 0; corner < count; corner++) {
-    if (corner >> factor & 1)
-      continue;
-    double low = t->values[corner][field];
-    double high = t->values[corner | (size_t) 1 << factor][field];
-    double slack = 1e-9 * (fabs(low) + fabs(high));
-    up = up || high > low + slack;
-    down = down || high < low - slack;
-  }
-  return !(up && down);
-}
-
-static void judge(const table *t, size_t factors, bv_corners *c) {
-  for (size_t i = 0; i < bv_design_fields.count; i++) {
-    c->exact[i] = bv_design_fields.list[i].kind == BV_NUMBER;
-    for (size_t f = 0; f < factors && c->exact[i]; f++)
-      c->exact[i] = one_way(t, (size_t) 1 << factors, f, i);
-  }
-}
-
 /* The places of the factors that vary at all; returns how many. */
-static size_t active_factors(const table *t, size_t *which) {
+static size_t active_factors(const box *t, size_t *which) {
   const bv_supply *supply = &t->build->job->supply_voltage;
   const double widths[FACTORS] = {
       supply->max - supply->min,      t->tolerances->inductance,
@@ -140,29 +115,29 @@ static place corner_place(const size_t *which, size_t factors, size_t corner) {
   return at;
 }
 
-static bv_reason visit_corners(table *t, const size_t *which, size_t factors,
-                               bv_corners *c) {
+static bv_reason visit_corners(const box *t, const size_t *which,
+                               size_t factors, bv_corners *c) {
   bool beyond[BV_DESIGN_COUNT] = {false};
+  for (size_t i = 0; i < BV_DESIGN_COUNT; i++)
+    c->exact[i] = bv_design_fields.list[i].kind == BV_NUMBER;
   for (size_t i = 0; i < (size_t) 1 << factors; i++) {
     bv_design design;
     place at = corner_place(which, factors, i);
     bv_reason reason = evaluate(t->build, t->tolerances, &at, &design);
     if (reason != BV_REASON_OK)
       return reason;
-    keep(&design, t->values[i]);
     if (i == 0)
       c->least = c->greatest = design;
     else
       widen(c, &design, beyond);
     c->corners++;
   }
-  judge(t, factors, c);
   return BV_REASON_OK;
 }
 
 /* Through the middle of the tolerances along one factor: a result that turns
  * round there is not exact at the ends. */
-static bv_reason visit_axis(const table *t, size_t factor, const double *middle,
+static bv_reason visit_axis(const box *t, size_t factor, const double *middle,
                             bv_corners *c) {
   bool beyond[BV_DESIGN_COUNT] = {false};
   double values[2][BV_DESIGN_COUNT] = {{0}};
@@ -185,14 +160,13 @@ static bv_reason visit_axis(const table *t, size_t factor, const double *middle,
   return BV_REASON_OK;
 }
 
-static bv_reason visit_axes(const table *t, const size_t *which, size_t factors,
+static bv_reason visit_axes(const box *t, const size_t *which, size_t factors,
                             bv_corners *c) {
   bv_design design;
   double middle[BV_DESIGN_COUNT] = {0};
   place at = {{0}};
   bv_reason reason = evaluate(t->build, t->tolerances, &at, &design);
-  if (reason == BV_REASON_OK)
-    keep(&design, middle);
+  keep(&design, middle);
   for (size_t f = 0; reason == BV_REASON_OK && f < factors; f++)
     reason = visit_axis(t, which[f], middle, c);
   return reason;
@@ -206,7 +180,7 @@ static place sample_place(const bv_tolerances *tolerances, size_t number) {
   return at;
 }
 
-static bv_reason visit_samples(const table *t, bv_corners *c) {
+static bv_reason visit_samples(const box *t, bv_corners *c) {
   bool beyond[BV_DESIGN_COUNT] = {false};
   size_t count = (size_t) t->tolerances->samples;
   for (size_t n = 0; n < count; n++) {
@@ -242,20 +216,15 @@ static void take_worst(bv_corners *c) {
   }
 }
 
-static void refuse_one(bv_design *design, bv_reason reason) {
-  bv_field_defaults(bv_design_fields, design);
-  design->reason = (int) reason;
-}
-
 static void refuse(bv_corners *c, bv_reason reason) {
-  refuse_one(&c->least, reason);
-  refuse_one(&c->greatest, reason);
-  refuse_one(&c->worst, reason);
+  bv_field_defaults(bv_design_fields, &c->worst);
+  c->worst.reason = (int) reason;
+  c->least = c->greatest = c->worst;
 }
 
 static bv_reason visit(const bv_build *build, const bv_tolerances *tolerances,
                        bv_corners *c) {
-  table t = {.build = build, .tolerances = tolerances};
+  box t = {build, tolerances};
   bool beyond[BV_DESIGN_COUNT] = {false};
   size_t which[FACTORS], factors = active_factors(&t, which);
   bv_reason reason = visit_corners(&t, which, factors, c);

@@ -35,10 +35,13 @@ void bv_loader_digest(lua_State *L, const char *path) {
   bv_buffer_free(&file);
 }
 
-/* A first line that begins with # lets a script be run as a program. */
-static const char *skip_shebang(const bv_buffer *file, size_t *length) {
+/* A byte order mark is left out, and so is a first line that begins with #,
+ * which lets a script be run as a program. */
+static const char *skip_head(const bv_buffer *file, size_t *length) {
   const char *text = file->text, *end = text + file->length;
-  if (file->length && *text == '#')
+  if (file->length >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0)
+    text += 3;
+  if (text < end && *text == '#')
     while (text < end && *text != '\n')
       text++;
   *length = (size_t) (end - text);
@@ -56,7 +59,7 @@ void bv_loader_push_chunk(lua_State *L, const char *path, const char *shown) {
   }
   digest(host, &file);
   size_t length;
-  const char *text = skip_shebang(&file, &length);
+  const char *text = skip_head(&file, &length);
   bool compiled = length && *text == *LUA_SIGNATURE;
   int status = compiled ? LUA_OK : luaL_loadbufferx(L, text, length, name, "t");
   bv_buffer_free(&file);

@@ -86,11 +86,11 @@ static void add_own(lua_State *L, gathering *all, int index) {
   const char *names[RESULTS_MOST];
   size_t count = 0;
   for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
-    if (lua_type(L, -2) != LUA_TSTRING || count == RESULTS_MOST)
+    bv_study_check_name(L, all->study, lua_gettop(L) - 1, "evaluate");
+    if (count == RESULTS_MOST)
       bv_study_fail(L, all->study,
-                    "evaluate: expected at most %d names of results, found the "
-                    "key %s",
-                    RESULTS_MOST, bv_fields_push_found(L, lua_gettop(L) - 1));
+                    "evaluate: expected at most %d results, found more",
+                    RESULTS_MOST);
     if (!find_known(lua_tostring(L, -2)))
       names[count++] = bv_study_keep(L, all->study, lua_gettop(L) - 1);
   }

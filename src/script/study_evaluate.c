@@ -166,6 +166,8 @@ static double call_bound(lua_State *L, const bv_study *study, int index,
   double bound =
       lua_type(L, -1) == LUA_TNUMBER ? lua_tonumber(L, -1) : (double) NAN;
   if (!isfinite(bound))
+    refuse_impossible(L, study, index);
+  if (!isfinite(bound))
     bv_study_fail(L, study,
                   "limits.%s.%s: expected the function to return a "
                   "finite number, found %s",

@@ -58,9 +58,7 @@ static void check_result(lua_State *L, bv_study *study, const char *name) {
 static void read_results(lua_State *L, bv_study *study, int index) {
   expect(L, study, index, LUA_TTABLE, "results");
   for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
-    if (lua_type(L, -2) != LUA_TSTRING)
-      bv_study_fail(L, study, "results: expected names, found the key %s",
-                    bv_fields_push_found(L, lua_gettop(L) - 1));
+    bv_study_check_name(L, study, lua_gettop(L) - 1, "results");
     check_result(L, study, lua_tostring(L, -2));
   }
   lua_pushvalue(L, index);
@@ -212,6 +210,45 @@ static void read_entries(lua_State *L, bv_study *study, int index) {
   }
 }
 
+/* True where a name of `order` is known: a variable, an objective, a limit, or
+ * one of `results`. */
+static bool is_known(lua_State *L, const bv_study *study, const char *name,
+                     bv_nearest *nearest) {
+  bool known = false;
+  for (size_t i = 0; i < study->problem.space.count; i++) {
+    known = known || strcmp(study->variables[i].name, name) == 0;
+    bv_nearest_offer(nearest, study->variables[i].name);
+  }
+  for (size_t i = 0; i < study->needed_count; i++) {
+    known = known || strcmp(study->needed[i].name, name) == 0;
+    bv_nearest_offer(nearest, study->needed[i].name);
+  }
+  if (known || study->results == LUA_NOREF)
+    return known;
+  lua_rawgeti(L, LUA_REGISTRYINDEX, study->results);
+  known = lua_getfield(L, -1, name) != LUA_TNIL;
+  lua_pop(L, 2);
+  return known;
+}
+
+static void check_order(lua_State *L, const bv_study *study) {
+  if (study->order == LUA_NOREF)
+    return;
+  lua_rawgeti(L, LUA_REGISTRYINDEX, study->order);
+  for (lua_pushnil(L); lua_next(L, -2); lua_pop(L, 1)) {
+    const char *name = lua_tostring(L, -2);
+    bv_nearest nearest = bv_nearest_begin(name);
+    if (!is_known(L, study, name, &nearest))
+      bv_study_fail(L, study,
+                    "order: \"%s\" is no variable, objective, limit or one of "
+                    "results%s%s%s",
+                    name, nearest.best ? "; did you mean \"" : "",
+                    nearest.best ? nearest.best : "",
+                    nearest.best ? "\"?" : "");
+  }
+  lua_pop(L, 1);
+}
+
 void bv_study_read(lua_State *L, bv_study *study, int index) {
   if (!lua_istable(L, index))
     bv_study_fail(L, study, "expected the script to return a table, found %s",
@@ -221,6 +258,7 @@ void bv_study_read(lua_State *L, bv_study *study, int index) {
   for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1))
     check_key(L, study);
   read_entries(L, study, index);
+  check_order(L, study);
   if (study->problem.objectives == 0)
     bv_study_fail(L, study,
                   "expected an objective: minimise or maximise must "

@@ -69,28 +69,28 @@ void bv_study_sort(lua_State *L, const bv_study *study, const char **names,
   }
 }
 
-/* Names of variables become names of columns. */
-static void check_variable_name(lua_State *L, bv_study *study) {
+void bv_study_check_name(lua_State *L, const bv_study *study, int index,
+                         const char *list) {
   const char *name =
-      lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : NULL;
+      lua_type(L, index) == LUA_TSTRING ? lua_tostring(L, index) : NULL;
   if (!name)
-    bv_study_fail(L, study, "variables: expected names, found the key %s",
-                  bv_fields_push_found(L, lua_gettop(L) - 1));
+    bv_study_fail(L, study, "%s: expected names, found the key %s", list,
+                  bv_fields_push_found(L, index));
   size_t length = strlen(name);
   size_t good = strspn(name, "abcdefghijklmnopqrstuvwxyz"
                              "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_");
-  if (length == 0 || good < length || length > 60)
+  if (length == 0 || good < lua_rawlen(L, index) || length > 60)
     bv_study_fail(L, study,
-                  "variables: expected names of letters, digits and "
-                  "_ (at most 60), found %s",
-                  bv_fields_push_found(L, lua_gettop(L) - 1));
+                  "%s: expected names of letters, digits and _ (at most 60), "
+                  "found %s",
+                  list, bv_fields_push_found(L, index));
 }
 
 static size_t collect_names(lua_State *L, bv_study *study, int index,
                             const char **names) {
   size_t count = 0;
   for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
-    check_variable_name(L, study);
+    bv_study_check_name(L, study, lua_gettop(L) - 1, "variables");
     if (count == BV_SPACE_MOST)
       bv_study_fail(L, study, "variables: expected at most %d, found more",
                     BV_SPACE_MOST);

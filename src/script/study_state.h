@@ -66,6 +66,11 @@ struct bv_study {
 /* Keeps the string at index as long as the study and returns its text. */
 const char *bv_study_keep(lua_State *L, bv_study *study, int index);
 
+/* Raises where the key at index is no text, or none that can name a column:
+ * letters, digits and _, at most 60. list is what it stands in. */
+void bv_study_check_name(lua_State *L, const bv_study *study, int index,
+                         const char *list);
+
 /* Raises an error that begins with the script's path. */
 int bv_study_fail(lua_State *L, const bv_study *study, const char *format, ...);
 

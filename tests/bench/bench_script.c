@@ -51,7 +51,7 @@ static double now(void) {
 }
 
 /* Every point of a bench, so that both sides see the same. */
-enum { POINTS = 4000 };
+enum { POINTS = 500 };
 static double points[POINTS][BV_SPACE_MOST];
 
 static void draw_points(const bv_space *space) {
@@ -62,12 +62,12 @@ static void draw_points(const bv_space *space) {
           bv_variable_decode(&space->variables[i], bv_random_unit(&random));
 }
 
-/* Seconds an evaluation, best of five rounds; *good counts the evaluated. */
+/* Seconds an evaluation, best of twenty rounds; *good counts the evaluated. */
 static double time_problem(const bv_problem *problem, bool relaxed,
                            size_t *good) {
   double best = (double) INFINITY;
   double objectives[BV_OBJECTIVES_MOST], limits[BV_LIMITS_MOST];
-  for (int round = 0; round < 5; round++) {
+  for (int round = 0; round < 20; round++) {
     double start = now();
     *good = 0;
     for (size_t p = 0; p < POINTS; p++) {

@@ -50,6 +50,7 @@ START_TEST(broken_scripts) {
       {"local s = 'x' while true do s = s .. s end",
        "study.lua: stopped: out of memory (at most 64 MiB)"},
       {"error('\033[2J\ttab')", "study.lua:1: ?[2J\ttab"},
+      {"\xEF\xBB\xBF#!/usr/bin/brimvolt\nerror 'x'", "study.lua:2: x"},
   };
   CHECK_ROWS(rows);
 }
@@ -139,6 +140,17 @@ START_TEST(wrong_tables) {
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v' }, start = { { a = 3 } } }",
        "study.lua: start[1].a: expected a number from 0.0 to 1.0, found 3"},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  minimise = { 'v' }, order = { 'a', 'vv' } }",
+       "study.lua: order: \"vv\" is no variable, objective, limit or one of "
+       "results; did you mean \"v\"?"},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  minimise = { 'v' }, order = { 'a', 'a' } }",
+       "study.lua: order[2]: \"a\" was named before"},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  minimise = { 'v' }, results = { ['v,w'] = {} } }",
+       "study.lua: results: expected names of letters, digits and _ (at most "
+       "60), found the text \"v,w\""},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v' }, results = { v = { units = 'V' } } }",
        "study.lua: results.v: unknown name \"units\"; known are unit, meaning"},
@@ -349,6 +361,38 @@ START_TEST(wrong_evaluations) {
 }
 END_TEST
 
+START_TEST(wrong_results_of_a_description) {
+  static const row rows[] = {
+      {EVALUATE("return { cost = 1, extra = {} }", ""),
+       "study.lua: evaluate: result \"extra\": expected a number or a text, "
+       "found a table"},
+      {EVALUATE("return { cost = 1, ['a,b'] = 1 }", ""),
+       "study.lua: evaluate: expected names of letters, digits and _ (at most "
+       "60), found the text \"a,b\""},
+      {EVALUATE("return { cost = 1, 2 }", ""),
+       "study.lua: evaluate: expected names, found the key 1"},
+      {EVALUATE("local t = { cost = 1 } for i = 1, 2000 do t['n' .. i] = i end "
+                "return t",
+                ""),
+       "study.lua: evaluate: expected at most 1000 results, found more"},
+      {EVALUATE("error 'no'", ""), "study.lua:4: no"},
+  };
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    bv_study *study = script_open(rows[i].script);
+    bv_record record;
+    bv_error error = {0};
+    double x = 0.5;
+    ck_assert_int_eq(bv_study_describe(study, &x, &record, &error),
+                     BV_OUTCOME_ERROR);
+    ck_assert_uint_eq(record.count, 0);
+    ck_assert_msg(
+        strncmp(error.text, rows[i].message, strlen(rows[i].message)) == 0,
+        "row %zu:\nexpected %s\nfound    %s", i, rows[i].message, error.text);
+    bv_study_close(study);
+  }
+}
+END_TEST
+
 int main(void) {
   const TTest *const tests[] = {broken_scripts,
                                 what_is_left_out_of_the_library,
@@ -358,6 +402,7 @@ int main(void) {
                                 wrong_requires,
                                 scripts_that_are_no_file,
                                 wrong_evaluations,
+                                wrong_results_of_a_description,
                                 NULL};
   script_enter();
   int code = check_main("errors", tests);

@@ -234,6 +234,27 @@ START_TEST(a_hostile_script_is_refused) {
 }
 END_TEST
 
+START_TEST(the_environment_changes_nothing) {
+  char script[2000];
+  script_write("planted.lua", "return 1");
+  ck_assert_int_eq(system("mkdir -p elsewhere && mv planted.lua elsewhere/"),
+                   0);
+  setenv("LUA_INIT", "error 'LUA_INIT'", 1);
+  setenv("LUA_PATH", "elsewhere/?.lua", 1);
+  setenv("LUA_CPATH", "elsewhere/?.so", 1);
+  make_script(script, sizeof script, "return { v = 1 }");
+  bv_study *study = script_open(script);
+  ck_assert_int_eq(evaluate_at(study, 0), BV_OUTCOME_EVALUATED);
+  bv_study_close(study);
+  bv_study_options options = script_options();
+  bv_error error;
+  script_write("study.lua", "require 'planted'");
+  ck_assert_int_eq(bv_study_open("study.lua", &options, &study, &error),
+                   BV_BAD_DATA);
+  ck_assert_ptr_nonnull(strstr(error.text, "no file \"planted.lua\""));
+}
+END_TEST
+
 int main(void) {
   script_enter();
   script_need(freopen("/dev/null", "w", stderr) != NULL, "/dev/null");
@@ -244,6 +265,7 @@ int main(void) {
                       ROWS);
   tcase_add_loop_test(tcase, a_hostile_script_is_refused, 0, ROWS);
   tcase_add_test(tcase, memory_returns_to_where_it_was);
+  tcase_add_test(tcase, the_environment_changes_nothing);
   suite_add_tcase(suite, tcase);
   SRunner *runner = srunner_create(suite);
   srunner_run_all(runner, CK_NORMAL);
