@@ -73,15 +73,12 @@ static bv_status open_sieve(const bv_front *front, const char *expression,
                             sieve *s, bv_error *error) {
   s->names = calloc(front->columns + 1, sizeof *s->names);
   s->values = calloc(front->columns + 1, sizeof *s->values);
-  bv_status status = BV_OK;
   if (!s->names || !s->values)
-    status = bv_fail(error, BV_INTERNAL, "out of memory");
-  for (size_t i = 0; status == BV_OK && i < front->columns; i++)
+    return bv_fail(error, BV_INTERNAL, "out of memory");
+  for (size_t i = 0; i < front->columns; i++)
     s->names[i] = front->column[i].name;
-  if (status == BV_OK)
-    status =
-        bv_filter_open(expression, s->names, front->columns, &s->filter, error);
-  return status;
+  return bv_filter_open(expression, s->names, front->columns, &s->filter,
+                        error);
 }
 
 static bv_status show(const bv_front *front, const table_options *options,
@@ -129,10 +126,9 @@ static bv_status compare(const bv_front *front, const char *list,
   bv_list ids = {0};
   bv_status status = bv_list_split(list, &ids, error);
   size_t *rows = calloc(ids.count + 1, sizeof *rows);
-  if (status == BV_OK && !rows)
-    status = bv_fail(error, BV_INTERNAL, "out of memory");
   if (status == BV_OK)
-    status = find_rows(front, &ids, rows, error);
+    status = rows ? find_rows(front, &ids, rows, error)
+                  : bv_fail(error, BV_INTERNAL, "out of memory");
   if (status == BV_OK)
     status = bv_view_compare(front, (bv_picked){rows, ids.count}, text, error);
   free(rows);

@@ -86,7 +86,7 @@ static bool repeats_variable(const builder *b, size_t i, const char *name) {
   for (size_t row = 0; row < b->front->rows; row++) {
     const bv_result *result = bv_told_find(b->rows[row].told, name);
     double x = b->rows[row].x[i];
-    const char *label = bv_study_choice(b->study, i, (size_t) x);
+    const char *label = bv_told_label(b->study, i, x);
     if (!result || result->is_text != (label != NULL) ||
         (label ? strcmp(label, result->text) != 0 : x != result->number))
       return false;
@@ -156,14 +156,14 @@ static void lay_out(builder *b) {
 }
 
 static bv_value value_of(builder *b, size_t row, size_t column) {
-  const char *source = b->sources[column];
   const char *text = NULL;
   double number = (double) row + 1;
   if (column >= 1 && column <= b->space.count) {
     number = b->rows[row].x[column - 1];
-    text = bv_study_choice(b->study, column - 1, (size_t) number);
+    text = bv_told_label(b->study, column - 1, number);
   } else if (column > 0) {
-    const bv_result *result = bv_told_find(b->rows[row].told, source);
+    const bv_result *result =
+        bv_told_find(b->rows[row].told, b->sources[column]);
     number = result ? result->number : (double) NAN;
     text = result && result->is_text ? result->text : NULL;
   }
@@ -176,7 +176,7 @@ static void fill(builder *b) {
   size_t columns = b->front->columns, rows = b->front->rows;
   b->front->values = calloc(columns * rows + 1, sizeof *b->front->values);
   b->failed = b->failed || !b->front->values;
-  for (size_t i = 0; i < columns * rows && !b->failed; i++)
+  for (size_t i = 0; b->sources && i < columns * rows && !b->failed; i++)
     b->front->values[i] = value_of(b, i / columns, i % columns);
 }
 

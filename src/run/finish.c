@@ -81,12 +81,12 @@ bv_status bv_finish(const bv_study *study, bv_pool *pool,
   bv_told *told = NULL;
   double *x = copy_points(search, problem->space.count, count);
   bv_candidate *rows = calloc(count + 1, sizeof *rows);
-  bv_status status = BV_OK;
-  if (!x || !rows)
-    status = bv_fail(error, BV_INTERNAL, "out of memory for the front");
-  if (status == BV_OK)
+  bv_status status;
+  if (x && rows)
     status = bv_tell_all(pool, problem, x, count, &told, error);
-  if (status == BV_OK) {
+  else
+    status = bv_fail(error, BV_INTERNAL, "out of memory for the front");
+  if (told && rows) {
     size_t kept = choose(problem, x, told, count, rows);
     kept = bv_thin(problem->objectives, rows, kept, most);
     status = bv_front_build(study, rows, kept, front, error);

@@ -31,7 +31,7 @@ static void append_word(bv_buffer *text, const char *word) {
 
 static void append_assignment(const bv_study *study, size_t i, double value,
                               bv_buffer *text) {
-  const char *label = bv_study_choice(study, i, (size_t) value);
+  const char *label = bv_told_label(study, i, value);
   bv_buffer word = {0};
   bv_buffer_print(&word,
                   "%s=", bv_study_problem(study)->space.variables[i].name);

@@ -53,15 +53,15 @@ bv_status bv_steps_tell(bv_study *study, const double *x, double point_seconds,
   bv_candidate *rows = calloc(2 * space.count, sizeof *rows);
   bv_told *told = NULL;
   size_t count = 0;
-  bv_status status = BV_OK;
+  bv_status status;
   *front = (bv_front){0};
-  if (!points || !rows)
-    status = bv_fail(error, BV_INTERNAL, "out of memory");
-  if (status == BV_OK) {
+  if (points && rows) {
     count = make_points(space, x, points);
     status = tell(study, points, count, point_seconds, &told, error);
+  } else {
+    status = bv_fail(error, BV_INTERNAL, "out of memory");
   }
-  if (status == BV_OK) {
+  if (told && rows) {
     for (size_t i = 0; i < count; i++)
       rows[i] = (bv_candidate){points + i * space.count, &told[i]};
     status = bv_front_build(study, rows, count, front, error);

@@ -215,12 +215,12 @@ bv_status bv_survey(bv_study *study, const bv_survey_options *options,
   pool_options.describe = bv_tell;
   pool_options.describe_context = study;
   bv_pool *pool = NULL;
-  bv_status status = BV_OK;
-  if (!x || !order)
-    status = bv_fail(error, BV_INTERNAL, "out of memory");
-  if (status == BV_OK)
+  bv_status status;
+  if (x && order)
     status = bv_pool_new(bv_study_problem(study), &pool_options, &pool, error);
-  if (status == BV_OK) {
+  else
+    status = bv_fail(error, BV_INTERNAL, "out of memory");
+  if (x && order && status == BV_OK) {
     sample(space, options, order, x);
     status = tell_all(study, options, pool, x, text, error);
   }

@@ -197,6 +197,13 @@ const bv_result *bv_told_find(const bv_told *told, const char *name) {
   return NULL;
 }
 
+const char *bv_told_label(const bv_study *study, size_t variable,
+                          double value) {
+  if (!bv_study_choice(study, variable, 0))
+    return NULL;
+  return bv_study_choice(study, variable, (size_t) value);
+}
+
 double bv_told_violation(const bv_problem *problem, const bv_told *told) {
   double most = BV_LIMIT_TOLERANCE;
   for (size_t i = 0; i < problem->limits; i++) {

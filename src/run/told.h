@@ -35,6 +35,9 @@ bv_status bv_tell_all(bv_pool *pool, const bv_problem *problem, const double *x,
 /* The result called name, or NULL. */
 const bv_result *bv_told_find(const bv_told *told, const char *name);
 
+/* The label that a choice's value stands for, or NULL for other variables. */
+const char *bv_told_label(const bv_study *study, size_t variable, double value);
+
 /* The largest scaled violation; 0 where every limit is met. */
 double bv_told_violation(const bv_problem *problem, const bv_told *told);
 
