@@ -108,6 +108,7 @@ bv_reason bv_build_make(const bv_job *job, const bv_choice *choice,
 
 /* The stages; each returns BV_REASON_OK or why the design is impossible. */
 bv_reason bv_build_parts(bv_build *build);
+bv_reason bv_build_ratings(bv_build *build); /* of switch, diodes and clamp */
 void bv_build_room(bv_build *build);
 bv_reason bv_build_turns(bv_build *build);
 void bv_build_resistance(bv_build *build);

@@ -4,8 +4,8 @@
  *
  * Estimates where the catalogue has no figure (common practice): winding width
  * sqrt(3.5 window) as of E and ETD bobbins; cooling surface by thermal.h; mass
- * by the density of ferrite. Switch and diodes are chosen for the chosen turns
- * ratio; the built one differs by the rounding of turns. */
+ * by the density of ferrite. Switch and diodes are chosen for the turns ratio
+ * that is wanted, then again for the one that whole turns give. */
 #include <math.h>
 
 #include "model/core.h"
@@ -87,20 +87,31 @@ static void survey_wires(bv_build *build) {
   }
 }
 
+/* Peak current with the overshoot of the turn-off delay, for an inductance
+ * whose on- and off-time take 0.6 of the shortest period. */
+static double expected_peak(const bv_build *build) {
+  const bv_job *job = build->job;
+  double supply = job->supply_voltage.max;
+  double reflected = bv_build_reflected(build, supply, job->target_voltage);
+  double share = job->turn_off_delay * build->choice->max_frequency / 0.6;
+  double slopes = reflected > 0 ? 1 + supply / reflected : 1;
+  return build->choice->peak_current * (1 + share * slopes);
+}
+
 /* Reverse voltage of one diode position at the target and a supply. */
 static double position_voltage(const bv_build *build, double supply) {
   const bv_choice *choice = build->choice;
   double target = build->job->target_voltage;
   if (choice->rectifier == BV_DOUBLER)
     return target;
-  return (target + choice->turns_ratio * supply) / choice->sections;
+  return (target + build->ratio * supply) / choice->sections;
 }
 
 static bv_reason take_diode(bv_build *build) {
   const bv_job *job = build->job;
   const bv_choice *choice = build->choice;
   bv_stress stress = {position_voltage(build, job->supply_voltage.max),
-                      choice->peak_current / choice->turns_ratio,
+                      expected_peak(build) / build->ratio,
                       job->voltage_derating,
                       job->current_derating,
                       job->sharing_derating,
@@ -135,7 +146,7 @@ static bv_reason take_clamp(bv_build *build) {
 static bv_reason take_switch(bv_build *build) {
   const bv_job *job = build->job;
   bv_stress stress = {job->supply_voltage.max + build->clamp_voltage,
-                      build->choice->peak_current,
+                      expected_peak(build),
                       job->voltage_derating,
                       job->current_derating,
                       1,
@@ -149,20 +160,31 @@ static bv_reason take_switch(bv_build *build) {
 
 typedef bv_reason step(bv_build *);
 
-bv_reason bv_build_parts(bv_build *build) {
-  step *const steps[] = {take_core, take_material, take_diode, take_clamp,
-                         take_switch};
-  build->ratio = build->choice->turns_ratio;
-  build->sense_resistance =
-      build->job->sense_voltage / build->choice->peak_current;
-  survey_wires(build);
-  for (size_t i = 0; i < sizeof steps / sizeof *steps; i++) {
+static bv_reason take_all(bv_build *build, step *const *steps, size_t count) {
+  for (size_t i = 0; i < count; i++) {
     bv_reason reason = steps[i](build);
     if (reason != BV_REASON_OK)
       return reason;
   }
-  if (!build->parts->wire_count &&
-      !(build->choice->primary_wire && build->choice->secondary_wire))
-    return BV_REASON_NO_WIRE;
   return BV_REASON_OK;
+}
+
+bv_reason bv_build_ratings(bv_build *build) {
+  step *const steps[] = {take_diode, take_clamp, take_switch};
+  return take_all(build, steps, sizeof steps / sizeof *steps);
+}
+
+static bv_reason take_wires(bv_build *build) {
+  survey_wires(build);
+  bool given = build->choice->primary_wire && build->choice->secondary_wire;
+  return build->parts->wire_count || given ? BV_REASON_OK : BV_REASON_NO_WIRE;
+}
+
+bv_reason bv_build_parts(bv_build *build) {
+  step *const steps[] = {take_core, take_material, take_wires,
+                         bv_build_ratings};
+  build->ratio = build->choice->turns_ratio;
+  build->sense_resistance =
+      build->job->sense_voltage / build->choice->peak_current;
+  return take_all(build, steps, sizeof steps / sizeof *steps);
 }

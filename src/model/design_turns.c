@@ -179,16 +179,20 @@ static double flux_use(const bv_build *build) {
          build->flux_limit;
 }
 
-/* Sections, windings and inductance for whole primary turns. */
-static void settle(bv_build *build) {
+/* Sections, parts, windings and inductance for whole primary turns. */
+static bv_reason settle(bv_build *build) {
   double sections = bv_build_sections(build);
   double wanted = build->primary_turns * build->choice->turns_ratio / sections;
   build->section_turns = bv_most(1, round(wanted));
   build->ratio = build->section_turns * sections / build->primary_turns;
+  bv_reason reason = bv_build_ratings(build);
+  if (reason != BV_REASON_OK)
+    return reason;
   bv_build_room(build);
   bv_build_windings(build);
   for (int i = 0; i < 12; i++)
     build->inductance = better_inductance(build, build->inductance);
+  return BV_REASON_OK;
 }
 
 /* The gap in whole steps that keeps the flux limit: nearest, else wider. */
@@ -204,16 +208,19 @@ static void take_whole_gap(bv_build *build) {
 /* Rounding may leave the flux a little above its limit: up to 3 % a wider gap
  * takes back (the frequency then passes its limit by as much), more costs a
  * turn. */
-static void round_turns(bv_build *build) {
+static bv_reason round_turns(bv_build *build) {
   build->whole = true;
   build->primary_turns = ceil(build->primary_turns - 1e-6);
-  settle(build);
-  if (flux_use(build) > 1.03) {
+  bv_reason reason = settle(build);
+  if (reason == BV_REASON_OK && flux_use(build) > 1.03) {
     build->primary_turns++;
-    settle(build);
+    reason = settle(build);
   }
+  if (reason != BV_REASON_OK)
+    return reason;
   build->inductance /= bv_most(1, flux_use(build));
   take_whole_gap(build);
+  return BV_REASON_OK;
 }
 
 bv_reason bv_build_turns(bv_build *build) {
@@ -228,10 +235,13 @@ bv_reason bv_build_turns(bv_build *build) {
       (build->choice->peak_current * (1 / supply + 1 / reflected));
   build->node_capacitance = build->power_switch->output_capacitance;
   relax(build);
+  bv_reason reason = BV_REASON_OK;
   if (build->buildable)
-    round_turns(build);
+    reason = round_turns(build);
   else
     take_gap(build);
+  if (reason != BV_REASON_OK)
+    return reason;
   if (!(build->inductance > 0) || !isfinite(build->inductance))
     return BV_REASON_NO_INDUCTANCE;
   if (!(build->leakage < build->inductance))

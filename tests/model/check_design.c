@@ -115,6 +115,32 @@ START_TEST(unusual_designs_are_whole) {
 }
 END_TEST
 
+/* Parts left to the design stand what the built one asks for, but where the
+ * catalogue has no switch for it. */
+START_TEST(parts_are_rated_for_what_is_built) {
+  bv_random random = bv_random_keyed(20, 0, 0);
+  int made = 0;
+  for (int i = 0; i < 400; i++) {
+    bv_job job = random_job(&random);
+    bv_choice choice = random_choice(&random, &job);
+    bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+    if (d.reason != BV_REASON_OK)
+      continue;
+    made++;
+    ck_assert_msg(d.diode_voltage_margin >= -1e-9 &&
+                      d.diode_current_margin >= 0,
+                  "diode %s: %g, %g", d.diode, d.diode_voltage_margin,
+                  d.diode_current_margin);
+    bool beyond = d.switch_voltage / job.voltage_derating > 1700;
+    ck_assert_msg(beyond || (d.switch_current_margin >= 0 &&
+                             d.switch_voltage_margin >= -1e-9),
+                  "%s for %g V, %g A", d.power_switch, d.switch_voltage,
+                  d.primary_current_max);
+  }
+  ck_assert_int_gt(made, 200);
+}
+END_TEST
+
 START_TEST(random_designs_are_consistent) {
   bv_random random = bv_random_keyed(11, 0, 0);
   int made = 0;
@@ -252,6 +278,7 @@ int main(void) {
   const TTest *const tests[] = {a_beacon_can_be_built,
                                 random_designs_are_consistent,
                                 unusual_designs_are_whole,
+                                parts_are_rated_for_what_is_built,
                                 built_windings_fit_as_told,
                                 cycles_confirm_the_charge,
                                 impossible_designs_are_refused_by_name,
