@@ -60,7 +60,9 @@ typedef struct bv_command {
   X(plot)                                                                      \
   X(sheet)                                                                     \
   X(wave)                                                                      \
-  X(sweep)
+  X(sweep)                                                                     \
+  X(status)                                                                    \
+  X(merge)
 
 #define BV_COMMAND_DECLARE(name) extern const bv_command bv_##name##_command;
 BV_COMMAND_MAP(BV_COMMAND_DECLARE)

@@ -18,9 +18,9 @@ static bv_status add_case(const char *folder, const char *name, bv_merge *merge,
   return status;
 }
 
-bv_status bv_collect_fronts(const char *folder, const bv_manifest *manifest,
-                            const bv_index *index, bv_merge *merge,
-                            bv_error *error) {
+static bv_status add_cases(const char *folder, const bv_manifest *manifest,
+                           const bv_index *index, bv_merge *merge,
+                           bv_error *error) {
   bv_status status = BV_OK;
   for (size_t i = 0; i < index->count && status == BV_OK; i++)
     if (index->entries[i].rows > 0)
@@ -42,25 +42,6 @@ static bv_status write_index(const char *folder, const bv_manifest *manifest,
   return status;
 }
 
-static bv_status write_front(const char *folder, const bv_manifest *manifest,
-                             const bv_index *index, const char *path,
-                             bv_error *error) {
-  bv_front front = {0};
-  bv_merge *merge = bv_merge_new();
-  if (!merge)
-    return bv_fail(error, BV_INTERNAL, "out of memory");
-  bv_status status = bv_collect_fronts(folder, manifest, index, merge, error);
-  if (status == BV_OK)
-    status = bv_merge_front(merge, &front, error);
-  if (status == BV_OK)
-    status = front.rows > 0 ? bv_front_write(&front, path, error)
-                            : bv_fail(error, BV_NO_DESIGN,
-                                      "%s: no case has a design", folder);
-  bv_front_free(&front);
-  bv_merge_free(merge);
-  return status;
-}
-
 static size_t count_missing(const bv_index *index) {
   size_t missing = 0;
   for (size_t i = 0; i < index->count; i++)
@@ -68,21 +49,48 @@ static size_t count_missing(const bv_index *index) {
   return missing;
 }
 
-bv_status bv_collect(const char *folder, const char *path, size_t *missing,
-                     bv_error *error) {
+bv_status bv_collect_into(bv_merge *merge, const char *folder, size_t *missing,
+                          bv_error *error) {
   bv_manifest manifest;
   bv_index index = {0};
   bv_status status = bv_manifest_read(folder, &manifest, error);
   if (status != BV_OK)
     return status;
   status = bv_index_read(folder, &manifest, &index, error);
-  if (status == BV_OK && missing)
-    *missing = count_missing(&index);
   if (status == BV_OK)
     status = write_index(folder, &manifest, &index, error);
   if (status == BV_OK)
-    status = write_front(folder, &manifest, &index, path, error);
+    status = add_cases(folder, &manifest, &index, merge, error);
+  if (status == BV_OK)
+    *missing += count_missing(&index);
   bv_index_free(&index);
   bv_manifest_free(&manifest);
+  return status;
+}
+
+static bv_status write_front(const bv_merge *merge, const char *folder,
+                             bv_error *error) {
+  char path[BV_PATH_SIZE];
+  bv_front front = {0};
+  bv_status status = bv_path_print(path, error, "%s/front.csv", folder);
+  if (status == BV_OK)
+    status = bv_merge_front(merge, &front, error);
+  if (status == BV_OK && front.rows == 0)
+    status = bv_fail(error, BV_NO_DESIGN, "%s: no case has a design", folder);
+  if (status == BV_OK)
+    status = bv_front_write(&front, path, error);
+  bv_front_free(&front);
+  return status;
+}
+
+bv_status bv_collect(const char *folder, bv_error *error) {
+  size_t missing = 0;
+  bv_merge *merge = bv_merge_new();
+  if (!merge)
+    return bv_fail(error, BV_INTERNAL, "out of memory");
+  bv_status status = bv_collect_into(merge, folder, &missing, error);
+  if (status == BV_OK)
+    status = write_front(merge, folder, error);
+  bv_merge_free(merge);
   return status;
 }

@@ -238,6 +238,13 @@ void bv_lock_give(bv_lock *lock) {
   let_go(lock);
 }
 
+/* True where the file was touched of late, by the clock. */
+static bool is_fresh(int descriptor) {
+  struct stat about;
+  return fstat(descriptor, &about) == 0 &&
+         difftime(time(NULL), about.st_mtim.tv_sec) < BV_LOCK_PATIENCE;
+}
+
 bool bv_lock_is_held(const char *path, char *line, size_t size) {
   owner o, me = myself();
   *line = '\0';
@@ -245,10 +252,9 @@ bool bv_lock_is_held(const char *path, char *line, size_t size) {
   if (descriptor < 0)
     return false;
   read_line(descriptor, line, size);
+  bool fresh = is_fresh(descriptor);
   close(descriptor);
   if (!read_owner(line, &o))
     return false;
-  if (strcmp(o.host, me.host) != 0)
-    return true;
-  return is_running(&o, &me);
+  return strcmp(o.host, me.host) == 0 ? is_running(&o, &me) : fresh;
 }

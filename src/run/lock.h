@@ -41,7 +41,8 @@ void bv_lock_give(bv_lock *lock);
 
 /* True where a live process holds the lock at path; it isn't taken. `owner`
  * (size bytes) gets the line in the file, "" where there is none. A lock of
- * another host counts as live. */
+ * another host is live where it was touched within BV_LOCK_PATIENCE, by the
+ * clock. Not to be asked about a lock of this process, which would lose it. */
 bool bv_lock_is_held(const char *path, char *owner, size_t size);
 
 #endif

@@ -41,15 +41,11 @@ static bool is_signal(bv_status status) {
 /* A sweep of one slice collects its fronts itself, even when it is cut. */
 static bv_status finish(bv_sweep_state *sweep, bv_status status,
                         bv_error *error) {
-  char path[BV_PATH_SIZE];
   bv_sweep_meter_clear(&sweep->meter);
   if (status != BV_OK && !is_signal(status))
     return status;
   if (sweep->options->slices == 1) {
-    bv_status collected =
-        bv_path_print(path, error, "%s/front.csv", sweep->options->folder);
-    if (collected == BV_OK)
-      collected = bv_collect(sweep->options->folder, path, NULL, error);
+    bv_status collected = bv_collect(sweep->options->folder, error);
     if (collected != BV_OK && collected != BV_NO_DESIGN)
       return collected;
   }

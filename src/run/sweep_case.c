@@ -117,6 +117,11 @@ static bv_case_status status_of(bv_status status,
   return status == BV_NO_DESIGN ? BV_CASE_NO_DESIGN : BV_CASE_DONE;
 }
 
+/* Seconds to the millisecond. */
+static double rounded(double seconds) {
+  return floor(1e3 * seconds + 0.5) / 1e3;
+}
+
 static bv_entry entry_of(const task *t, bv_status status,
                          const bv_drive_result *result) {
   const bv_search_state *state = &result->state;
@@ -126,7 +131,8 @@ static bv_entry entry_of(const task *t, bv_status status,
                     .feasible = state->feasible,
                     .rows = result->front.rows,
                     .hypervolume = state->hypervolume,
-                    .seconds = bv_diary_seconds(t->diary) + result->seconds};
+                    .seconds =
+                        rounded(bv_diary_seconds(t->diary) + result->seconds)};
   memcpy(entry.outcomes, state->outcomes, sizeof entry.outcomes);
   note_best(&result->front, &entry);
   if (result->gave_up)
