@@ -7,9 +7,10 @@
 -- corner worth searching?
 --
 -- Answer (about 1 s on two cores): at small budgets. With 300 evaluations the
--- front reaches what a search without the coarse stage (-- plain) needs 600 to
--- 1500 for; from 5000 on both are alike. It goes from an E 65 that loses 0.57 J a
--- shot to an ETD39 that loses 1.7 J, all at a turns ratio near 3.
+-- front covers a tenth more than that of a search without the coarse stage
+-- (-- plain), which needs about 600 for the same; from 5000 on both are alike. It
+-- goes from an E 65 that loses 0.57 J a shot to an ETD39 that loses 1.7 J, all at
+-- a turns ratio near 3.
 --
 -- Run: brimvolt search scripts/08-two-stage.lua --output front.csv
 --      brimvolt search scripts/08-two-stage.lua --output front.csv -- plain

@@ -46,7 +46,7 @@ static int call_formula(lua_State *L) {
 
 void bv_formula_push(lua_State *L, const bv_formula *formula,
                      const char *module) {
-  lua_pushlightuserdata(L, (void *) (size_t) formula);
+  lua_pushlightuserdata(L, (void *) formula);
   lua_pushfstring(L, "%s.%s", module, formula->name);
   lua_pushcclosure(L, call_formula, 2);
 }

@@ -11,12 +11,12 @@
 
 #define NEEDED ((double) NAN)
 #define LIST(list)                                                             \
-  { list, sizeof(list) / sizeof *(list) }
+  { (list), sizeof(list) / sizeof *(list) }
 #define FORMULA(function, text, from, with)                                    \
   {                                                                            \
-    .name = #function, .meaning = text, .source = from, .example = with,       \
+    .name = #function, .meaning = (text), .source = (from), .example = (with), \
     .arguments = LIST(function##_in), .results = LIST(function##_out),         \
-    .compute = function                                                        \
+    .compute = (function)                                                      \
   }
 #define IN(name) static const bv_field name##_in[]
 #define OUT(name, unit, meaning)                                               \

@@ -3,9 +3,9 @@
 
 #include <ctype.h>
 #include <limits.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "base/file.h"
 #include "script/host.h"
@@ -120,18 +120,16 @@ static int open_module(lua_State *L) {
 static void push_program_module(lua_State *L, const char *name) {
   const bv_module *module = bv_module_find(name);
   if (module) {
-    lua_pushlightuserdata(L, (void *) (size_t) module);
+    lua_pushlightuserdata(L, (void *) module);
     lua_pushcclosure(L, open_module, 1);
     return;
   }
   const char *file = luaL_gsub(L, name, ".", "/");
   const char *path =
       lua_pushfstring(L, "%s/%s.lua", bv_host_of(L)->library, file);
-  FILE *there = fopen(path, "r");
-  if (!there)
+  if (access(path, R_OK) != 0)
     luaL_error(L, "require: no module \"%s\"%s", name,
                bv_module_suggest(L, name));
-  fclose(there);
   bv_loader_push_chunk(L, path, lua_pushfstring(L, "%s.lua", file));
 }
 

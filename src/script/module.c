@@ -9,11 +9,13 @@
 static const bv_module units = {
     .name = "units", .meaning = "multipliers to SI units: 33 * u.uF"};
 
-const bv_module *const bv_modules[] = {
+enum { MODULES = 6 };
+
+const bv_module *const bv_modules[MODULES] = {
     &bv_module_charger,   &bv_module_magnetics, &bv_module_insulation,
     &bv_module_catalogue, &bv_module_space,     &units,
 };
-const size_t bv_module_count = sizeof bv_modules / sizeof *bv_modules;
+const size_t bv_module_count = MODULES;
 
 static const char prefix[] = "brimvolt.";
 

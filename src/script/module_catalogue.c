@@ -86,8 +86,8 @@ static bool is_option(const char *name) {
 static void check_filter(lua_State *L, const bv_catalogue_kind *kind) {
   for (lua_pushnil(L); lua_next(L, 1); lua_pop(L, 1)) {
     const char *name =
-        lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : NULL;
-    if (!name)
+        lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : "";
+    if (!*name)
       luaL_error(L, "catalogue.%s: expected names of fields, found the key %s",
                  kind->name, bv_fields_push_found(L, lua_gettop(L) - 1));
     const bv_field *field = bv_field_find(*kind->type->fields, name);

@@ -230,12 +230,12 @@ static int safe_random(lua_State *L) {
   }
   lua_Integer lo = lua_gettop(L) > 1 ? luaL_checkinteger(L, 1) : 1;
   lua_Integer hi = luaL_checkinteger(L, lua_gettop(L) > 1 ? 2 : 1);
-  luaL_argcheck(L, lo <= hi && hi - 1 - lo < INT64_MAX, lua_gettop(L),
-                "interval is empty");
+  luaL_argcheck(L, lo <= hi, lua_gettop(L), "interval is empty");
   uint64_t span = (uint64_t) hi - (uint64_t) lo;
   uint64_t draw = span == UINT64_MAX ? bv_random_bits(stream(L))
                                      : bv_random_below(stream(L), span + 1);
-  lua_pushinteger(L, (lua_Integer) ((uint64_t) lo + draw));
+  lua_Unsigned drawn = (lua_Unsigned) lo + draw;
+  lua_pushinteger(L, (lua_Integer) drawn);
   return 1;
 }
 

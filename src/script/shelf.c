@@ -62,6 +62,7 @@ static const volume *read(lua_State *L, bv_shelf *shelf,
     free(made->path);
     free(made);
     luaL_error(L, "%s", error.text);
+    return NULL;
   }
   made->next = shelf->first;
   shelf->first = made;

@@ -29,15 +29,16 @@ const char *bv_study_keep(lua_State *L, bv_study *study, int index) {
   return text;
 }
 
-int bv_study_fail(lua_State *L, const bv_study *study, const char *format,
-                  ...) {
+void bv_study_fail(lua_State *L, const bv_study *study, const char *format,
+                   ...) {
   va_list arguments;
   lua_pushfstring(L, "%s: ", study->host->script);
   va_start(arguments, format);
   lua_pushvfstring(L, format, arguments);
   va_end(arguments);
   lua_concat(L, 2);
-  return lua_error(L);
+  for (;;)
+    lua_error(L); /* never returns, which its header doesn't tell */
 }
 
 static void push_arguments(lua_State *L, const bv_study_options *options) {

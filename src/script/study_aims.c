@@ -92,7 +92,8 @@ static void check_limit(lua_State *L, bv_study *study, int index,
                   name, bv_fields_push_found(L, index));
   for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
     const char *key = lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : "";
-    if (strcmp(key, "min") && strcmp(key, "max") && strcmp(key, "scale"))
+    if (strcmp(key, "min") != 0 && strcmp(key, "max") != 0 &&
+        strcmp(key, "scale") != 0)
       bv_study_fail(L, study,
                     "limits.%s: unknown name %s; known are min, max, scale",
                     name, bv_fields_push_found(L, lua_gettop(L) - 1));

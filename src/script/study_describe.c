@@ -156,8 +156,9 @@ static bool fill(const gathering *all, bv_record *record) {
     record->results[i] = all->results[i];
     if (!all->results[i].is_text)
       continue;
-    record->results[i].text = strcpy(at, all->results[i].text);
-    at += strlen(at) + 1;
+    size_t length = strlen(all->results[i].text) + 1;
+    record->results[i].text = memcpy(at, all->results[i].text, length);
+    at += length;
   }
   record->count = all->count;
   return true;

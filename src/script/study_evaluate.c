@@ -190,7 +190,7 @@ static double violation(lua_State *L, const bv_study *study, int index,
 
 void bv_study_take(lua_State *L, bv_study *study, int index,
                    bv_evaluation *evaluation) {
-  double values[BV_NEEDED_MOST];
+  double values[BV_NEEDED_MOST] = {0};
   for (size_t i = 0; i < study->needed_count; i++)
     values[i] = read_needed(L, study, index, &study->needed[i], evaluation->x);
   for (size_t i = 0; i < study->needed_count; i++)

@@ -73,7 +73,7 @@ void bv_study_check_name(lua_State *L, const bv_study *study, int index,
                          const char *list) {
   const char *name =
       lua_type(L, index) == LUA_TSTRING ? lua_tostring(L, index) : NULL;
-  if (!name)
+  if (name == NULL)
     bv_study_fail(L, study, "%s: expected names, found the key %s", list,
                   bv_fields_push_found(L, index));
   size_t length = strlen(name);
@@ -228,7 +228,7 @@ void bv_study_read_start(lua_State *L, bv_study *study, int index) {
   size_t width = study->problem.space.count;
   study->starts = calloc((size_t) count * width, sizeof *study->starts);
   if (!study->starts)
-    luaL_error(L, "out of memory");
+    bv_study_fail(L, study, "out of memory");
   study->start_count = (size_t) count;
   for (lua_Integer p = 1; p <= count; p++) {
     lua_geti(L, index, p);

@@ -72,7 +72,8 @@ void bv_study_check_name(lua_State *L, const bv_study *study, int index,
                          const char *list);
 
 /* Raises an error that begins with the script's path. */
-int bv_study_fail(lua_State *L, const bv_study *study, const char *format, ...);
+void bv_study_fail(lua_State *L, const bv_study *study, const char *format, ...)
+    __attribute__((noreturn));
 
 /* What a study's table may hold; texts are static. */
 typedef struct bv_study_entry {

@@ -63,7 +63,9 @@ int bv_traceback_handler(lua_State *L) {
 char bv_traceback_letter(char letter) {
   unsigned char code = (unsigned char) letter;
   bool safe = (code >= ' ' && code != 127) || code == '\n' || code == '\t';
-  return safe ? letter : '?';
+  if (!safe)
+    return '?';
+  return letter;
 }
 
 void bv_traceback_clean(bv_buffer *buffer, const char *text, size_t length) {
