@@ -21,7 +21,6 @@ void bv_archive_init(bv_archive *a, const bv_problem *problem) {
 void bv_archive_free(bv_archive *a) {
   free(a->data);
   free(a->tries);
-  free(a->exact);
   free(a->live);
   free(a->place);
   free(a->removed);
@@ -47,7 +46,6 @@ static void make_room(bv_archive *a) {
 #define BV_GROW(field, size) room = a->room, field = bv_grow(field, &room, size)
   BV_GROW(a->data, stride(a) * sizeof *a->data);
   BV_GROW(a->tries, sizeof *a->tries);
-  BV_GROW(a->exact, sizeof *a->exact);
   BV_GROW(a->live, sizeof *a->live);
   BV_GROW(a->place, sizeof *a->place);
   BV_GROW(a->removed, sizeof *a->removed);
@@ -70,12 +68,6 @@ static void give_back(bv_archive *a, size_t slot) {
   a->live[place] = last;
   a->place[last] = place;
   a->live[a->count] = slot;
-  a->inexact -= !a->exact[slot];
-}
-
-void bv_archive_mark_exact(bv_archive *a, size_t slot) {
-  a->inexact -= !a->exact[slot];
-  a->exact[slot] = true;
 }
 
 static double insert_on_staircase(bv_archive *a, const double *f, size_t slot,
@@ -110,7 +102,7 @@ static void fill_slot(bv_archive *a, size_t slot, const double *x,
 
 double bv_archive_offer(bv_archive *a, const double *x,
                         const double *objectives, const double *limits,
-                        bool exact, const bv_yardstick *yardstick) {
+                        const bv_yardstick *yardstick) {
   size_t slot = free_slot(a), removed = 0;
   double gain =
       a->problem->objectives <= 2
@@ -120,8 +112,6 @@ double bv_archive_offer(bv_archive *a, const double *x,
     return gain;
   fill_slot(a, slot, x, objectives, limits);
   a->tries[slot] = 0;
-  a->exact[slot] = exact;
-  a->inexact += !exact;
   a->place[slot] = a->count;
   a->live[a->count++] = slot;
   if (a->count > a->slots)

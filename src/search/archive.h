@@ -15,8 +15,6 @@ typedef struct bv_archive {
   size_t room;      /* slots allocated */
   double *data;     /* a slot: x, objectives, limits */
   uint32_t *tries;  /* a slot: how often its gap was aimed at */
-  bool *exact;      /* a slot: evaluated exactly, or about to be */
-  size_t inexact;   /* slots that aren't */
   size_t *live;     /* slots in use, in no order, count of them; then free */
   size_t *place;    /* a slot: where it stands in live */
   size_t *removed;  /* scratch */
@@ -35,7 +33,7 @@ void bv_archive_free(bv_archive *archive);
  * (bv_tree_lead, at most 1). */
 double bv_archive_offer(bv_archive *archive, const double *x,
                         const double *objectives, const double *limits,
-                        bool exact, const bv_yardstick *yardstick);
+                        const bv_yardstick *yardstick);
 
 /* How far objectives would be ahead of the archive (bv_tree_lead). */
 double bv_archive_lead(const bv_archive *archive, const double *objectives,
@@ -45,9 +43,6 @@ double bv_archive_lead(const bv_archive *archive, const double *objectives,
 const double *bv_archive_x(const bv_archive *archive, size_t slot);
 const double *bv_archive_objectives(const bv_archive *archive, size_t slot);
 const double *bv_archive_limits(const bv_archive *archive, size_t slot);
-
-/* Takes note that a slot's point is being evaluated exactly. */
-void bv_archive_mark_exact(bv_archive *archive, size_t slot);
 
 /* The largest value of each objective; count must not be 0. */
 void bv_archive_worst(const bv_archive *archive, double *worst);

@@ -9,7 +9,7 @@
 #include "search/operator.h"
 
 /* Where a record's parts begin. */
-enum { OUTCOME, WAS_RELAXED, X };
+enum { OUTCOME, X };
 
 void bv_cell_free(bv_cell *cell) {
   free(cell->data);
@@ -23,7 +23,6 @@ size_t bv_record_size(const bv_problem *problem) {
 bv_record_view bv_record_look(const bv_problem *problem, const double *record) {
   const double *x = record + X, *objectives = x + problem->space.count;
   return (bv_record_view){.outcome = (bv_outcome) record[OUTCOME],
-                          .was_relaxed = record[WAS_RELAXED] != 0,
                           .x = x,
                           .objectives = objectives,
                           .limits = objectives + problem->objectives};
@@ -36,10 +35,9 @@ static double *record_at(const bv_problem *problem,
 
 /* Writes outcome and, where it is a failure, NAN for every result. */
 static void finish(const bv_problem *problem, bv_cell_result *result,
-                   bv_outcome outcome, bool was_relaxed) {
+                   bv_outcome outcome) {
   double *record = record_at(problem, result, result->count);
   record[OUTCOME] = outcome;
-  record[WAS_RELAXED] = was_relaxed;
   if (outcome != BV_OUTCOME_EVALUATED)
     for (size_t i = X + problem->space.count; i < bv_record_size(problem); i++)
       record[i] = nan("");
@@ -49,7 +47,7 @@ static void finish(const bv_problem *problem, bv_cell_result *result,
 
 void bv_record_fail(const bv_problem *problem, bv_cell_result *result,
                     bv_outcome outcome) {
-  finish(problem, result, outcome, false);
+  finish(problem, result, outcome);
 }
 
 static bool all_finite(const double *values, size_t count) {
@@ -69,14 +67,13 @@ const double *bv_log_evaluate(bv_log *log, const double *x) {
   memcpy(record + X, x, problem->space.count * sizeof *x);
   double *objectives = record + X + problem->space.count;
   bv_evaluation evaluation = {.x = record + X,
-                              .relaxed = log->relaxed,
                               .objectives = objectives,
                               .limits = objectives + problem->objectives};
   bv_outcome outcome = problem->evaluate(problem->context, &evaluation);
   if (outcome == BV_OUTCOME_EVALUATED &&
       !all_finite(objectives, problem->objectives + problem->limits))
     outcome = BV_OUTCOME_NOT_A_NUMBER;
-  finish(problem, log->result, outcome, evaluation.was_relaxed);
+  finish(problem, log->result, outcome);
   return record;
 }
 
@@ -97,10 +94,7 @@ double bv_violation_sum(const bv_problem *problem, const double *limits) {
 
 void bv_cell_run(const bv_problem *problem, const bv_cell *cell,
                  bv_cell_result *result) {
-  bv_log log = {.problem = problem,
-                .result = result,
-                .most = cell->most,
-                .relaxed = cell->relaxed};
+  bv_log log = {.problem = problem, .result = result, .most = cell->most};
   result->note_length = 0;
   bv_operators[cell->operator]->run(&log, cell);
 }

@@ -19,7 +19,6 @@ typedef struct bv_cell {
   uint64_t number;   /* from 0, in the order of taking */
   uint32_t operator; /* which operator made it */
   uint32_t most;     /* evaluations allowed, 1 … BV_CELL_MOST */
-  bool relaxed;      /* evaluate with relaxed models */
   size_t length;     /* numbers used in data */
   size_t room;       /* numbers allocated in data */
   double *data;      /* owned by the cell; bv_cell_free */
@@ -28,7 +27,7 @@ typedef struct bv_cell {
 void bv_cell_free(bv_cell *cell);
 
 /* What a cell gives back: its log of evaluated points, in fixed-size records of
- * bv_record_size(problem) doubles: outcome, was_relaxed, x, objectives, limits
+ * bv_record_size(problem) doubles: outcome, x, objectives, limits
  * (NAN where the outcome isn't BV_OUTCOME_EVALUATED). */
 typedef struct bv_cell_result {
   size_t count;       /* records */

@@ -10,9 +10,8 @@
 typedef struct bv_log {
   const bv_problem *problem;
   bv_cell_result *result;
-  size_t next;  /* record the next evaluation fills or replays */
-  size_t most;  /* evaluations allowed */
-  bool relaxed; /* asked of every evaluation */
+  size_t next; /* record the next evaluation fills or replays */
+  size_t most; /* evaluations allowed */
 } bv_log;
 
 /* Evaluates x, or replays it; its record, or NULL where `most` are made. */
@@ -21,7 +20,6 @@ const double *bv_log_evaluate(bv_log *log, const double *x);
 /* A record taken apart; the arrays lie in the record. */
 typedef struct bv_record_view {
   bv_outcome outcome;
-  bool was_relaxed;
   const double *x, *objectives, *limits;
 } bv_record_view;
 

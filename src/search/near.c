@@ -8,8 +8,8 @@
 enum { HANDFUL = 64, RIVALS = 3, NEIGHBOURHOODS = 16 };
 
 double bv_near_distance(const bv_search *s, size_t a, size_t b) {
-  const double *fa = bv_archive_objectives(s->guide, a);
-  const double *fb = bv_archive_objectives(s->guide, b);
+  const double *fa = bv_archive_objectives(&s->front, a);
+  const double *fb = bv_archive_objectives(&s->front, b);
   double largest = 0;
   for (size_t j = 0; j < s->problem->objectives; j++)
     largest = fmax(largest, fabs(fa[j] - fb[j]) / s->yardstick.range[j]);
@@ -19,9 +19,9 @@ double bv_near_distance(const bv_search *s, size_t a, size_t b) {
 /* Walks outwards from a step, taking the nearer side each time. */
 static size_t near_on_staircase(const bv_search *s, size_t slot,
                                 size_t *neighbours, size_t most) {
-  const bv_staircase *stairs = &s->guide->staircase;
+  const bv_staircase *stairs = &s->front.staircase;
   bv_stair_place here =
-      bv_staircase_find(stairs, bv_archive_objectives(s->guide, slot)[0]);
+      bv_staircase_find(stairs, bv_archive_objectives(&s->front, slot)[0]);
   bv_stair_place left = bv_staircase_before(stairs, here);
   bv_stair_place right = bv_staircase_next(stairs, here);
   size_t count = 0;
@@ -62,12 +62,12 @@ static size_t put_sorted(size_t *slots, double *distances, size_t count,
 static size_t near_in_handful(const bv_search *s, size_t slot,
                               bv_random *random, size_t *neighbours,
                               size_t most) {
-  const bv_archive *guide = s->guide;
-  bool all = guide->count <= HANDFUL;
-  size_t looked_at = all ? guide->count : HANDFUL, count = 0;
+  const bv_archive *front = &s->front;
+  bool all = front->count <= HANDFUL;
+  size_t looked_at = all ? front->count : HANDFUL, count = 0;
   double distances[BV_NEAR_MOST];
   for (size_t i = 0; i < looked_at; i++) {
-    size_t other = guide->live[all ? i : bv_random_below(random, guide->count)];
+    size_t other = front->live[all ? i : bv_random_below(random, front->count)];
     if (other != slot)
       count = put_sorted(neighbours, distances, count, most, other,
                          bv_near_distance(s, slot, other));
@@ -86,7 +86,7 @@ size_t bv_near_lonely(const bv_search *s, bv_random *random) {
   size_t best = 0, neighbour;
   double farthest = -1;
   for (int i = 0; i < RIVALS; i++) {
-    size_t slot = s->guide->live[bv_random_below(random, s->guide->count)];
+    size_t slot = s->front.live[bv_random_below(random, s->front.count)];
     double distance = HUGE_VAL;
     if (bv_near(s, slot, random, &neighbour, 1))
       distance = bv_near_distance(s, slot, neighbour);
@@ -105,13 +105,13 @@ static double gap_size(const bv_search *s, const bv_gap *gap) {
   for (size_t j = 0; j < s->problem->objectives; j++) {
     double lo = HUGE_VAL, hi = -HUGE_VAL;
     for (size_t k = 0; k < gap->count; k++) {
-      double f = bv_archive_objectives(s->guide, gap->slots[k])[j];
+      double f = bv_archive_objectives(&s->front, gap->slots[k])[j];
       lo = fmin(lo, f);
       hi = fmax(hi, f);
     }
     volume *= (hi - lo) / s->yardstick.range[j];
   }
-  return ldexp(volume, -(int) s->guide->tries[gap->slots[0]]);
+  return ldexp(volume, -(int) s->front.tries[gap->slots[0]]);
 }
 
 static void keep_larger(const bv_search *s, bv_gap *best, bv_gap *gap) {
@@ -121,7 +121,7 @@ static void keep_larger(const bv_search *s, bv_gap *best, bv_gap *gap) {
 }
 
 static void gap_on_staircase(const bv_search *s, bv_gap *best) {
-  const bv_staircase *stairs = &s->guide->staircase;
+  const bv_staircase *stairs = &s->front.staircase;
   bv_stair_place place = bv_staircase_begin(stairs);
   const bv_stair *left = bv_staircase_at(stairs, place), *right;
   for (; place = bv_staircase_next(stairs, place),
@@ -136,7 +136,7 @@ static void gap_in_handful(const bv_search *s, bv_random *random,
                            bv_gap *best) {
   for (int i = 0; i < NEIGHBOURHOODS; i++) {
     bv_gap gap;
-    gap.slots[0] = s->guide->live[bv_random_below(random, s->guide->count)];
+    gap.slots[0] = s->front.live[bv_random_below(random, s->front.count)];
     gap.count = 1 + bv_near(s, gap.slots[0], random, gap.slots + 1,
                             s->problem->objectives - 1);
     keep_larger(s, best, &gap);
@@ -145,7 +145,7 @@ static void gap_in_handful(const bv_search *s, bv_random *random,
 
 bool bv_near_gap(const bv_search *s, bv_random *random, bv_gap *gap) {
   gap->count = 0;
-  if (s->guide->count < 2)
+  if (s->front.count < 2)
     return false;
   if (s->problem->objectives == 2)
     gap_on_staircase(s, gap);

@@ -33,8 +33,8 @@ typedef struct bv_operator {
 extern const bv_operator *const bv_operators[];
 extern const size_t bv_operator_count;
 
-extern const bv_operator bv_operator_sample, bv_operator_confirm,
-    bv_operator_cross, bv_operator_step, bv_operator_nudge, bv_operator_polish,
-    bv_operator_anchor, bv_operator_fill;
+extern const bv_operator bv_operator_sample, bv_operator_cross,
+    bv_operator_step, bv_operator_nudge, bv_operator_polish, bv_operator_anchor,
+    bv_operator_fill;
 
 #endif

@@ -8,8 +8,8 @@
 enum { PROPOSALS = 6 * BV_LIST_SIZE };
 
 static bv_turn fill_turn(const bv_search *s) {
-  return bv_plan_started(s) && s->guide->count > 1 ? BV_TURN_SHARE
-                                                   : BV_TURN_NONE;
+  return bv_plan_started(s) && s->front.count > 1 ? BV_TURN_SHARE
+                                                  : BV_TURN_NONE;
 }
 
 static bv_proposal *most_promising(bv_proposal *proposals) {

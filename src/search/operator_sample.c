@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Operators that don't learn: the first sample, chance, and the exact
- * evaluation of points found with relaxed models. */
+/* The operator that doesn't learn: the first sample, and chance. */
 #include <math.h>
 #include <string.h>
 
@@ -18,7 +17,7 @@ void bv_run_list(bv_log *log, const bv_cell *cell) {
 static bv_turn sample_turn(const bv_search *s) {
   if (s->sampled < s->sample_rows)
     return BV_TURN_FIRST;
-  bool empty = s->population.count == 0 && s->guide->count == 0;
+  bool empty = s->population.count == 0 && s->front.count == 0;
   return empty && bv_plan_started(s) ? BV_TURN_SHARE : BV_TURN_NONE;
 }
 
@@ -75,41 +74,3 @@ const bv_operator bv_operator_sample = {.name = "sample",
                                         .turn = sample_turn,
                                         .plan = sample_plan,
                                         .run = bv_run_list};
-
-/* confirm: points of the relaxed archive, evaluated exactly. While relaxed
- * models guide the search a small share keeps the front stocked, so that a
- * search cut short has one; afterwards the rest follows. */
-
-#define CONFIRMED_SHARE 0.05
-
-static bv_turn confirm_turn(const bv_search *s) {
-  if (!s->any_relaxed || s->relaxed.inexact == 0)
-    return BV_TURN_NONE;
-  bool due =
-      !s->relaxing ||
-      (double) s->confirmed < CONFIRMED_SHARE * (double) s->state.evaluations;
-  return due ? BV_TURN_FIRST : BV_TURN_NONE;
-}
-
-static bool confirm_plan(bv_search *s, bv_random *random, bv_cell *cell) {
-  bv_archive *a = &s->relaxed;
-  double x[BV_SPACE_MOST];
-  size_t n = s->problem->space.count;
-  cell->relaxed = false;
-  size_t begin = bv_random_below(random, a->count);
-  for (size_t i = 0; i < a->count && cell->length < cell->most * n; i++) {
-    size_t slot = a->live[(begin + i) % a->count];
-    if (a->exact[slot])
-      continue;
-    bv_archive_mark_exact(a, slot);
-    memcpy(x, bv_archive_x(a, slot), n * sizeof *x);
-    bv_plan_point(s, cell, x);
-  }
-  s->confirmed += cell->length / n;
-  return cell->length > 0;
-}
-
-const bv_operator bv_operator_confirm = {.name = "confirm",
-                                         .turn = confirm_turn,
-                                         .plan = confirm_plan,
-                                         .run = bv_run_list};

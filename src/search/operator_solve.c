@@ -62,7 +62,7 @@ static const double *population_start(const bv_search *s, bv_random *random) {
 
 static bv_turn polish_turn(const bv_search *s) {
   return bv_plan_started(s) && s->movable > 0 && s->problem->objectives > 1 &&
-                 s->guide->count > 1
+                 s->front.count > 1
              ? BV_TURN_SHARE
              : BV_TURN_NONE;
 }
@@ -76,9 +76,9 @@ static void middle(const bv_search *s, const bv_gap *g, bv_random *random,
     const bv_variable *v = &space->variables[i];
     double sum = 0;
     for (size_t k = 0; k < g->count; k++)
-      sum += bv_variable_encode(v, bv_archive_x(s->guide, g->slots[k])[i]);
+      sum += bv_variable_encode(v, bv_archive_x(&s->front, g->slots[k])[i]);
     x[i] = bv_variable_is_discrete(v)
-               ? bv_archive_x(s->guide, chosen)[i]
+               ? bv_archive_x(&s->front, chosen)[i]
                : bv_variable_decode(v, sum / (double) g->count);
   }
 }
@@ -89,7 +89,7 @@ static void aim_at_gap(const bv_search *s, const bv_gap *g, double *origin,
   for (size_t j = 0; j < s->problem->objectives; j++) {
     double lo = HUGE_VAL, hi = -HUGE_VAL;
     for (size_t k = 0; k < g->count; k++) {
-      double f = bv_archive_objectives(s->guide, g->slots[k])[j];
+      double f = bv_archive_objectives(&s->front, g->slots[k])[j];
       lo = fmin(lo, f);
       hi = fmax(hi, f);
     }
@@ -104,7 +104,7 @@ static bool polish_plan(bv_search *s, bv_random *random, bv_cell *cell) {
   bv_gap g;
   if (!bv_near_gap(s, random, &g))
     return false;
-  uint32_t *tries = &s->guide->tries[g.slots[0]];
+  uint32_t *tries = &s->front.tries[g.slots[0]];
   bool from_population =
       *tries > 0 && s->population.count > 0 && bv_random_below(random, 2);
   ++*tries;
@@ -126,20 +126,20 @@ const bv_operator bv_operator_polish = {.name = "polish",
 
 static bv_turn anchor_turn(const bv_search *s) {
   return bv_plan_started(s) && s->movable > 0 &&
-                 s->guide->count + s->population.count > 0
+                 s->front.count + s->population.count > 0
              ? BV_TURN_SHARE
              : BV_TURN_NONE;
 }
 
 static const double *best_x(const bv_search *s, size_t objective) {
-  size_t best = s->guide->live[0];
-  for (size_t i = 1; i < s->guide->count; i++) {
-    size_t slot = s->guide->live[i];
-    if (bv_archive_objectives(s->guide, slot)[objective] <
-        bv_archive_objectives(s->guide, best)[objective])
+  size_t best = s->front.live[0];
+  for (size_t i = 1; i < s->front.count; i++) {
+    size_t slot = s->front.live[i];
+    if (bv_archive_objectives(&s->front, slot)[objective] <
+        bv_archive_objectives(&s->front, best)[objective])
       best = slot;
   }
-  return bv_archive_x(s->guide, best);
+  return bv_archive_x(&s->front, best);
 }
 
 /* Only objective j counts in the maximum: far origins keep the others out. */
@@ -157,8 +157,8 @@ static void aim_at_end(const bv_search *s, size_t j, double *origin,
 static void anchor_start(const bv_search *s, size_t j, bv_random *random,
                          double *x) {
   const bv_space *space = &s->problem->space;
-  bool best = s->guide->count > 0 && (s->anchors < s->problem->objectives ||
-                                      bv_random_below(random, 2));
+  bool best = s->front.count > 0 && (s->anchors < s->problem->objectives ||
+                                     bv_random_below(random, 2));
   bool member = s->population.count > 0 && bv_random_below(random, 2);
   if (best || member) {
     memcpy(x, best ? best_x(s, j) : population_start(s, random),

@@ -78,8 +78,8 @@ static void mutate(const bv_space *space, double *x, bv_random *random) {
 
 static const double *random_parent(const bv_search *s, bv_random *random,
                                    double from_front) {
-  if (s->guide->count > 0 && chance(random, from_front))
-    return bv_archive_x(s->guide, bv_near_lonely(s, random));
+  if (s->front.count > 0 && chance(random, from_front))
+    return bv_archive_x(&s->front, bv_near_lonely(s, random));
   return bv_population_x(&s->population,
                          bv_population_tournament(&s->population, random));
 }
@@ -129,8 +129,8 @@ const bv_operator bv_operator_cross = {.name = "cross",
  * (R. Storn, K. Price, J. Global Optimization 11, 1997). */
 
 static bv_turn step_turn(const bv_search *s) {
-  return bv_plan_started(s) && s->guide->count > 2 ? BV_TURN_SHARE
-                                                   : BV_TURN_NONE;
+  return bv_plan_started(s) && s->front.count > 2 ? BV_TURN_SHARE
+                                                  : BV_TURN_NONE;
 }
 
 /* The difference moves a random part of the variables, one at least: parts of
@@ -139,11 +139,11 @@ static void step(bv_search *s, bv_random *random, double *x) {
   const bv_space *space = &s->problem->space;
   size_t slot = bv_near_lonely(s, random), near[6];
   size_t count = bv_near(s, slot, random, near, 6);
-  const double *a = bv_archive_x(s->guide, slot), *c = a;
+  const double *a = bv_archive_x(&s->front, slot), *c = a;
   const double *b =
-      bv_archive_x(s->guide, near[bv_random_below(random, count)]);
+      bv_archive_x(&s->front, near[bv_random_below(random, count)]);
   if (chance(random, 0.5))
-    c = bv_archive_x(s->guide, near[bv_random_below(random, count)]);
+    c = bv_archive_x(&s->front, near[bv_random_below(random, count)]);
   double length = bv_random_normal(random);
   double part = pow((double) space->count, -bv_random_unit(random));
   size_t sure = bv_random_below(random, space->count);
@@ -172,13 +172,13 @@ const bv_operator bv_operator_step = {
  * size. */
 
 static bv_turn nudge_turn(const bv_search *s) {
-  return bv_plan_started(s) && s->guide->count > 0 ? BV_TURN_SHARE
-                                                   : BV_TURN_NONE;
+  return bv_plan_started(s) && s->front.count > 0 ? BV_TURN_SHARE
+                                                  : BV_TURN_NONE;
 }
 
 static void nudge(bv_search *s, bv_random *random, double *x) {
   const bv_space *space = &s->problem->space;
-  memcpy(x, bv_archive_x(s->guide, bv_near_lonely(s, random)),
+  memcpy(x, bv_archive_x(&s->front, bv_near_lonely(s, random)),
          space->count * sizeof *x);
   for (int k = chance(random, 0.5); k >= 0; k--) {
     size_t i = bv_random_below(random, space->count);

@@ -11,7 +11,7 @@
 #include "search/seen.h"
 
 /* Points of the first sample; points of a cell that evaluates a list. */
-enum { BV_SAMPLE_SIZE = 40, BV_LIST_SIZE = 20 };
+enum { BV_SAMPLE_SIZE = 40, BV_POPULATION_SIZE = 40, BV_LIST_SIZE = 20 };
 
 /* Proposals remembered: as many as may be out at once (proposal.h). */
 enum { BV_HOPES = 160 };
@@ -36,17 +36,13 @@ struct bv_search {
   size_t movable; /* continuous variables with room to move */
   double size;    /* of the space; INFINITY unless all is discrete */
 
-  bv_archive front;   /* exact points */
-  bv_archive relaxed; /* all points, while relaxed models guide the search */
-  bv_archive *guide;  /* the one that operators look at */
-  bool relaxing;      /* cells ask for relaxed models */
-  bool any_relaxed;   /* a point came back relaxed */
+  bv_archive front;
   bv_population population;
   bv_yardstick yardstick;
   double sampled_lo[BV_OBJECTIVES_MOST], sampled_hi[BV_OBJECTIVES_MOST];
 
   bv_credit credit;
-  bv_seen seen[2];             /* exact, relaxed */
+  bv_seen seen;
   double *slopes;              /* of the last local solve (bv_slopes_view) */
   double *sample;              /* the first sample, rows of x */
   size_t sample_rows, sampled; /* rows of it, and how many are planned */
@@ -58,8 +54,6 @@ struct bv_search {
 
   uint64_t planned;     /* cells */
   uint64_t promised;    /* evaluations of the cells that are out, at most */
-  uint64_t confirmed;   /* evaluations planned to confirm relaxed points */
-  uint64_t closing;     /* cells planned after the stop */
   uint64_t window_end;  /* evaluations at which stagnation is judged next */
   double window_volume; /* hypervolume at its begin */
   double window_reference[BV_OBJECTIVES_MOST];
@@ -74,10 +68,7 @@ struct bv_search {
 /* Room left for evaluations. */
 uint64_t bv_budget_left(const bv_search *search);
 
-/* Ends the search for a reason; what is relaxed may still be confirmed. */
-void bv_budget_stop(bv_search *search, bv_stop why);
-
-/* Judges, after a merge, whether the search stops or leaves relaxed models. */
+/* Judges, after a merge, whether the search stops. */
 void bv_budget_judge(bv_search *search);
 
 /* Adds a point to a cell's list after snapping it, unless it was evaluated or

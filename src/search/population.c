@@ -11,8 +11,9 @@ static size_t stride(const bv_population *p) {
   return p->problem->space.count + p->problem->objectives;
 }
 
-void bv_population_init(bv_population *p, const bv_problem *problem) {
-  *p = (bv_population){.problem = problem};
+void bv_population_init(bv_population *p, const bv_problem *problem,
+                        size_t size) {
+  *p = (bv_population){.problem = problem, .size = size};
 }
 
 void bv_population_free(bv_population *p) {
@@ -27,6 +28,10 @@ const double *bv_population_x(const bv_population *p, size_t i) {
 
 static const double *objectives_of(const bv_population *p, const bv_member *m) {
   return p->rows + m->row * stride(p) + p->problem->space.count;
+}
+
+const double *bv_population_objectives(const bv_population *p, size_t i) {
+  return objectives_of(p, &p->members[i]);
 }
 
 void bv_population_clear(bv_population *p) {
@@ -130,15 +135,15 @@ static int by_crowding(const void *a, const void *b) {
 
 void bv_population_select(bv_population *p) {
   size_t begin = 0, rank = 0;
-  while (begin < p->count && begin < BV_POPULATION_SIZE) {
+  while (begin < p->count && begin < p->size) {
     size_t end = part_front(p, begin, rank++);
     crowd(p, begin, end);
-    if (end > BV_POPULATION_SIZE)
+    if (end > p->size)
       qsort(p->members + begin, end - begin, sizeof *p->members, by_crowding);
     begin = end;
   }
-  if (p->count > BV_POPULATION_SIZE)
-    p->count = BV_POPULATION_SIZE;
+  if (p->count > p->size)
+    p->count = p->size;
 }
 
 size_t bv_population_tournament(const bv_population *p, bv_random *random) {

@@ -10,9 +10,6 @@
 #include "base/random.h"
 #include "search/problem.h"
 
-/* Members after a selection. */
-enum { BV_POPULATION_SIZE = 40 };
-
 typedef struct bv_member {
   double violation; /* sum of limits broken */
   double crowding;
@@ -22,12 +19,14 @@ typedef struct bv_member {
 
 typedef struct bv_population {
   const bv_problem *problem;
+  size_t size; /* members after a selection */
   size_t count, room;
   bv_member *members;
   double *rows; /* x, objectives */
 } bv_population;
 
-void bv_population_init(bv_population *population, const bv_problem *problem);
+void bv_population_init(bv_population *population, const bv_problem *problem,
+                        size_t size);
 void bv_population_free(bv_population *population);
 
 /* Adds an evaluated point; it may be gone after the next selection. */
@@ -40,8 +39,10 @@ void bv_population_select(bv_population *population);
 /* Forgets every member. */
 void bv_population_clear(bv_population *population);
 
-/* The x of a member, i < count. */
+/* The x and the objectives of a member, i < count. */
 const double *bv_population_x(const bv_population *population, size_t i);
+const double *bv_population_objectives(const bv_population *population,
+                                       size_t i);
 
 /* The better of two random members. */
 size_t bv_population_tournament(const bv_population *population,

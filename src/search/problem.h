@@ -30,8 +30,9 @@ typedef enum bv_outcome {
 const char *bv_outcome_word(bv_outcome outcome);
 
 /* One evaluation asked for. `relaxed` lets the model smooth what is discrete
- * inside; `was_relaxed` tells whether it did: such a point may guide the
- * search but never stands on the front. */
+ * inside; `was_relaxed` tells whether it did: such a point never stands on a
+ * front. The search asks for exact results alone: on the charger studies
+ * relaxed ones cost more evaluations than they saved. */
 typedef struct bv_evaluation {
   const double *x;    /* space.count values, allowed ones */
   bool relaxed;       /* in */

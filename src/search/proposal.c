@@ -13,7 +13,7 @@ enum { NEIGHBOURS = 6 };
 static void choose_slots(const bv_search *s, bv_random *random,
                          bv_proposal *p) {
   size_t m = s->problem->objectives, near[NEIGHBOURS];
-  p->slots[0] = s->guide->live[bv_random_below(random, s->guide->count)];
+  p->slots[0] = s->front.live[bv_random_below(random, s->front.count)];
   size_t found = bv_near(s, p->slots[0], random, near, m <= 2 ? 2 : NEIGHBOURS);
   for (p->count = 1; p->count < m && found > 0; p->count++) {
     size_t k = bv_random_below(random, found);
@@ -47,9 +47,9 @@ static void foresee(const bv_search *s, bv_proposal *p) {
     p->foreseen[j] = 0;
     for (size_t k = 0; k < p->count; k++)
       p->foreseen[j] +=
-          p->weight[k] * bv_archive_objectives(s->guide, p->slots[k])[j];
+          p->weight[k] * bv_archive_objectives(&s->front, p->slots[k])[j];
   }
-  p->lead = bv_archive_lead(s->guide, p->foreseen, s->yardstick.range);
+  p->lead = bv_archive_lead(&s->front, p->foreseen, s->yardstick.range);
   size_t hopes = s->hope_count < BV_HOPES ? s->hope_count : BV_HOPES;
   for (size_t i = 0; i < hopes && p->lead > 0; i++)
     p->lead = fmin(p->lead, lead_over(s, s->hopes + i * m, p->foreseen));
@@ -69,9 +69,9 @@ void bv_proposal_x(const bv_search *s, const bv_proposal *p, bv_random *random,
     double unit = 0;
     for (size_t k = 0; k < p->count; k++)
       unit += p->weight[k] *
-              bv_variable_encode(v, bv_archive_x(s->guide, p->slots[k])[i]);
+              bv_variable_encode(v, bv_archive_x(&s->front, p->slots[k])[i]);
     size_t one = p->slots[bv_random_below(random, p->count)];
-    x[i] = v->scale == BV_SCALE_CHOICE ? bv_archive_x(s->guide, one)[i]
+    x[i] = v->scale == BV_SCALE_CHOICE ? bv_archive_x(&s->front, one)[i]
                                        : bv_variable_decode(v, unit);
   }
 }

@@ -6,17 +6,17 @@
 
 #include "search/near.h"
 
-/* A weighed mean of points of the guide (weights add up to 1). The same mean of
+/* A weighed mean of points of the front (weights add up to 1). The same mean of
  * their objectives is what is foreseen. */
 typedef struct bv_proposal {
   size_t slots[BV_OBJECTIVES_MOST], count;
   double weight[BV_OBJECTIVES_MOST];
   double foreseen[BV_OBJECTIVES_MOST];
-  double lead; /* of what is foreseen over the guide and over what was hoped for
+  double lead; /* of what is foreseen over the front and over what was hoped for
                   lately (bv_tree_lead); 0 or less: no use */
 } bv_proposal;
 
-/* Makes a proposal around a random point; the guide must hold two or more. */
+/* Makes a proposal around a random point; the front must hold two or more. */
 void bv_propose(const bv_search *search, bv_random *random,
                 bv_proposal *proposal);
 

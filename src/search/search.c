@@ -9,6 +9,10 @@
 #include "search/plan.h"
 #include "search/solver.h"
 
+/* Credit counts each point's gain to this power: steady success before one
+ * lucky leap. */
+#define LUCK 0.3
+
 bv_search_options bv_search_defaults(void) {
   return (bv_search_options){
       .seed = 1, .evaluations = 20000, .hypervolume_target = HUGE_VAL};
@@ -94,10 +98,7 @@ bv_status bv_search_new(const bv_problem *problem,
   s->movable = count_movable(&problem->space);
   s->size = bv_space_size(&problem->space);
   bv_archive_init(&s->front, problem);
-  bv_archive_init(&s->relaxed, problem);
-  s->guide = &s->relaxed;
-  s->relaxing = true;
-  bv_population_init(&s->population, problem);
+  bv_population_init(&s->population, problem, BV_POPULATION_SIZE);
   for (size_t j = 0; j < BV_OBJECTIVES_MOST; j++) {
     s->sampled_lo[j] = HUGE_VAL;
     s->sampled_hi[j] = -HUGE_VAL;
@@ -119,10 +120,8 @@ void bv_search_free(bv_search *s) {
   if (!s)
     return;
   bv_archive_free(&s->front);
-  bv_archive_free(&s->relaxed);
   bv_population_free(&s->population);
-  bv_seen_free(&s->seen[0]);
-  bv_seen_free(&s->seen[1]);
+  bv_seen_free(&s->seen);
   free(s->slopes);
   free(s->hopes);
   free(s->sample);
@@ -145,7 +144,7 @@ void bv_plan_numbers(bv_cell *cell, const double *numbers, size_t count) {
 bool bv_plan_point(bv_search *s, bv_cell *cell, double *x) {
   size_t n = s->problem->space.count;
   bv_space_snap(&s->problem->space, x);
-  if (!bv_seen_add(&s->seen[cell->relaxed], x, n, cell->relaxed))
+  if (!bv_seen_add(&s->seen, x, n))
     return false;
   bv_plan_numbers(cell, x, n);
   return true;
@@ -183,7 +182,6 @@ static bool plan_by(bv_search *s, size_t operator, bv_cell * cell) {
   bv_random random = bv_random_keyed(s->options.seed, s->planned, operator);
   cell->operator=(uint32_t) operator;
   cell->length = 0;
-  cell->relaxed = s->relaxing;
   cell->most = BV_CELL_MOST;
   if (bv_operators[operator]->run == bv_run_list)
     cell->most = BV_LIST_SIZE;
@@ -214,7 +212,6 @@ void bv_search_take(bv_search *s, bv_cell *cell) {
   bv_credit_charge(&s->credit, suits, count, chosen, cell->most);
   s->promised += cell->most;
   s->planned++;
-  s->closing += s->state.stop != BV_STOP_RUNNING;
 }
 
 /* Merging */
@@ -243,30 +240,19 @@ static void measure_sample(bv_search *s, const double *objectives) {
 static double take_in(bv_search *s, const bv_cell *cell,
                       const bv_record_view *view) {
   const bv_problem *p = s->problem;
-  double violation = bv_violation(p, view->limits), gain = 0;
-  s->any_relaxed = s->any_relaxed || view->was_relaxed;
+  double violation = bv_violation(p, view->limits);
   if (cell->number < s->sample_cells)
     measure_sample(s, view->objectives);
-  if (cell->relaxed == s->relaxing)
-    bv_population_offer(&s->population, view->x, view->objectives,
-                        bv_violation_sum(p, view->limits));
+  bv_population_offer(&s->population, view->x, view->objectives,
+                      bv_violation_sum(p, view->limits));
   if (violation > 0) {
     keep_nearest(s, view, violation);
     return 0;
   }
   s->state.feasible++;
-  bv_archive *archives[] = {view->was_relaxed ? NULL : &s->front,
-                            s->relaxing ? &s->relaxed : NULL};
-  for (size_t i = 0; i < 2; i++) {
-    if (!archives[i])
-      continue;
-    double gained =
-        bv_archive_offer(archives[i], view->x, view->objectives, view->limits,
-                         !view->was_relaxed, &s->yardstick);
-    if (archives[i] == s->guide)
-      gain = fmax(gained, 0);
-  }
-  return gain;
+  return fmax(bv_archive_offer(&s->front, view->x, view->objectives,
+                               view->limits, &s->yardstick),
+              0);
 }
 
 static double take_record(bv_search *s, const bv_cell *cell,
@@ -276,7 +262,7 @@ static double take_record(bv_search *s, const bv_cell *cell,
   s->state.evaluations++;
   s->state.outcomes[view.outcome]++;
   if (bv_operators[cell->operator]->run != bv_run_list)
-    bv_seen_add(&s->seen[cell->relaxed], view.x, n, cell->relaxed);
+    bv_seen_add(&s->seen, view.x, n);
   if (view.outcome == BV_OUTCOME_EVALUATED)
     return take_in(s, cell, &view);
   if (s->state.outcomes[view.outcome] == 1)
@@ -286,11 +272,11 @@ static double take_record(bv_search *s, const bv_cell *cell,
 
 static void measure(bv_search *s) {
   double worst[BV_OBJECTIVES_MOST];
-  bool empty = s->guide->count == 0;
+  bool empty = s->front.count == 0;
   if (!empty)
-    bv_archive_worst(s->guide, worst);
+    bv_archive_worst(&s->front, worst);
   s->yardstick = bv_yardstick_make(
-      s->problem->objectives, empty ? s->sampled_lo : s->guide->best,
+      s->problem->objectives, empty ? s->sampled_lo : s->front.best,
       empty ? s->sampled_hi : worst, s->sampled_lo, s->sampled_hi);
 }
 
@@ -301,7 +287,7 @@ void bv_search_merge(bv_search *s, const bv_cell *cell,
     measure(s);
   double gain = 0;
   for (size_t i = 0; i < result->count; i++)
-    gain += take_record(s, cell, result->records + i * size);
+    gain += pow(take_record(s, cell, result->records + i * size), LUCK);
   bv_credit_learn(&s->credit, cell->operator, gain, result->count);
   if (bv_operators[cell->operator]->learn)
     bv_operators[cell->operator]->learn(s, cell, result, gain);
@@ -314,7 +300,7 @@ void bv_search_merge(bv_search *s, const bv_cell *cell,
 
 void bv_search_stop(bv_search *s, bv_stop why) {
   if (s->state.stop == BV_STOP_RUNNING)
-    bv_budget_stop(s, why);
+    s->state.stop = why;
 }
 
 bool bv_search_done(const bv_search *s) {

@@ -79,10 +79,8 @@ void bv_search_take(bv_search *search, bv_cell *cell);
 void bv_search_merge(bv_search *search, const bv_cell *cell,
                      const bv_cell_result *result);
 
-/* Ends the search early: no further cell is wanted, but for at most 64 that
- * evaluate relaxed points exactly where the front would lack them. Go on with
- * the loop until bv_search_done; or leave at once, the front is what is
- * merged. */
+/* Ends the search early: no further cell is wanted. Cells already out may
+ * still be merged. */
 void bv_search_stop(bv_search *search, bv_stop why);
 
 /* True where no cell is wanted any more and all taken ones are merged. */

@@ -13,8 +13,8 @@ void bv_seen_free(bv_seen *seen) {
 
 /* 64 bits of a point: FNV-1a by words, its high bits stirred into the low
  * ones; never 0, which marks a free place. */
-static uint64_t fingerprint(const double *x, size_t count, bool relaxed) {
-  uint64_t hash = 0xcbf29ce484222325u + relaxed;
+static uint64_t fingerprint(const double *x, size_t count) {
+  uint64_t hash = 0xcbf29ce484222325u;
   for (size_t i = 0; i < count; i++) {
     double value = x[i] + 0.0; /* -0 and 0 are one point */
     uint64_t bits;
@@ -47,8 +47,8 @@ static void make_room(bv_seen *seen) {
   *seen = larger;
 }
 
-bool bv_seen_add(bv_seen *seen, const double *x, size_t count, bool relaxed) {
+bool bv_seen_add(bv_seen *seen, const double *x, size_t count) {
   if (2 * (seen->count + 1) > seen->room)
     make_room(seen);
-  return put(seen, fingerprint(x, count, relaxed));
+  return put(seen, fingerprint(x, count));
 }

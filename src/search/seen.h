@@ -15,7 +15,7 @@ typedef struct bv_seen {
 
 void bv_seen_free(bv_seen *seen);
 
-/* Marks a point, relaxed and exact ones apart; false where it was marked. */
-bool bv_seen_add(bv_seen *seen, const double *x, size_t count, bool relaxed);
+/* Marks a point; false where it was marked. */
+bool bv_seen_add(bv_seen *seen, const double *x, size_t count);
 
 #endif
