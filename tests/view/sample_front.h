@@ -60,7 +60,7 @@ static inline bv_front sample_objectives(const double *values, size_t rows,
   bv_front front;
   ck_assert_int_eq(bv_front_make(&front, objectives, rows, NULL), BV_OK);
   for (size_t i = 0; i < objectives; i++) {
-    char name[8];
+    char name[24];
     snprintf(name, sizeof name, "f%zu", i);
     sample_column(&front, i, name, "", BV_ROLE_MINIMISE);
   }
