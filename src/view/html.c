@@ -43,10 +43,10 @@ static void append_base64(bv_buffer *out, const uint8_t *bytes, size_t length) {
     unsigned group = (unsigned) bytes[i] << 16;
     group |= left > 1 ? (unsigned) bytes[i + 1] << 8 : 0;
     group |= left > 2 ? (unsigned) bytes[i + 2] : 0;
-    char quad[4] = {digits[group >> 18], digits[group >> 12 & 63],
+    bv_buffer_print(out, "%c%c%c%c", digits[group >> 18],
+                    digits[group >> 12 & 63],
                     left > 1 ? digits[group >> 6 & 63] : '=',
-                    left > 2 ? digits[group & 63] : '='};
-    bv_buffer_append(out, quad, 4);
+                    left > 2 ? digits[group & 63] : '=');
   }
 }
 

@@ -117,7 +117,7 @@ static void group_numbers(plot *p) {
     if (!isnan(value(p, row, p->by)->number))
       sorted[known++] = value(p, row, p->by)->number;
   qsort(sorted, known, sizeof *sorted, compare_numbers);
-  double bounds[GROUPS];
+  double bounds[GROUPS] = {0};
   for (size_t g = 0; g < GROUPS && known > 0; g++) {
     double bound =
         sorted[(g + 1) * known / GROUPS - ((g + 1) * known >= GROUPS)];

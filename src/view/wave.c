@@ -148,14 +148,29 @@ static void run_cycles(run *r) {
   show_last(r);
 }
 
+/* The results of the whole charge; refused where it can't be run. */
+static bv_status run_charge(const bv_circuit *circuit, bv_charge *charge,
+                            bv_error *error) {
+  bv_charge_envelope(circuit, charge);
+  if (charge->reason == BV_REASON_OK && charge->cycles > BV_WAVE_CYCLES_MOST)
+    return bv_fail(error, BV_BAD_DATA,
+                   "the charge takes too many cycles to be drawn: %.3g",
+                   charge->cycles);
+  if (charge->reason == BV_REASON_OK)
+    bv_charge_cycles(circuit, NULL, charge);
+  if (charge->reason == BV_REASON_OK)
+    return BV_OK;
+  return bv_fail(error, BV_BAD_DATA, "the charge is impossible: %s (%s)",
+                 bv_reason_meaning((bv_reason) charge->reason),
+                 bv_reason_words[charge->reason]);
+}
+
 bv_status bv_wave_make(const bv_circuit *circuit, const bv_wave_plan *plan,
                        bv_waveforms *wave, bv_error *error) {
   *wave = (bv_waveforms){0};
-  bv_charge_cycles(circuit, NULL, &wave->charge);
-  if (wave->charge.reason != BV_REASON_OK)
-    return bv_fail(error, BV_BAD_DATA, "the charge is impossible: %s (%s)",
-                   bv_reason_meaning((bv_reason) wave->charge.reason),
-                   bv_reason_words[wave->charge.reason]);
+  bv_status status = run_charge(circuit, &wave->charge, error);
+  if (status != BV_OK)
+    return status;
   run r = {.circuit = circuit, .plan = plan, .wave = wave};
   r.last = calloc(plan->cycles, sizeof *r.last);
   r.failed = !r.last;

@@ -47,6 +47,9 @@ typedef struct bv_wave_plan {
   size_t moments; /* about so many cycles of the whole charge, 2 … 100000 */
 } bv_wave_plan;
 
+/* Most cycles of a charge that is drawn: some ten seconds of work. */
+#define BV_WAVE_CYCLES_MOST 2e7
+
 /* 3 cycles, 24 points, 400 moments. */
 bv_wave_plan bv_wave_defaults(void);
 
@@ -59,8 +62,8 @@ typedef struct bv_waveforms {
 } bv_waveforms;
 
 /* Runs a charge cycle by cycle. BV_BAD_DATA where the circuit can't reach its
- * target (the error gives the reason), BV_INTERNAL where memory ran out; *wave
- * is empty then. */
+ * target (the error gives the reason) or takes too many cycles, BV_INTERNAL
+ * where memory ran out; *wave is empty then. */
 bv_status bv_wave_make(const bv_circuit *circuit, const bv_wave_plan *plan,
                        bv_waveforms *wave, bv_error *error);
 void bv_wave_free(bv_waveforms *wave);

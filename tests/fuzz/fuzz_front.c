@@ -10,6 +10,8 @@
 
 #include "table/front.h"
 #include "view/page.h"
+#include "view/plot.h"
+#include "view/sheet.h"
 #include "view/table.h"
 
 static char folder[] = "/tmp/brimvolt-fuzz-XXXXXX";
@@ -52,6 +54,24 @@ static void check_round_trip(const bv_front *front) {
   bv_buffer_free(&second);
 }
 
+/* Sheet and plot; a plot may lack objectives. */
+static void check_sheet(const bv_front *front) {
+  bv_row row = {front, 0};
+  bv_plot_options plot = {0};
+  for (int html = 0; html < 2 && front->rows > 0; html++) {
+    bv_sheet_options options = {.html = html};
+    bv_buffer out = {0};
+    if (bv_sheet_print(&row, &options, &out, NULL) != BV_OK)
+      abort();
+    bv_buffer_free(&out);
+  }
+  bv_buffer svg = {0};
+  bv_status status = bv_plot_draw(front, &plot, &svg, NULL);
+  if (status != BV_OK && status != BV_USAGE)
+    abort();
+  bv_buffer_free(&svg);
+}
+
 static void check_views(const bv_front *front) {
   for (int format = 0; format < BV_TABLE_FORMAT_COUNT; format++) {
     bv_table_options options = {
@@ -82,6 +102,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length) {
     return 0;
   check_round_trip(&front);
   check_views(&front);
+  check_sheet(&front);
   bv_front_free(&front);
   return 0;
 }

@@ -135,6 +135,21 @@ START_TEST(an_impossible_charge_tells_why) {
 }
 END_TEST
 
+START_TEST(an_endless_charge_is_refused_at_once) {
+  bv_circuit circuit = small_circuit(1);
+  circuit.primary_inductance /= 100;
+  circuit.leakage_inductance /= 100;
+  circuit.node_capacitance = 0;
+  circuit.turn_off_delay = circuit.turn_on_delay = 0;
+  bv_waveforms wave;
+  bv_error error;
+  bv_wave_plan plan = bv_wave_defaults();
+  ck_assert_int_eq(bv_wave_make(&circuit, &plan, &wave, &error), BV_BAD_DATA);
+  ck_assert_msg(strstr(error.text, "too many cycles to be drawn") != NULL, "%s",
+                error.text);
+}
+END_TEST
+
 static bv_csv read_back(const bv_buffer *text, const char *folder) {
   bv_csv csv;
   bv_error error;
@@ -189,6 +204,7 @@ int main(void) {
                                 moments_agree_with_the_results,
                                 a_charge_of_few_cycles_has_few_parts,
                                 an_impossible_charge_tells_why,
+                                an_endless_charge_is_refused_at_once,
                                 files_read_back_exactly,
                                 NULL};
   return check_main("wave", tests);
