@@ -40,7 +40,7 @@ typedef struct head {
 } head;
 
 static uint32_t identity_of(const bv_cell *cell) {
-  uint64_t key[] = {cell->number, cell->operator, cell->most};
+  uint64_t key[] = {cell->number, cell->operator, cell->most };
   uLong check = crc32_z(0, (const unsigned char *) key, sizeof key);
   return (uint32_t) crc32_z(check, (const unsigned char *) cell->data,
                             cell->length * sizeof *cell->data);

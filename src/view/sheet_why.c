@@ -12,6 +12,12 @@ enum { NEAREST = 3 };
 /* Share of a limit below which it is said to bind. */
 static const double binding = 0.02;
 
+/* Relative change below which none is told. */
+static const double noticed = 1e-4;
+
+/* Nearer rows, by distance over the extent of the front, are the same trade. */
+static const double same_trade = 0.02;
+
 static bool limited(const bv_column *column) {
   return !column->is_text &&
          (isfinite(column->limit_min) || isfinite(column->limit_max));
@@ -80,9 +86,9 @@ static void write_limits(const bv_sheet *sheet) {
 
 /* " (+2.3 %)", where a number can be compared. */
 static void write_relative(const bv_sheet *sheet, double there, double here) {
-  if (here == 0 || isnan(here))
-    return;
   double change = (there - here) / fabs(here);
+  if (!isfinite(change) || fabs(change) < noticed)
+    return;
   bv_sheet_text(sheet, change > 0 ? " (+" : " (");
   bv_sheet_percent(sheet, change);
   bv_sheet_text(sheet, ")");
@@ -165,6 +171,17 @@ static void add_distances(const bv_row *here, size_t column,
   }
 }
 
+/* Sets what is no neighbour far away; false where nothing is left. */
+static bool pass_over(double *distances, size_t count) {
+  bool any = false;
+  for (size_t i = 0; i < count; i++) {
+    if (!(distances[i] >= same_trade * same_trade))
+      distances[i] = HUGE_VAL;
+    any = any || isfinite(distances[i]);
+  }
+  return any;
+}
+
 static size_t nearest(const double *distances, size_t count) {
   size_t best = 0;
   for (size_t i = 1; i < count; i++)
@@ -200,14 +217,10 @@ static void find_nearest(const bv_sheet *sheet) {
     sheet->document->out->failed = true;
     return;
   }
-  size_t objectives = 0;
   for (size_t i = 0; i < front->columns; i++)
-    if (is_objective(&front->column[i]) && !front->column[i].is_text) {
+    if (is_objective(&front->column[i]) && !front->column[i].is_text)
       add_distances(sheet->row, i, distances);
-      objectives++;
-    }
-  distances[sheet->row->index] = HUGE_VAL;
-  if (objectives > 0 && front->rows > 1)
+  if (pass_over(distances, front->rows))
     write_nearest(sheet, distances);
   free(distances);
 }

@@ -382,6 +382,35 @@ START_TEST(hostile_names_stay_texts) {
 }
 END_TEST
 
+static void set(bv_front *front, size_t row, const char *name, double value) {
+  bv_front_value(front, row, bv_front_find(front, name))->number = value;
+}
+
+/* Of rows at distances 0.001, 0.4 and 1 the first is the same trade. */
+START_TEST(near_rows_are_others_that_trade_differently) {
+  static const double times[] = {1.0, 1.001, 1.4, 2.0};
+  bv_front front = sample_front();
+  for (size_t i = 0; i < SAMPLE_ROWS; i++) {
+    set(&front, i, "charge_time", times[i]);
+    set(&front, i, "loss_energy", 3);
+  }
+  bv_buffer text = print(&front, 0, false);
+  check_lacks(&text, "| row 2 |");
+  const char *third =
+      strstr(text.text, "| row 3 | charge\\_time 1.4 s (+40.0 %)");
+  const char *fourth =
+      strstr(text.text, "| row 4 | charge\\_time 2 s (+100 %)");
+  ck_assert(third && fourth && third < fourth);
+  bv_buffer_free(&text);
+  for (size_t i = 0; i < SAMPLE_ROWS; i++)
+    set(&front, i, "charge_time", 1);
+  text = print(&front, 0, false);
+  check_lacks(&text, "Near on the front");
+  bv_buffer_free(&text);
+  bv_front_free(&front);
+}
+END_TEST
+
 START_TEST(a_circuit_that_fails_is_told) {
   bv_front front = sample_front();
   size_t column = bv_front_find(&front, "clamp_voltage");
@@ -420,6 +449,7 @@ int main(void) {
                                 sections_without_columns_are_named,
                                 every_sheet_has_its_cautions,
                                 hostile_names_stay_texts,
+                                near_rows_are_others_that_trade_differently,
                                 a_circuit_that_fails_is_told,
                                 the_page_forbids_everything_but_its_style,
                                 NULL};
