@@ -57,7 +57,8 @@ deps:
 	DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends \
 	  gcc libc6-dev make pkg-config $(PACKAGES) check libsundials-dev bats \
 	  chromium poppler-utils python3 openssl clang clang-format-14 \
-	  clang-tidy-14 cppcheck lua-check valgrind libclang-rt-14-dev
+	  clang-tidy-14 cppcheck lua-check valgrind libclang-rt-14-dev \
+	  slurm-wlm munge parallel
 
 $(PROGRAM): $(BUILD)/src/main.o $(LIBRARY)
 	@echo "ld $@"

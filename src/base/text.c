@@ -71,6 +71,19 @@ void bv_buffer_print(bv_buffer *buffer, const char *format, ...) {
   va_end(again);
 }
 
+void bv_buffer_append_word(bv_buffer *buffer, const char *word) {
+  static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUV"
+                              "WXYZ0123456789_./+-=:,@%";
+  if (*word && strspn(word, plain) == strlen(word)) {
+    bv_buffer_print(buffer, "%s", word);
+    return;
+  }
+  bv_buffer_print(buffer, "'");
+  for (; *word; word++)
+    bv_buffer_print(buffer, *word == '\'' ? "'\\''" : "%c", *word);
+  bv_buffer_print(buffer, "'");
+}
+
 void bv_buffer_free(bv_buffer *buffer) {
   free(buffer->text);
   *buffer = (bv_buffer){0};

@@ -31,6 +31,9 @@ typedef struct bv_buffer {
 void bv_buffer_append(bv_buffer *buffer, const char *bytes, size_t length);
 void bv_buffer_print(bv_buffer *buffer, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
+
+/* Appends a word, in quotes where a POSIX shell needs them. */
+void bv_buffer_append_word(bv_buffer *buffer, const char *word);
 void bv_buffer_free(bv_buffer *buffer);
 
 /* Finds the known name nearest to a mistyped one: begin, offer each known

@@ -62,7 +62,8 @@ typedef struct bv_command {
   X(wave)                                                                      \
   X(sweep)                                                                     \
   X(status)                                                                    \
-  X(merge)
+  X(merge)                                                                     \
+  X(submit)
 
 #define BV_COMMAND_DECLARE(name) extern const bv_command bv_##name##_command;
 BV_COMMAND_MAP(BV_COMMAND_DECLARE)

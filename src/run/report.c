@@ -15,20 +15,6 @@ static void append_number(bv_buffer *text, double value) {
   bv_buffer_print(text, "%s", bv_format_number(number, value));
 }
 
-/* Quotes a word for a POSIX shell where it needs it. */
-static void append_word(bv_buffer *text, const char *word) {
-  static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUV"
-                              "WXYZ0123456789_./+-=:,@%";
-  if (*word && strspn(word, plain) == strlen(word)) {
-    bv_buffer_print(text, "%s", word);
-    return;
-  }
-  bv_buffer_print(text, "'");
-  for (; *word; word++)
-    bv_buffer_print(text, *word == '\'' ? "'\\''" : "%c", *word);
-  bv_buffer_print(text, "'");
-}
-
 static void append_assignment(const bv_study *study, size_t i, double value,
                               bv_buffer *text) {
   const char *label = bv_told_label(study, i, value);
@@ -39,14 +25,14 @@ static void append_assignment(const bv_study *study, size_t i, double value,
     bv_buffer_print(&word, "%s", label);
   else
     append_number(&word, value);
-  append_word(text, word.failed ? "" : word.text);
+  bv_buffer_append_word(text, word.failed ? "" : word.text);
   bv_buffer_free(&word);
 }
 
 void bv_report_command(const bv_study *study, const double *x,
                        bv_buffer *text) {
   bv_buffer_print(text, "brimvolt point ");
-  append_word(text, bv_study_path(study));
+  bv_buffer_append_word(text, bv_study_path(study));
   for (size_t i = 0; i < bv_study_problem(study)->space.count; i++) {
     bv_buffer_print(text, " ");
     append_assignment(study, i, x[i], text);
