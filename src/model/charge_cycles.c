@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "model/charge_result.h"
+#include "model/cycle_bare.h"
 #include "model/cycle_trace.h"
 
 typedef struct simulation {
@@ -63,6 +64,9 @@ static bv_reason run(simulation *x, double early, const bv_trace *trace,
     if (!started && (done || x->outputs[x->last] >= early)) {
       set_start(x, early, charge);
       started = true;
+      if (!done && trace == NULL && bv_cycle_bare_fits(&x->stage))
+        i += bv_cycle_bare_run(&x->stage, BV_CYCLES_MOST - i, &x->state,
+                               &x->sums);
     }
     if (done) {
       x->last = i > 0 ? !x->last : x->last; /* the last whole cycle */

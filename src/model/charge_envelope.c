@@ -17,6 +17,9 @@
 
 enum { FIRST_CYCLES = 4, POINTS = 6, MAX_CORNERS = 8 };
 
+/* A segment of less than this share of the target does with two points less. */
+static const double NARROW = 0.1;
+
 typedef struct envelope {
   bv_stage stage;
   bv_flow sums;
@@ -49,7 +52,8 @@ static bv_reason add_point(envelope *e, double v, double width) {
  * off-time grows there like the logarithm of the output over the secondary's
  * drop. */
 static bv_reason add_segment(envelope *e, double lo, double hi) {
-  bv_quadrature rule = bv_quadrature_rule(e->points);
+  bool narrow = hi - lo < NARROW * e->stage.target;
+  bv_quadrature rule = bv_quadrature_rule(narrow ? e->points - 2 : e->points);
   for (size_t i = 0; i < rule.count; i++) {
     double at = (1 + rule.nodes[i]) / 2, width = hi - lo;
     bv_reason reason =

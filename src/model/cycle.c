@@ -123,11 +123,11 @@ static double limit_of(const bv_stage *s, const bv_cycle *cycle) {
   return bv_more(s->limit, s->period - cycle->on_time) - cycle->rise_time;
 }
 
-/* What the secondary current of step 5 charges: inverse of the capacitance in
- * its loop, 1/F, and the charge missing to the target, A s. */
-typedef struct loop {
-  double inverse, reach;
-} loop;
+/* The loop of step 5 and the charge missing to the target, A s. */
+typedef struct way {
+  const bv_off_loop *loop;
+  double reach;
+} way;
 
 /* Step 5 up to its end, the off-time limit or the target. */
 typedef struct off_end {
@@ -144,24 +144,23 @@ static void bend(const bv_stage *s, double u, bv_off *off) {
   off->square *= 1 + share / 10;
 }
 
-static off_end step_off(const bv_stage *s, const loop *path, double u, double i,
+static off_end step_off(const bv_stage *s, const way *path, double u, double i,
                         double limit) {
-  double inverse = path->inverse, reach = path->reach;
-  bv_coil coil = {s->ls, s->r};
-  off_end end = {bv_off_full(coil, inverse, u, i), false, false};
-  if (inverse == 0)
+  const bv_off_loop *loop = path->loop;
+  off_end end = {bv_off_full(loop, u, i), false, false};
+  if (loop->inverse == 0)
     bend(s, u, &end.off);
   end.timed_out = !(end.off.time <= limit);
   if (end.timed_out)
-    end.off = bv_off_for(coil, inverse, u, i, limit);
-  end.done = end.off.charge >= reach;
+    end.off = bv_off_for(loop, u, i, limit);
+  end.done = end.off.charge >= path->reach;
   if (end.done)
-    end.off = bv_off_charge(coil, inverse, u, i, reach, end.off.time);
+    end.off = bv_off_charge(loop, u, i, path->reach, end.off.time);
   return end;
 }
 
 /* Steps 3 to 5; the node settles at the given reflected voltage. */
-static bv_reason release_and_pass(const bv_stage *s, const loop *path,
+static bv_reason release_and_pass(const bv_stage *s, const way *path,
                                   double settled, bv_state *state,
                                   bv_cycle *cycle, off_end *end) {
   double u = state->output + s->drop - state->series;
@@ -186,16 +185,16 @@ static bool may_time_out(const bv_stage *s, double u, double current) {
 /* The reflected voltage at the end of step 5: the storage capacitor has risen
  * by then, by about the energy in the inductance; where the off-time limit acts
  * or the doubler's series capacitor falls, by as much as a first pass shows. */
-static bv_reason settle(const bv_stage *s, const loop *path,
+static bv_reason settle(const bv_stage *s, const way *path,
                         const bv_state *state, const bv_cycle *cycle,
                         double *reflected) {
   double u = state->output + s->drop - state->series;
   *reflected = u / s->n;
-  if (s->csw == 0)
+  if (s->csw == 0 || path->loop->inverse == 0)
     return BV_REASON_OK;
   if (s->cs == 0 && !may_time_out(s, u, state->current)) {
     double energy = s->l * state->current * state->current;
-    *reflected = sqrt(u * u + energy * path->inverse) / s->n;
+    *reflected = sqrt(u * u + energy * path->loop->inverse) / s->n;
     return BV_REASON_OK;
   }
   off_end end;
@@ -203,12 +202,12 @@ static bv_reason settle(const bv_stage *s, const loop *path,
   bv_cycle discarded = *cycle;
   bv_reason reason =
       release_and_pass(s, path, *reflected, &trial, &discarded, &end);
-  *reflected += end.off.charge * path->inverse / s->n;
+  *reflected += end.off.charge * path->loop->inverse / s->n;
   return reason;
 }
 
 /* Steps 3 to 6. */
-static bv_reason release_and_rest(const bv_stage *s, const loop *path,
+static bv_reason release_and_rest(const bv_stage *s, const way *path,
                                   bv_state *state, bv_cycle *cycle,
                                   bool *done) {
   off_end end = {{0}, false, false};
@@ -228,7 +227,7 @@ static bv_reason release_and_rest(const bv_stage *s, const loop *path,
  * The on-time before it is taken as that from zero current. */
 static bv_reason turn(const bv_stage *s, bv_state *state, bv_cycle *cycle) {
   *cycle = (bv_cycle){.on_time = s->on_time};
-  loop path = {s->cs > 0 ? 1 / s->cs : 0, HUGE_VAL};
+  way path = {&s->held, HUGE_VAL};
   bool done;
   bv_reason reason = release_and_rest(s, &path, state, cycle, &done);
   if (reason != BV_REASON_OK)
@@ -306,12 +305,11 @@ double bv_cycle_off_time(const bv_stage *s, double output) {
     bool found = bv_cycle_at(&unlimited, output, &cycle) == BV_REASON_OK;
     return found ? cycle.off_time : (double) NAN;
   }
-  bv_coil coil = {s->ls, s->r};
   double u = output + s->drop;
   bv_state state = {.current = s->peak, .output = output};
   if (bv_cycle_release(s, u / s->n, u / s->n, &state, &cycle) != BV_REASON_OK)
     return (double) NAN;
-  return cycle.rise_time + bv_off_full(coil, 0, u, state.current / s->n).time;
+  return cycle.rise_time + bv_off_full(&s->held, u, state.current / s->n).time;
 }
 
 /* The bleeder's energy leaves the storage capacitor. */
@@ -329,7 +327,7 @@ bv_reason bv_cycle_next(const bv_stage *s, bv_state *state, bv_cycle *cycle,
   if (early > 0)
     bleed(s, early, state);
   double before = state->output;
-  loop path = {s->inverse, (s->target - before) * s->c};
+  way path = {&s->off, (s->target - before) * s->c};
   if (reason == BV_REASON_OK)
     reason = release_and_rest(s, &path, state, cycle, done);
   if (reason != BV_REASON_OK)

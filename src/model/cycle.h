@@ -55,11 +55,21 @@ typedef struct bv_pulse_loop {
 bool bv_pulse_loop_make(double inductance, double resistance,
                         double capacitance, bv_pulse_loop *loop);
 
+/* Inductance, resistance and capacitors that the secondary current flows
+ * through. */
+typedef struct bv_off_loop {
+  double l, r;       /* H, ohm */
+  double inverse, c; /* 1/F, 0: the voltage stays; F */
+  double a, w2;      /* 1/s, damping; 1/s2, squared frequency */
+} bv_off_loop;
+
+bv_off_loop bv_off_loop_make(double l, double r, double inverse);
+
 /* Constants of a circuit that every cycle uses. */
 typedef struct bv_stage {
   double vin, target, n, sections;
   double l, rp;           /* primary inductance and resistance */
-  double inverse;         /* 1/F, of the capacitors in the loop of step 5 */
+  bv_off_loop off, held;  /* step 5; the same while the output stays */
   double ls, r, drop;     /* n^2 L, resistance and diode drop in step 5 */
   double c, bleed;        /* storage; 1/Rbleed */
   double ip, delay;       /* comparator level, turn-off delay */
@@ -76,6 +86,7 @@ typedef struct bv_stage {
   double cs;              /* doubler: series capacitor, else 0 */
   double rs;              /* doubler: secondary and first diode */
   bv_pulse_loop recharge; /* doubler: pulse in the on-time */
+  bv_off_loop caught;     /* doubler: into the series capacitor in step 6 */
   double blanking;        /* doubler: of the comparator, infinite: the pulse */
   double diode;           /* drop of one diode */
   double core, alpha, beta; /* J, of the core at full swing and on-time */
@@ -116,6 +127,8 @@ typedef struct bv_state {
   double series;  /* V, doubler */
   bool averaged;  /* a long wait ends at any phase of the ring: the mean */
   bv_ring_base fall, rest; /* of the cycle before, at the catch and after it */
+  double ratio,
+      power; /* an off-time over step 2's, and its power in core loss */
 } bv_state;
 
 /* The state before the first cycle, at an output. */
@@ -159,27 +172,21 @@ void bv_cycle_idle(const bv_stage *stage, double reflected, double level,
 /* A ring from rest for a time, damped by Rp. */
 bv_ring bv_ring_from_rest(const bv_stage *stage, double time);
 
-/* Step 5, series capacitance of the loop given by its inverse (1/F). */
+/* What the secondary current did in a time, s. */
 typedef struct bv_off {
-  double time, current, charge, square; /* s, A secondary, A s, A2 s */
+  double time, current, charge, square; /* A secondary, A s, A2 s */
 } bv_off;
-
-/* Inductance (H) and resistance (ohm) of the loop in the secondary. */
-typedef struct bv_coil {
-  double l, r;
-} bv_coil;
 
 /* To zero current; u: voltage against the current, V, i: A. Time NAN where an
  * overdamped loop never comes to zero. */
-bv_off bv_off_full(bv_coil coil, double inverse, double u, double i);
+bv_off bv_off_full(const bv_off_loop *loop, double u, double i);
 
 /* For a time before the current's zero. */
-bv_off bv_off_for(bv_coil coil, double inverse, double u, double i,
-                  double time);
+bv_off bv_off_for(const bv_off_loop *loop, double u, double i, double time);
 
 /* Until a charge below that of bv_off_full has passed. */
-bv_off bv_off_charge(bv_coil coil, double inverse, double u, double i,
-                     double charge, double longest);
+bv_off bv_off_charge(const bv_off_loop *loop, double u, double i, double charge,
+                     double longest);
 
 /* Step 6 for a time, caught by whichever diode comes first. */
 void bv_cycle_rest(const bv_stage *stage, double reflected, double time,

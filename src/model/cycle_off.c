@@ -11,64 +11,69 @@
 #include "base/root.h"
 #include "model/cycle.h"
 
-static double time_to_zero(double ls, double r, double w2, double u, double i) {
-  double below = u + r * i / 2, x = ls * i / below, z = w2 * x * x;
+bv_off_loop bv_off_loop_make(double l, double r, double inverse) {
+  double a = r / (2 * l);
+  return (bv_off_loop){l,       r,
+                       inverse, inverse > 0 ? 1 / inverse : HUGE_VAL,
+                       a,       inverse / l - a * a};
+}
+
+static double time_to_zero(const bv_off_loop *s, double u, double i) {
+  double below = u + s->r * i / 2, x = s->l * i / below, z = s->w2 * x * x;
   if (below > 0 && z < 1)
     return x * (1 - z * bv_ramp_excess(-z));
-  if (w2 > 0)
-    return atan2(i * sqrt(w2), below / ls) / sqrt(w2);
+  if (s->w2 > 0)
+    return atan2(i * sqrt(s->w2), below / s->l) / sqrt(s->w2);
   return (double) NAN; /* overdamped and never zero */
 }
 
 /* Integral of i^2 between the states (u0, i0) and (u1, i1) a time apart. */
-static double square_between(bv_coil s, double inverse, double u0, double i0,
+static double square_between(const bv_off_loop *s, double u0, double i0,
                              double u1, double i1, double time) {
-  double c = 1 / inverse;
-  if (s.r * (fabs(i0) + fabs(i1)) > 1e-8 * (fabs(u0) + fabs(u1)))
-    return (s.l * (i0 * i0 - i1 * i1) - (u1 - u0) * (u1 + u0) * c) / 2 / s.r;
-  return ((i0 * i0 + u0 * u0 * c / s.l) * time + (i1 * u1 - i0 * u0) * c) / 2;
+  double c = s->c;
+  if (s->r * (fabs(i0) + fabs(i1)) > 1e-8 * (fabs(u0) + fabs(u1)))
+    return (s->l * (i0 * i0 - i1 * i1) - (u1 - u0) * (u1 + u0) * c) / 2 / s->r;
+  return ((i0 * i0 + u0 * u0 * c / s->l) * time + (i1 * u1 - i0 * u0) * c) / 2;
 }
 
-bv_off bv_off_full(bv_coil s, double inverse, double u, double i) {
-  if (inverse == 0) {
-    bv_ramp ramp = bv_ramp_to(s.l, -u, s.r, i, 0);
+bv_off bv_off_full(const bv_off_loop *s, double u, double i) {
+  if (s->inverse == 0) {
+    bv_ramp ramp = bv_ramp_to(s->l, -u, s->r, i, 0);
     return (bv_off){ramp.time, 0, ramp.charge, ramp.square};
   }
-  double a = s.r / (2 * s.l), w2 = inverse / s.l - a * a;
-  double t = time_to_zero(s.l, s.r, w2, u, i);
-  double end = exp(-a * t) * sqrt(u * u + s.r * i * u + s.l * i * i * inverse);
-  double square = square_between(s, inverse, u, i, end, 0, t);
-  return (bv_off){t, 0, (end - u) / inverse, square};
+  double t = time_to_zero(s, u, i);
+  double square = u * u + s->r * i * u + s->l * i * i * s->inverse;
+  double end = exp(-s->a * t) * sqrt(square);
+  return (bv_off){t, 0, (end - u) * s->c, square_between(s, u, i, end, 0, t)};
 }
 
-bv_off bv_off_for(bv_coil s, double inverse, double u, double i, double time) {
-  if (inverse == 0) {
-    bv_ramp ramp = bv_ramp_for(s.l, -u, s.r, i, time);
+bv_off bv_off_for(const bv_off_loop *s, double u, double i, double time) {
+  if (s->inverse == 0) {
+    bv_ramp ramp = bv_ramp_for(s->l, -u, s->r, i, time);
     return (bv_off){time, ramp.current, ramp.charge, ramp.square};
   }
-  double a = s.r / (2 * s.l), w2 = inverse / s.l - a * a, c, sn;
-  bv_wave(w2, time, &c, &sn);
-  double decay = exp(-a * time);
-  double i1 = decay * (i * c - (u / s.l + a * i) * sn);
-  double u1 = decay * (u * c + (i * inverse + a * u) * sn);
-  double square = square_between(s, inverse, u, i, u1, i1, time);
-  return (bv_off){time, i1, (u1 - u) / inverse, square};
+  double c, sn, decay = exp(-s->a * time);
+  bv_wave(s->w2, time, &c, &sn);
+  double i1 = decay * (i * c - (u / s->l + s->a * i) * sn);
+  double u1 = decay * (u * c + (i * s->inverse + s->a * u) * sn);
+  double square = square_between(s, u, i, u1, i1, time);
+  return (bv_off){time, i1, (u1 - u) * s->c, square};
 }
 
 typedef struct crossing {
-  bv_coil coil;
-  double inverse, u, i, charge;
+  const bv_off_loop *loop;
+  double u, i, charge;
 } crossing;
 
 static double charge_missing(double time, const void *context) {
   const crossing *x = context;
-  return bv_off_for(x->coil, x->inverse, x->u, x->i, time).charge - x->charge;
+  return bv_off_for(x->loop, x->u, x->i, time).charge - x->charge;
 }
 
-bv_off bv_off_charge(bv_coil coil, double inverse, double u, double i,
-                     double charge, double longest) {
-  crossing x = {coil, inverse, u, i, charge};
+bv_off bv_off_charge(const bv_off_loop *loop, double u, double i, double charge,
+                     double longest) {
+  crossing x = {loop, u, i, charge};
   double time = longest;
   bv_root_find(charge_missing, &x, 0, longest, 1e-12 * longest, &time);
-  return bv_off_for(coil, inverse, u, i, time);
+  return bv_off_for(loop, u, i, time);
 }

@@ -30,19 +30,16 @@ typedef struct bv_ramp {
 /* h(s) = (atanh(sqrt s)/sqrt s - 1)/s for s < 1; for s < 0 atanh becomes atan.
  * The series hold 1e-15. */
 static inline double bv_ramp_excess(double s) {
-  if (fabs(s) < 1e-3)
-    return 1.0 / 3 +
-           s * (1.0 / 5 + s * (1.0 / 7 + s * (1.0 / 9 + s * (1.0 / 11))));
+  double q = s * s; /* even and odd terms apart: two short chains */
+  if (fabs(s) < 0.006)
+    return 1.0 / 3 + q * (1.0 / 7 + q * (1.0 / 11)) +
+           s * (1.0 / 5 + q * (1.0 / 9 + q * (1.0 / 13)));
   if (fabs(s) < 0.04)
     return 1.0 / 3 +
+           q * (1.0 / 7 + q * (1.0 / 11 + q * (1.0 / 15 + q * (1.0 / 19)))) +
            s * (1.0 / 5 +
-                s * (1.0 / 7 +
-                     s * (1.0 / 9 +
-                          s * (1.0 / 11 +
-                               s * (1.0 / 13 +
-                                    s * (1.0 / 15 +
-                                         s * (1.0 / 17 +
-                                              s * (1.0 / 19 + s / 21))))))));
+                q * (1.0 / 9 +
+                     q * (1.0 / 13 + q * (1.0 / 17 + q * (1.0 / 21)))));
   double y = sqrt(fabs(s));
   return ((s > 0 ? atanh(y) : atan(y)) / y - 1) / s;
 }

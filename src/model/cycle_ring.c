@@ -18,13 +18,13 @@ static double angle(double y, double x) {
 /* Up to the reflected voltage; the energy is that for `settled`, to which the
  * doubler's series capacitor carries the node during step 5. */
 static bv_reason rise(const bv_stage *s, double reflected, double settled,
-                      bv_state *state, bv_cycle *cycle) {
-  double vr = bv_more(reflected, -s->vin), start = s->z * state->current;
-  double radius2 = start * start + s->vin * s->vin, end2 = radius2 - vr * vr;
+                      double current2, bv_state *state, bv_cycle *cycle) {
+  double vr = bv_more(reflected, -s->vin), start2 = s->z * s->z * current2;
+  double radius2 = start2 + s->vin * s->vin, end2 = radius2 - vr * vr;
   double last2 = radius2 - settled * settled;
   if (!(end2 > 0))
     return BV_REASON_STALL;
-  double end = sqrt(end2);
+  double start = sqrt(start2), end = sqrt(end2);
   double arc = angle(vr * start + s->vin * end, start * end - vr * s->vin);
   double square =
       s->csw * s->y / 2 * (vr * end + s->vin * start + radius2 * arc);
@@ -56,9 +56,11 @@ bv_reason bv_cycle_release(const bv_stage *s, double reflected, double settled,
     return BV_REASON_STALL;
   cycle->flow.clamp += clamp;
   cycle->flow.overlap += overlap;
-  state->current = sqrt(left2);
   state->node = s->vin + settled;
-  return s->csw > 0 ? rise(s, reflected, settled, state, cycle) : BV_REASON_OK;
+  if (s->csw > 0)
+    return rise(s, reflected, settled, left2, state, cycle);
+  state->current = sqrt(left2);
+  return BV_REASON_OK;
 }
 
 /* Integral of i^2 from the energy that the ring has lost, or undamped. */

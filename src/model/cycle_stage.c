@@ -99,6 +99,9 @@ bv_reason bv_stage_make(const bv_circuit *circuit, bv_stage *stage) {
   bv_reason reason = circuit->rectifier == BV_DOUBLER
                          ? set_doubler(circuit, stage)
                          : BV_REASON_OK;
-  stage->inverse = 1 / stage->c + (stage->cs > 0 ? 1 / stage->cs : 0);
+  double series = stage->cs > 0 ? 1 / stage->cs : 0;
+  stage->off = bv_off_loop_make(stage->ls, stage->r, series + 1 / stage->c);
+  stage->held = bv_off_loop_make(stage->ls, stage->r, series);
+  stage->caught = bv_off_loop_make(stage->ls, stage->rs, series);
   return reason;
 }

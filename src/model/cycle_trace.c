@@ -55,17 +55,15 @@ static void trace_rise(tracer *t, const bv_cycle *cycle) {
 static void trace_off(tracer *t, const bv_cycle *cycle) {
   const bv_stage *s = t->s;
   bv_cycle again = {0};
-  double inverse = 1 / s->c + (s->cs > 0 ? 1 / s->cs : 0);
   double u = t->state.output + s->drop - t->state.series;
   double length = cycle->off_time - cycle->rise_time;
   t->state.current = cycle->peak_current;
   bv_cycle_release(s, u / s->n, cycle->reflected, &t->state, &again);
   for (int k = 0; k <= t->trace->points; k++) {
     double time = length * k / t->trace->points;
-    bv_off off = bv_off_for((bv_coil){s->ls, s->r}, inverse, u,
-                            t->state.current / s->n, time);
-    give(t, time, s->vin + (u + off.charge * inverse) / s->n, 0, off.current,
-         t->state.output + off.charge / s->c);
+    bv_off off = bv_off_for(&s->off, u, t->state.current / s->n, time);
+    give(t, time, s->vin + (u + off.charge * s->off.inverse) / s->n, 0,
+         off.current, t->state.output + off.charge / s->c);
   }
   t->start += length;
   t->state.output += cycle->flow.output_charge / s->c;

@@ -152,13 +152,12 @@ static void follow(const bv_stage *s, double step, bv_state *state,
  * reversed it rises first. */
 double bv_doubler_catch(const bv_stage *s, double level, double longest,
                         bv_state *state, bv_cycle *cycle) {
-  bv_coil coil = {s->ls, s->rs};
   double u = level * s->n, i = -state->current / s->n;
   if (!(longest > 0))
     return 0;
-  bv_off off = bv_off_full(coil, 1 / s->cs, u, i);
+  bv_off off = bv_off_full(&s->caught, u, i);
   if (!(off.time <= longest))
-    off = bv_off_for(coil, 1 / s->cs, u, i, longest);
+    off = bv_off_for(&s->caught, u, i, longest);
   cycle->flow.recharge_charge += off.charge;
   cycle->flow.recharge_square += off.square;
   state->series += off.charge / s->cs;
