@@ -39,12 +39,16 @@ bv_drive_options bv_drive_defaults(void) {
       .memory_most = pool.memory_most};
 }
 
+static bv_pool_options pool_options(const drive *d) {
+  return (bv_pool_options){.jobs = d->options->jobs,
+                           .point_seconds = d->options->point_seconds,
+                           .memory_most = d->options->memory_most,
+                           .describe = bv_tell,
+                           .describe_context = d->study};
+}
+
 static bv_status open_pool(drive *d, bv_error *error) {
-  bv_pool_options options = {.jobs = d->options->jobs,
-                             .point_seconds = d->options->point_seconds,
-                             .memory_most = d->options->memory_most,
-                             .describe = bv_tell,
-                             .describe_context = d->study};
+  bv_pool_options options = pool_options(d);
   return bv_pool_new(bv_study_problem(d->study), &options, &d->pool, error);
 }
 
@@ -116,8 +120,9 @@ static void tell_origin(const drive *d, const bv_search_state *state,
 
 static bv_status finish(drive *d, bv_drive_result *result, bv_error *error) {
   result->state = bv_search_look(d->search);
-  bv_status status = bv_finish(d->study, d->pool, d->search, d->options->rows,
-                               &result->front, error);
+  bv_pool_options options = pool_options(d);
+  bv_status status = bv_finish(d->study, d->pool, &options, d->search,
+                               d->options->rows, &result->front, error);
   if (status != BV_OK)
     return status;
   tell_origin(d, &result->state, &result->front.origin);

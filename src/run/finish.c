@@ -72,25 +72,53 @@ static size_t choose(const bv_problem *problem, const double *x,
   return keep_best(problem, rows, held);
 }
 
-bv_status bv_finish(const bv_study *study, bv_pool *pool,
-                    const bv_search *search, size_t most, bv_front *front,
-                    bv_error *error) {
+/* Tells the rows once more, now with the simulation of each design: the pool at
+ * hand was forked from a study that left it out. */
+static bv_status verify(bv_study *study, const bv_pool_options *options,
+                        bv_candidate *rows, size_t count, bv_told **told,
+                        bv_error *error) {
   const bv_problem *problem = bv_study_problem(study);
-  size_t count = bv_search_look(search).front;
+  size_t width = problem->space.count;
+  double *x = calloc(count * width + 1, sizeof *x);
+  if (!x)
+    return bv_fail(error, BV_INTERNAL, "out of memory for the front");
+  for (size_t i = 0; i < count; i++)
+    memcpy(x + i * width, rows[i].x, width * sizeof *x);
+  bv_pool *pool;
+  bv_study_verify_designs(study);
+  bv_status status = bv_pool_new(problem, options, &pool, error);
+  if (status == BV_OK)
+    status = bv_tell_all(pool, problem, x, count, told, error);
+  for (size_t i = 0; status == BV_OK && i < count; i++)
+    if (holds(problem, &(*told)[i]))
+      rows[i].told = &(*told)[i];
+  bv_pool_free(pool);
+  free(x);
+  return status;
+}
+
+bv_status bv_finish(bv_study *study, bv_pool *pool,
+                    const bv_pool_options *options, const bv_search *search,
+                    size_t most, bv_front *front, bv_error *error) {
+  const bv_problem *problem = bv_study_problem(study);
+  size_t count = bv_search_look(search).front, kept = 0;
   *front = (bv_front){0};
-  bv_told *told = NULL;
+  bv_told *told = NULL, *verified = NULL;
   double *x = copy_points(search, problem->space.count, count);
   bv_candidate *rows = calloc(count + 1, sizeof *rows);
-  bv_status status;
-  if (x && rows)
-    status = bv_tell_all(pool, problem, x, count, &told, error);
-  else
+  bv_status status = BV_OK;
+  if (!x || !rows)
     status = bv_fail(error, BV_INTERNAL, "out of memory for the front");
-  if (told && rows) {
-    size_t kept = choose(problem, x, told, count, rows);
+  if (status == BV_OK)
+    status = bv_tell_all(pool, problem, x, count, &told, error);
+  if (status == BV_OK) {
+    kept = choose(problem, x, told, count, rows);
     kept = bv_thin(problem->objectives, rows, kept, most);
-    status = bv_front_build(study, rows, kept, front, error);
+    status = verify(study, options, rows, kept, &verified, error);
   }
+  if (status == BV_OK)
+    status = bv_front_build(study, rows, kept, front, error);
+  bv_told_free_all(verified, kept);
   bv_told_free_all(told, count);
   free(rows);
   free(x);

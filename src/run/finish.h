@@ -11,9 +11,11 @@
 
 /* Makes the front of a search in rising order of the first objective, then the
  * second, …; at most `most` rows spread over the front (0: every row). The pool
- * is idle and describes by bv_tell. A front without rows is BV_OK too. */
-bv_status bv_finish(const bv_study *study, bv_pool *pool,
-                    const bv_search *search, size_t most, bv_front *front,
-                    bv_error *error);
+ * is idle and describes by bv_tell; a second one is made by options to verify
+ * the rows that are kept (bv_study_verify_designs). A front without rows is
+ * BV_OK too. */
+bv_status bv_finish(bv_study *study, bv_pool *pool,
+                    const bv_pool_options *options, const bv_search *search,
+                    size_t most, bv_front *front, bv_error *error);
 
 #endif

@@ -16,6 +16,7 @@ bv_status bv_single_tell(bv_study *study, const double *x, double point_seconds,
   bv_told *all = NULL;
   *told = (bv_told){0};
   *front = (bv_front){0};
+  bv_study_verify_designs(study);
   bv_status status = bv_pool_new(problem, &options, &pool, error);
   if (status == BV_OK)
     status = bv_tell_all(pool, problem, x, 1, &all, error);

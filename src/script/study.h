@@ -124,6 +124,11 @@ bv_outcome bv_study_describe(bv_study *study, const double *x,
                              bv_record *record, bv_error *error);
 void bv_record_free(bv_record *record);
 
+/* From now on describing a point whose result is a design also simulates its
+ * charge cycle by cycle and adds the results of verify.h: for rows that go to a
+ * front, since it takes milliseconds. Set it before workers are forked. */
+void bv_study_verify_designs(bv_study *study);
+
 /* The message of the last failed evaluation, "" where none: what the script
  * raised, with file:line and the script's own traceback. */
 const char *bv_study_last_error(const bv_study *study);

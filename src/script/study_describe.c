@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "model/design.h"
+#include "model/verify.h"
 #include "script/fields.h"
 #include "script/study_state.h"
 #include "script/types.h"
@@ -24,8 +25,12 @@ typedef struct gathering {
 
 /* Where names of a plain table get their meaning: the models' own tables. */
 static const bv_field *find_known(const char *name) {
-  const bv_field *field = bv_field_find(bv_design_fields, name);
-  return field ? field : bv_field_find(bv_charge_fields, name);
+  const bv_fields tables[] = {bv_design_fields, bv_charge_fields,
+                              bv_verification_fields};
+  const bv_field *field = NULL;
+  for (size_t i = 0; !field && i < sizeof tables / sizeof *tables; i++)
+    field = bv_field_find(tables[i], name);
+  return field;
 }
 
 /* The text `key` of what the study's `results` tell about name, or NULL. Kept
@@ -114,12 +119,21 @@ static void add_known(lua_State *L, gathering *all, int index, bv_fields fields,
   }
 }
 
+static void add_fields(lua_State *L, gathering *all, bv_fields fields,
+                       const void *data) {
+  for (size_t i = 0; i < fields.count; i++) {
+    bv_fields_push(L, &fields.list[i], data);
+    add(L, all, fields.list[i].name, &fields.list[i]);
+  }
+}
+
 static void add_object(lua_State *L, gathering *all, int index) {
   const bv_object *object = bv_object_any(L, index);
-  const bv_fields *fields = object->type->fields;
-  for (size_t i = 0; i < fields->count; i++) {
-    bv_fields_push(L, &fields->list[i], object->data);
-    add(L, all, fields->list[i].name, &fields->list[i]);
+  add_fields(L, all, *object->type->fields, object->data);
+  if (all->study->verifies && object->type == &bv_design_type) {
+    bv_verification verification;
+    bv_design_verify(object->data, &verification);
+    add_fields(L, all, bv_verification_fields, &verification);
   }
   if (bv_object_push_owns(L, index) == LUA_TTABLE)
     add_own(L, all, lua_gettop(L));
@@ -162,6 +176,10 @@ static bool fill(const gathering *all, bv_record *record) {
   }
   record->count = all->count;
   return true;
+}
+
+void bv_study_verify_designs(bv_study *study) {
+  study->verifies = true;
 }
 
 bv_outcome bv_study_describe(bv_study *study, const double *x,

@@ -59,6 +59,7 @@ struct bv_study {
   double *starts;
   size_t start_count;
 
+  bool verifies; /* designs that are described */
   uint64_t point_steps;
   const bv_study_options *options; /* while opening */
 };

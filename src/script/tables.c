@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "model/design.h"
+#include "model/verify.h"
 #include "script/module.h"
 
 static const bv_table tables[] = {
@@ -16,6 +17,8 @@ static const bv_table tables[] = {
     {&bv_charge_fields, "charge",
      "result of charger.ideal, charger.envelope and charger.cycles", false,
      true},
+    {&bv_verification_fields, "verification", "result of each row of a front",
+     false, true},
     {&bv_tolerances_fields, "tolerance_fields", "tolerance for charger.corners",
      true, false},
     {&bv_core_fields, "core", "field of catalogue.cores", true, true},

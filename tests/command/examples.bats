@@ -56,3 +56,14 @@ row_where() { values "$1" "$2" | awk -F, "$3 { found = 1 } END { exit !found }";
     "$BRIMVOLT" point "$ROOT/scripts/01-harbour-beacon.lua" --front 01-harbour-beacon.csv --row "$row" >/dev/null
   done
 }
+
+@test "every row of the beacon's front was simulated cycle by cycle and agrees" {
+  "$BRIMVOLT" search "$ROOT/scripts/01-harbour-beacon.lua" --evaluations 4000 \
+    --rows 20 --quiet --output "$BATS_TEST_TMPDIR/front.csv" 2>/dev/null
+  "$BRIMVOLT" table "$BATS_TEST_TMPDIR/front.csv" --format csv \
+    --columns charge_time,charge_time_cycles,charge_time_difference,verification |
+    awk -F, 'NR > 1 {
+      rows++
+      if ($4 != "agrees" || ($2 / $1 - 1 - $3) ^ 2 > 1e-24) exit 1
+    } END { exit rows != 20 }'
+}

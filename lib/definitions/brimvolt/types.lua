@@ -354,6 +354,13 @@
 ---@field average_power number stored energy over charge time [W]
 ---@field power_ratio number average power over power at the end
 
+---result of each row of a front
+---@class brimvolt.verification
+---@field [string] number|string
+---@field charge_time_cycles number time to the target at the nominal supply, cycle by cycle [s]
+---@field charge_time_difference number charge time cycle by cycle over that of the envelope, less 1
+---@field verification string agrees: the two charge times are within 1 %; else why not
+
 ---tolerance for charger.corners
 ---@class brimvolt.tolerance_fields
 ---@field inductance? number of the primary inductance, +-, from 0 to 0.5
