@@ -12,9 +12,20 @@
 /* More choices or steps than these are a slip, not a study. */
 enum { CHOICES_MOST = 10000, STEPS_MOST = 1000000 };
 
-static const bv_fields no_fields = {NULL, 0};
-const bv_object_type bv_variable_type = {
-    .name = "variable", .fields = &no_fields, .size = sizeof(bv_variable)};
+#define END(member, meaning)                                                   \
+  {                                                                            \
+#member, "", meaning, BV_NUMBER, offsetof(bv_variable, member), -HUGE_VAL, \
+        HUGE_VAL, 0, NULL                                                      \
+  }
+static const bv_field variable_list[] = {
+    END(lo, "least value, of a choice the first index, 0"),
+    END(hi, "greatest value, of a choice the last index"),
+    END(step, "of a step variable"),
+};
+static const bv_fields variable_fields = {variable_list, 3};
+const bv_object_type bv_variable_type = {.name = "variable",
+                                         .fields = &variable_fields,
+                                         .size = sizeof(bv_variable)};
 
 int bv_variable_push_values(lua_State *L, int index) {
   return lua_getiuservalue(L, index, 1);

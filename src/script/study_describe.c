@@ -108,9 +108,9 @@ static void add_own(lua_State *L, gathering *all, int index) {
 
 /* Adds what the table at index holds of a model's results, in their order. */
 static void add_known(lua_State *L, gathering *all, int index, bv_fields fields,
-                      bv_fields but) {
+                      const bv_fields *but) {
   for (size_t i = 0; i < fields.count; i++) {
-    if (bv_field_find(but, fields.list[i].name))
+    if (but && bv_field_find(*but, fields.list[i].name))
       continue;
     if (lua_getfield(L, index, fields.list[i].name) == LUA_TNIL)
       lua_pop(L, 1);
@@ -145,8 +145,8 @@ static int describe(lua_State *L) {
   bv_study_push_result(L, study, all->x);
   bv_study_take(L, study, 2, study->host->evaluation);
   if (lua_istable(L, 2)) {
-    add_known(L, all, 2, bv_design_fields, (bv_fields){0});
-    add_known(L, all, 2, bv_charge_fields, bv_design_fields);
+    add_known(L, all, 2, bv_design_fields, NULL);
+    add_known(L, all, 2, bv_charge_fields, &bv_design_fields);
     add_own(L, all, 2);
   } else {
     add_object(L, all, 2);

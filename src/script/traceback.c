@@ -20,10 +20,21 @@ static void push_message(lua_State *L) {
     lua_pushfstring(L, "error object: a %s value", luaL_typename(L, 1));
 }
 
-static void add_frame(luaL_Buffer *text, lua_State *L, lua_Debug *frame) {
-  const char *place = strcmp(frame->what, "main") == 0 ? " in the script"
-                      : frame->name                    ? " in "
-                                                       : " in a function";
+/* Lua knows no name for a function that C called. */
+static const char *place_of(lua_State *L, const lua_Debug *frame, int level) {
+  lua_Debug outer;
+  if (strcmp(frame->what, "main") == 0)
+    return " in the script";
+  if (frame->name)
+    return " in ";
+  bool outermost = !lua_getstack(L, level + 2, &outer);
+  return outermost && bv_host_of(L)->evaluation ? " in evaluate"
+                                                : " in a function";
+}
+
+static void add_frame(luaL_Buffer *text, lua_State *L, lua_Debug *frame,
+                      int level) {
+  const char *place = place_of(L, frame, level);
   lua_pushfstring(L, "\n  %s:%d%s%s", frame->short_src, frame->currentline,
                   place, frame->name && *frame->what == 'L' ? frame->name : "");
   luaL_addvalue(text);
@@ -41,7 +52,7 @@ static void add_frames(luaL_Buffer *text, lua_State *L) {
       luaL_addstring(text, "\n  …");
       return;
     }
-    add_frame(text, L, &frame);
+    add_frame(text, L, &frame, level);
   }
 }
 

@@ -92,12 +92,3 @@ no_row_where() { ! row_where "$@"; }
     cmp first.csv $name.csv
   done
 }
-
-@test "luacheck knows what a study sees: the template passes, io does not" {
-  cp "$ROOT/lib/template/study.lua" .
-  cp "$ROOT/lib/template/luacheckrc" .luacheckrc
-  luacheck --quiet study.lua
-  echo 'io.write(arg[1])' >>study.lua
-  run luacheck study.lua
-  [[ $output == *"'io'"* && $output != *"'arg'"* ]]
-}

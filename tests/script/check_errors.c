@@ -294,8 +294,15 @@ START_TEST(wrong_evaluations) {
     const char *script, *message;
     bv_outcome outcome;
   } rows[] = {
-      {EVALUATE("error 'no'", ""),
-       "study.lua:4: no\n  study.lua:4 in a function", BV_OUTCOME_ERROR},
+      {EVALUATE("error 'no'", ""), "study.lua:4: no\n  study.lua:4 in evaluate",
+       BV_OUTCOME_ERROR},
+      {EVALUATE("local function f() error 'no' end\n  f() return {}", ""),
+       "study.lua:4: no\n  study.lua:4 in f\n  study.lua:5 in evaluate",
+       BV_OUTCOME_ERROR},
+      {EVALUATE("table.sort({ 1, 2 }, function() error 'no' end)", ""),
+       "study.lua:4: no\n  study.lua:4 in a function\n  study.lua:4 in "
+       "evaluate",
+       BV_OUTCOME_ERROR},
       {EVALUATE("return x.b.c", ""),
        "study.lua:4: attempt to index a nil value (field 'b')",
        BV_OUTCOME_ERROR},

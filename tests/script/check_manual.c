@@ -29,24 +29,8 @@ START_TEST(the_studies_of_the_manual_run) {
 }
 END_TEST
 
-START_TEST(the_template_runs) {
-  bv_study_options options = script_options();
-  bv_study *study;
-  bv_error error = {0};
-  double objectives[3], limits[9];
-  char path[5000];
-  snprintf(path, sizeof path, "%s/template/study.lua", script_library);
-  ck_assert_msg(bv_study_open(path, &options, &study, &error) == BV_OK, "%s",
-                error.text);
-  ck_assert_int_eq(script_evaluate(study, objectives, limits),
-                   BV_OUTCOME_EVALUATED);
-  bv_study_close(study);
-}
-END_TEST
-
 int main(void) {
-  const TTest *const tests[] = {the_studies_of_the_manual_run,
-                                the_template_runs, NULL};
+  const TTest *const tests[] = {the_studies_of_the_manual_run, NULL};
   script_need(realpath("lib/manual.md", manual) != NULL, "lib/manual.md");
   script_enter();
   int code = check_main("manual", tests);

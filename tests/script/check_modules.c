@@ -292,6 +292,28 @@ START_TEST(designs_are_read_by_name_and_may_be_added_to) {
 }
 END_TEST
 
+START_TEST(a_relaxed_evaluation_is_told) {
+  bv_study *study = script_open(
+      REQUIRES JOB
+      "return { variables = { turns_ratio = space.real(10, 30) },\n"
+      "  evaluate = function(x) return charger.design(job, { turns_ratio =\n"
+      "    x.turns_ratio, peak_current = 8, max_frequency = 100e3,\n"
+      "    core = 'ETD34/17/11' }) end,\n"
+      "  minimise = { 'section_turns' } }\n");
+  double turns[2], x = 17.3;
+  for (int relaxed = 0; relaxed < 2; relaxed++) {
+    bv_evaluation evaluation = {
+        .x = &x, .relaxed = relaxed, .objectives = &turns[relaxed]};
+    ck_assert_int_eq(bv_study_problem(study)->evaluate(study, &evaluation),
+                     BV_OUTCOME_EVALUATED);
+    ck_assert_int_eq(evaluation.was_relaxed, relaxed);
+  }
+  ck_assert_double_eq(turns[0], floor(turns[0]));
+  ck_assert_double_ne(turns[1], floor(turns[1]));
+  bv_study_close(study);
+}
+END_TEST
+
 START_TEST(wrong_arguments_are_told) {
   static const struct {
     const char *statements, *message;
@@ -411,6 +433,7 @@ int main(void) {
                                 catalogues_are_filtered,
                                 a_catalogue_of_ones_own_is_read,
                                 designs_are_read_by_name_and_may_be_added_to,
+                                a_relaxed_evaluation_is_told,
                                 wrong_arguments_are_told,
                                 NULL};
   script_enter();
