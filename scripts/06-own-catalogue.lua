@@ -6,8 +6,8 @@
 -- beacon charger, and how fast is the best of each?
 --
 -- Answer (20 000 evaluations, seed 1, about 1 s on two cores): all four. Store
--- D, the pot core, is the fastest (0.31 s) and loses least; store A is the
--- lightest and loses twice as much. The large switch is right for B, C and D.
+-- D, the pot core, is the fastest (0.32 s) and loses least, with the large
+-- switch; store A is the lightest, loses twice as much and takes the high one.
 --
 -- Run: brimvolt search scripts/06-own-catalogue.lua --output front.csv
 local charger = require "brimvolt.charger"

@@ -6,10 +6,10 @@
 -- the secondary, or to double?
 --
 -- Answer (20 000 evaluations, seed 1, about 3 s on two cores): one winding
--- with one diode serves from 52 cm3 (2.7 J) to 6.6 cm3 (18 J). A split saves a
--- tenth of the loss on the larger cores, at two to four diodes. Below 12 cm3 the
--- doubler is best: a fifth less loss on the same ETD39, two diodes; its model is
--- the least certain of the three.
+-- with one diode serves every core from 52 cm3 (2.4 J) to 5.5 cm3 (15 J). A split
+-- into two or four saves a tenth of the loss on cores above 20 cm3, at as many
+-- diodes. The doubler reaches the target too, but the recharge of its series
+-- capacitor costs more than the lower ratio saves: it is beaten everywhere.
 --
 -- Run: brimvolt search scripts/07-rectifiers.lua --output front.csv
 --      brimvolt table front.csv --keep 'kind == "split"'

@@ -37,17 +37,17 @@ no_row_where() { ! row_where "$@"; }
 
 @test "own catalogue: the store's cores and switches" {
   example 06-own-catalogue --evaluations 8000
-  values 06-own-catalogue core,power_switch | awk -F, '$1 ~ /^store [BCD]$/ && $2 != "large" { exit 1 }'
-  row_where 06-own-catalogue core,charge_time '$1 == "store D" && $2 < 0.35'
+  values 06-own-catalogue core,power_switch |
+    awk -F, '$1 !~ /^store [ABCD]$/ || $2 !~ /^(large|high)$/ { exit 1 }'
+  row_where 06-own-catalogue core,power_switch '$1 == "store A" && $2 == "high"'
+  row_where 06-own-catalogue core,charge_time '$1 == "store D" && $2 < 0.4'
 }
 
 @test "rectifiers: each has its place" {
   example 07-rectifiers
-  for kind in single split doubler; do
-    row_where 07-rectifiers kind "\$1 == \"$kind\""
-  done
-  row_where 07-rectifiers kind,core_volume '$1 == "doubler" && $2 < 12e-6'
-  row_where 07-rectifiers kind,core_volume '$1 == "split" && $2 > 17e-6'
+  row_where 07-rectifiers kind,core_volume,diodes '$1 == "split" && $2 > 20e-6 && $3 >= 2'
+  row_where 07-rectifiers kind,core_volume,diodes '$1 == "single" && $2 < 8e-6 && $3 == 1'
+  no_row_where 07-rectifiers kind,core_volume '$1 == "split" && $2 < 10e-6'
 }
 
 @test "two stages: the coarse one finds what a plain search needs more for" {
