@@ -20,6 +20,12 @@
                   check_result_ / check_reference_, (double) (tolerance));     \
   } while (0)
 
+/* How many times slower than usual the tests run: 1, or more under valgrind. */
+static inline double check_slowness(void) {
+  const char *slow = getenv("SLOW");
+  return slow ? atof(slow) : 1;
+}
+
 /* Makes a suite of one case from a NULL-terminated list of tests and runs it.
  */
 static inline int check_main(const char *name, const TTest *const *tests) {

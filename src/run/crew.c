@@ -2,11 +2,11 @@
 #include "run/crew.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/eventfd.h>
-#include <sys/pidfd.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -18,28 +18,32 @@ static const double glance = 0.05;
 /* Workers that may die in a row without any work in hand. */
 enum { IDLE_DEATHS_MOST = 100 };
 
+/* A lifeline is a pipe whose writing end the worker alone holds: the end of the
+ * worker is the end of the pipe. */
 static bv_status spawn(bv_crew *crew, size_t i, bv_error *error) {
   bv_worker worker = crew->common;
+  int line[2];
   worker.self = (unsigned) i;
   worker.bell = crew->members[i].bell;
   atomic_store(&worker.board->asleep[i], false);
-  pid_t parent = getpid(), pid = fork();
-  if (pid == 0)
-    bv_worker_live(&worker, parent);
-  if (pid < 0)
-    return bv_fail(error, BV_INTERNAL, "cannot start a worker process: %s",
+  if (pipe2(line, O_CLOEXEC) != 0)
+    return bv_fail(error, BV_INTERNAL, "cannot watch a worker process: %s",
                    strerror(errno));
-  int watched = pidfd_open(pid, 0);
-  if (watched < 0) {
-    bv_fail(error, BV_INTERNAL, "cannot watch a worker process: %s",
+  pid_t parent = getpid(), pid = fork();
+  if (pid == 0) {
+    close(line[0]);
+    bv_worker_live(&worker, parent);
+  }
+  close(line[1]);
+  if (pid < 0) {
+    bv_fail(error, BV_INTERNAL, "cannot start a worker process: %s",
             strerror(errno));
-    kill(pid, SIGKILL);
-    waitpid(pid, NULL, 0);
+    close(line[0]);
     return BV_INTERNAL;
   }
   crew->members[i].pid = pid;
   crew->members[i].condemned = false;
-  crew->watched[i + 1] = (struct pollfd){.fd = watched, .events = POLLIN};
+  crew->watched[i + 1] = (struct pollfd){.fd = line[0], .events = POLLIN};
   return BV_OK;
 }
 

@@ -22,7 +22,7 @@ typedef struct bv_crew {
   bv_worker
       common; /* what every worker is born with, `self` and `bell` apart */
   bv_member *members;
-  struct pollfd *watched; /* the wake eventfd, then a pidfd a member */
+  struct pollfd *watched; /* the wake eventfd, then a lifeline a member */
   size_t replaced, idle_deaths;
   double looked; /* s, when the evaluations were last looked at */
 } bv_crew;

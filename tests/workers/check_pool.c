@@ -147,7 +147,7 @@ START_TEST(a_worker_that_dies_fails_its_point_alone) {
 END_TEST
 
 START_TEST(a_worker_that_hangs_fails_its_point_alone) {
-  check_trap(0.04, 300, BV_OUTCOME_TIMEOUT, hang, 0.15);
+  check_trap(0.04, 300, BV_OUTCOME_TIMEOUT, hang, 0.15 * check_slowness());
 }
 END_TEST
 
@@ -168,7 +168,7 @@ static bv_pool *describing_pool(bv_problem *problem, size_t jobs) {
   *problem = problem_with(NULL);
   bv_pool_options options = bv_pool_defaults();
   options.jobs = jobs;
-  options.point_seconds = 0.3;
+  options.point_seconds = 0.3 * check_slowness();
   options.describe = describe;
   bv_pool *pool;
   bv_error error;
@@ -205,7 +205,7 @@ START_TEST(points_are_described_in_order) {
     bv_pool_post_point(pool, rows[i].x);
   for (size_t i = 0; i < count; i++) {
     bv_answer answer;
-    ck_assert(next(pool, 5000, &answer));
+    ck_assert(next(pool, (int) (5000 * check_slowness()), &answer));
     ck_assert_int_eq(answer.outcome, rows[i].outcome);
     ck_assert_str_eq(answer.reply, rows[i].reply);
     bv_pool_drop(pool);
@@ -305,6 +305,7 @@ START_TEST(workers_die_with_their_parent) {
   pid_t parent = fork();
   if (parent == 0)
     die_with_a_pool(channel[1]);
+  close(channel[1]);
   ck_assert(waitpid(parent, NULL, 0) == parent);
   char text[32] = {0};
   ck_assert(read(channel[0], text, sizeof text - 1) > 0);
