@@ -57,6 +57,7 @@ static bv_reason step(simulation *x, const bv_trace *trace, bool *done) {
 static bv_reason run(simulation *x, double early, const bv_trace *trace,
                      bv_charge *charge) {
   bool done = false, started = false;
+  bool bare = trace == NULL && bv_cycle_bare_fits(&x->stage);
   for (long i = 0; i < BV_CYCLES_MOST; i++) {
     bv_reason reason = step(x, trace, &done);
     if (reason != BV_REASON_OK)
@@ -64,10 +65,10 @@ static bv_reason run(simulation *x, double early, const bv_trace *trace,
     if (!started && (done || x->outputs[x->last] >= early)) {
       set_start(x, early, charge);
       started = true;
-      if (!done && trace == NULL && bv_cycle_bare_fits(&x->stage))
-        i += bv_cycle_bare_run(&x->stage, BV_CYCLES_MOST - i, &x->state,
-                               &x->sums);
     }
+    if (bare && started && !done)
+      i +=
+          bv_cycle_bare_run(&x->stage, BV_CYCLES_MOST - i, &x->state, &x->sums);
     if (done) {
       x->last = i > 0 ? !x->last : x->last; /* the last whole cycle */
       return BV_REASON_OK;

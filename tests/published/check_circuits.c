@@ -45,6 +45,7 @@ START_TEST(cycles_meet_the_integration) {
               {"expect_timed_out_at_start", "timed_out_at_start", 0, 0},
               {"expect_on_time_start_s", "on_time_start", 3e-2, 0},
               {"expect_off_time_start_s", "off_time_start", 1e-2, 0},
+              {"expect_loss_energy_core_J", "loss_energy_core", 1e-2, 0},
               {"expect_period_end_s", "period_end", 3e-4, 0}};
   bv_csv csv = published_read("circuits.csv");
   for (size_t row = 1; row < csv.rows; row++) {
