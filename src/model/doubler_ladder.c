@@ -1,0 +1,37 @@
+/* SPDX-License-Identifier: MIT */
+#include "model/doubler_ladder.h"
+
+#include <math.h>
+
+/* Charge a cycle over the capacitance, V; NAN where that has no meaning. */
+static double step(double stages, double current, double frequency,
+                   double capacitance) {
+  if (!(stages >= 1 && stages == floor(stages) && current >= 0 &&
+        frequency > 0 && capacitance > 0))
+    return (double) NAN;
+  return current / (frequency * capacitance);
+}
+
+double bv_ladder_drop(double k, double current, double frequency,
+                      double capacitance) {
+  return step(k, current, frequency, capacitance) * k *
+         (4 * k * k + 3 * k - 1) / 6;
+}
+
+double bv_ladder_ripple(double k, double current, double frequency,
+                        double capacitance) {
+  return step(k, current, frequency, capacitance) * k * (k + 1) / 2;
+}
+
+double bv_ladder_output(double swing, double stages, double current,
+                        double frequency, double capacitance) {
+  double drop = bv_ladder_drop(stages, current, frequency, capacitance);
+  double left = stages * swing - drop;
+  return left < 0 ? 0 : left;
+}
+
+double bv_ladder_efficiency(double swing, double stages, double current,
+                            double frequency, double capacitance) {
+  return bv_ladder_output(swing, stages, current, frequency, capacitance) /
+         (stages * swing);
+}
