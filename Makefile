@@ -32,7 +32,7 @@ CHECKS   := $(patsubst %.c,$(BUILD)/%,$(sort $(wildcard tests/*/check_*.c)))
 BATS     := $(sort $(wildcard tests/*/*.bats))
 BENCHES  := $(patsubst %.c,$(BUILD)/%,$(sort $(wildcard tests/bench/bench_*.c)))
 # What tests share: every other C file of a tests room.
-SUPPORT_SOURCES := $(filter-out $(wildcard tests/*/check_*.c tests/*/bench_*.c), \
+SUPPORT_SOURCES := $(filter-out $(wildcard tests/*/check_*.c tests/bench/*.c), \
                    $(sort $(wildcard tests/*/*.c)))
 SUPPORT  := $(BUILD)/tests/libsupport.a
 C_FILES  := $(sort $(wildcard src/*.[ch] src/*/*.[ch] tests/*.[ch] tests/*/*.[ch]))
@@ -40,7 +40,7 @@ LUA_FILES := $(sort $(wildcard scripts/*.lua scripts/*/*.lua lib/brimvolt/*.lua 
 
 .PHONY: all help deps demo check check-asan check-valgrind lint format layers \
         reference \
-        bench fuzz install uninstall dist clean programs
+        bench bench-search fuzz install uninstall dist clean programs
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -148,6 +148,21 @@ layers:
 ## reference: write lib/reference.md and lib/definitions from the tables
 reference: $(BUILD)/tests/script/check_reference
 	UPDATE=1 $<
+
+# The search's peers come from pagmo, through the one C++ file of the project.
+$(BUILD)/tests/bench/peers.o: tests/bench/peers.cpp tests/bench/peers.h
+	@mkdir -p $(@D)
+	@echo "c++ $<"
+	@$(CXX) -std=c++17 -O2 -Itests -c -o $@ $<
+
+$(BUILD)/tests/bench/search_table: $(BUILD)/tests/bench/search_table.o \
+    $(BUILD)/tests/bench/peers.o $(SUPPORT) $(LIBRARY)
+	@echo "ld $@"
+	@$(CXX) -o $@ $^ -lpagmo -lboost_serialization $(TEST_LIBS)
+
+## bench-search: compare the search with general-purpose peers, SEEDS=11
+bench-search: $(BUILD)/tests/bench/search_table
+	$< $(or $(SEEDS),11)
 
 ## bench: measure rates and ratios
 bench: $(PROGRAM) $(BENCHES)

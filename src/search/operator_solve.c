@@ -49,7 +49,8 @@ static void plan_solve(bv_search *s, bv_cell *cell, const double *start,
   bv_plan_numbers(cell, &rho, 1);
   bv_plan_numbers(cell, s->slopes, bv_slopes_size(s->problem));
   size_t wanted = 1 + SOLVE_STEPS + (*s->slopes > 0 ? 0 : s->movable);
-  if (cell->most > wanted)
+  /* With one objective there is nothing else to spread evaluations over. */
+  if (m > 1 && cell->most > wanted)
     cell->most = (uint32_t) wanted;
 }
 

@@ -76,6 +76,27 @@ static void mutate(const bv_space *space, double *x, bv_random *random) {
   }
 }
 
+/* a + length (b - c) in a random part of the variables, one at least: parts of
+ * every size are equally likely on a logarithmic scale (R. Storn, K. Price, J.
+ * Global Optimization 11, 1997). Discrete variables are a's or b's. */
+static void differ(const bv_space *space, bv_random *random, const double *a,
+                   const double *b, const double *c, double length, double *x) {
+  double part = pow((double) space->count, -bv_random_unit(random));
+  size_t sure = bv_random_below(random, space->count);
+  for (size_t i = 0; i < space->count; i++) {
+    const bv_variable *v = &space->variables[i];
+    if (i != sure && !chance(random, part))
+      x[i] = a[i];
+    else if (bv_variable_is_discrete(v))
+      x[i] = chance(random, 0.5) ? a[i] : b[i];
+    else
+      x[i] =
+          bv_variable_decode(v, clamp(bv_variable_encode(v, a[i]) +
+                                      length * (bv_variable_encode(v, b[i]) -
+                                                bv_variable_encode(v, c[i]))));
+  }
+}
+
 static const double *random_parent(const bv_search *s, bv_random *random,
                                    double from_front) {
   if (s->front.count > 0 && chance(random, from_front))
@@ -84,7 +105,8 @@ static const double *random_parent(const bv_search *s, bv_random *random,
                          bv_population_tournament(&s->population, random));
 }
 
-/* cross: children of two parents, mutated. */
+/* cross: children of the population, by crossover and mutation or by
+ * differences. */
 
 static bv_turn cross_turn(const bv_search *s) {
   return bv_plan_started(s) && s->population.count > 1 ? BV_TURN_SHARE
@@ -105,9 +127,22 @@ static double crossed(const bv_variable *v, double a, double b,
   return bv_variable_decode(v, clamp(child));
 }
 
+static const double *random_member(const bv_search *s, bv_random *random) {
+  return bv_population_x(&s->population,
+                         bv_random_below(random, s->population.count));
+}
+
 static void cross(bv_search *s, bv_random *random, double *x) {
   const bv_space *space = &s->problem->space;
   const double *a = random_parent(s, random, 0.3);
+  if (chance(random, 0.5)) {
+    /* Whole differences carry from one local optimum to the next where these
+     * form a lattice. */
+    double length = chance(random, 0.5) ? 1 : bv_random_unit(random);
+    const double *b = random_member(s, random), *c = random_member(s, random);
+    differ(space, random, a, b, c, length, x);
+    return;
+  }
   const double *b = random_parent(s, random, 0);
   for (size_t i = 0; i < space->count; i++)
     x[i] = chance(random, 0.5)
@@ -125,18 +160,14 @@ const bv_operator bv_operator_cross = {.name = "cross",
                                        .plan = cross_plan,
                                        .run = bv_run_list};
 
-/* step: a difference of two points of the front added to a third near by
- * (R. Storn, K. Price, J. Global Optimization 11, 1997). */
+/* step: a difference of neighbours on the front added to a point near by. */
 
 static bv_turn step_turn(const bv_search *s) {
   return bv_plan_started(s) && s->front.count > 2 ? BV_TURN_SHARE
                                                   : BV_TURN_NONE;
 }
 
-/* The difference moves a random part of the variables, one at least: parts of
- * every size are equally likely on a logarithmic scale. */
 static void step(bv_search *s, bv_random *random, double *x) {
-  const bv_space *space = &s->problem->space;
   size_t slot = bv_near_lonely(s, random), near[6];
   size_t count = bv_near(s, slot, random, near, 6);
   const double *a = bv_archive_x(&s->front, slot), *c = a;
@@ -144,21 +175,7 @@ static void step(bv_search *s, bv_random *random, double *x) {
       bv_archive_x(&s->front, near[bv_random_below(random, count)]);
   if (chance(random, 0.5))
     c = bv_archive_x(&s->front, near[bv_random_below(random, count)]);
-  double length = bv_random_normal(random);
-  double part = pow((double) space->count, -bv_random_unit(random));
-  size_t sure = bv_random_below(random, space->count);
-  for (size_t i = 0; i < space->count; i++) {
-    const bv_variable *v = &space->variables[i];
-    if (i != sure && !chance(random, part))
-      x[i] = a[i];
-    else if (bv_variable_is_discrete(v))
-      x[i] = chance(random, 0.5) ? a[i] : b[i];
-    else
-      x[i] =
-          bv_variable_decode(v, clamp(bv_variable_encode(v, a[i]) +
-                                      length * (bv_variable_encode(v, b[i]) -
-                                                bv_variable_encode(v, c[i]))));
-  }
+  differ(&s->problem->space, random, a, b, c, bv_random_normal(random), x);
 }
 
 static bool step_plan(bv_search *s, bv_random *random, bv_cell *cell) {

@@ -9,10 +9,6 @@
 #include "search/plan.h"
 #include "search/solver.h"
 
-/* Credit counts each point's gain to this power: steady success before one
- * lucky leap. */
-#define LUCK 0.3
-
 bv_search_options bv_search_defaults(void) {
   return (bv_search_options){
       .seed = 1, .evaluations = 20000, .hypervolume_target = HUGE_VAL};
@@ -287,7 +283,7 @@ void bv_search_merge(bv_search *s, const bv_cell *cell,
     measure(s);
   double gain = 0;
   for (size_t i = 0; i < result->count; i++)
-    gain += pow(take_record(s, cell, result->records + i * size), LUCK);
+    gain += take_record(s, cell, result->records + i * size);
   bv_credit_learn(&s->credit, cell->operator, gain, result->count);
   if (bv_operators[cell->operator]->learn)
     bv_operators[cell->operator]->learn(s, cell, result, gain);

@@ -10,6 +10,10 @@
 #define X_TOLERANCE 1e-7
 #define PENALTY 10.0
 
+/* Each further round of a solve measures slopes by steps this much smaller. */
+#define REFINEMENT 0.03
+#define STEP_LEAST 1e-6
+
 enum { ROWS_MOST = BV_OBJECTIVES_MOST + BV_LIMITS_MOST };
 
 typedef struct solve {
@@ -24,6 +28,9 @@ typedef struct solve {
   double unit[BV_SPACE_MOST]; /* free variables of the last call */
   double values[ROWS_MOST];   /* objectives and limits there, or penalties */
   bool called;
+  double step;         /* of difference quotients */
+  bool careful;        /* measure slopes wherever NLopt asks for them */
+  bool measured;       /* they are measured at `unit` */
   nlopt_opt optimizer; /* NULL outside nlopt_optimize */
 } solve;
 
@@ -96,7 +103,7 @@ static void measure_slopes(solve *s, const double *start,
   double unit[BV_SPACE_MOST], moved[ROWS_MOST];
   memcpy(unit, start, s->free * sizeof *unit);
   for (size_t i = 0; i < s->free; i++) {
-    double step = start[i] > 0.5 ? -s->sub->step : s->sub->step;
+    double step = start[i] > 0.5 ? -s->step : s->step;
     unit[i] = start[i] + step;
     bool good = evaluate(s, unit, moved);
     unit[i] = start[i];
@@ -105,23 +112,32 @@ static void measure_slopes(solve *s, const double *start,
   }
   settle(s, start, values);
   *s->slopes.known = 1;
+  s->measured = true;
 }
 
-/* Makes s->values those of the point that NLopt asks for. */
-static void reach(solve *s, const double *unit) {
-  if (s->called && !memcmp(s->unit, unit, s->free * sizeof *unit))
-    return;
-  memcpy(s->unit, unit, s->free * sizeof *unit);
-  s->called = true;
-  if (evaluate(s, unit, s->values)) {
-    update_slopes(s, unit, s->values);
-    return;
-  }
+/* Values told in place of a failed point's. */
+static void penalise(solve *s) {
   for (size_t r = 0; r < s->rows; r++)
     s->values[r] =
         s->slopes.values[r] + (r < s->problem->objectives
                                    ? PENALTY / fmax(s->sub->weight[r], 1e-300)
                                    : PENALTY);
+}
+
+/* Makes s->values, and the slopes where wanted, those of the point that NLopt
+ * asks for. */
+static void reach(solve *s, const double *unit, bool slopes_wanted) {
+  if (!s->called || memcmp(s->unit, unit, s->free * sizeof *unit)) {
+    memcpy(s->unit, unit, s->free * sizeof *unit);
+    s->called = true;
+    s->measured = false;
+    if (evaluate(s, unit, s->values))
+      update_slopes(s, unit, s->values);
+    else
+      penalise(s);
+  }
+  if (slopes_wanted && s->careful && !s->measured)
+    measure_slopes(s, s->unit, s->values);
 }
 
 /* The scaled distance of one objective, and its slopes over the free variables.
@@ -137,7 +153,7 @@ static double distance(const solve *s, size_t j, double *gradient, double by) {
 static double height(unsigned n, const double *at, double *gradient,
                      void *context) {
   solve *s = context;
-  reach(s, at);
+  reach(s, at, gradient != NULL);
   if (gradient) {
     memset(gradient, 0, n * sizeof *gradient);
     gradient[n - 1] = 1;
@@ -152,7 +168,7 @@ static double height(unsigned n, const double *at, double *gradient,
 static void constraints(unsigned m, double *result, unsigned n,
                         const double *at, double *gradient, void *context) {
   solve *s = context;
-  reach(s, at);
+  reach(s, at, gradient != NULL);
   if (gradient)
     memset(gradient, 0, (size_t) m * n * sizeof *gradient);
   for (size_t r = 0; r < s->rows; r++) {
@@ -214,9 +230,10 @@ static nlopt_opt make_optimizer(solve *s) {
   return NULL;
 }
 
-static bv_solve_end optimize(solve *s, const double *start) {
+/* Solves from where `unit` is and leaves there where NLopt ended. */
+static bv_solve_end optimize(solve *s, double *unit) {
   double at[BV_SPACE_MOST + 1], least, highest = -HUGE_VAL;
-  memcpy(at, start, s->free * sizeof *at);
+  memcpy(at, unit, s->free * sizeof *at);
   for (size_t j = 0; j < s->problem->objectives; j++)
     highest = fmax(highest, distance(s, j, NULL, 1));
   at[s->free] = highest;
@@ -227,7 +244,34 @@ static bv_solve_end optimize(solve *s, const double *start) {
   nlopt_result result = nlopt_optimize(optimizer, at, &least);
   s->optimizer = NULL;
   nlopt_destroy(optimizer);
+  memcpy(unit, at, s->free * sizeof *at);
   return end_of(result);
+}
+
+/* One solve from a point, with the slopes known or measured there. */
+static bv_solve_end solve_from(solve *s, double *unit) {
+  if (!evaluate(s, unit, s->values))
+    return BV_SOLVE_POINTLESS;
+  memcpy(s->unit, unit, s->free * sizeof *unit);
+  s->called = true;
+  s->measured = false;
+  if (*s->slopes.known > 0)
+    update_slopes(s, unit, s->values);
+  else
+    measure_slopes(s, unit, s->values);
+  return optimize(s, unit);
+}
+
+/* Collects the variables that may move, and where they start. */
+static void free_variables(solve *s, double *unit) {
+  const bv_space *space = &s->problem->space;
+  for (size_t i = 0; i < space->count; i++) {
+    const bv_variable *v = &space->variables[i];
+    if (bv_variable_is_discrete(v) || v->lo >= v->hi)
+      continue;
+    unit[s->free] = bv_variable_encode(v, s->x[i]);
+    s->variable[s->free++] = i;
+  }
 }
 
 bv_solve_end bv_solve(bv_log *log, const bv_subproblem *subproblem,
@@ -237,23 +281,28 @@ bv_solve_end bv_solve(bv_log *log, const bv_subproblem *subproblem,
              .problem = p,
              .sub = subproblem,
              .rows = p->objectives + p->limits,
-             .slopes = slopes};
-  double start[BV_SPACE_MOST];
+             .slopes = slopes,
+             .step = subproblem->step};
+  double unit[BV_SPACE_MOST], before[BV_SPACE_MOST];
   memcpy(s.x, subproblem->start, p->space.count * sizeof *s.x);
-  for (size_t i = 0; i < p->space.count; i++) {
-    const bv_variable *v = &p->space.variables[i];
-    if (bv_variable_is_discrete(v) || v->lo >= v->hi)
-      continue;
-    start[s.free] = bv_variable_encode(v, s.x[i]);
-    s.variable[s.free++] = i;
-  }
-  if (s.free == 0 || !evaluate(&s, start, s.values))
+  free_variables(&s, unit);
+  if (s.free == 0)
     return BV_SOLVE_POINTLESS;
-  memcpy(s.unit, start, s.free * sizeof *start);
-  s.called = true;
-  if (*slopes.known > 0)
-    update_slopes(&s, start, s.values);
-  else
-    measure_slopes(&s, start, s.values);
-  return optimize(&s, start);
+  bv_solve_end end;
+  bool again;
+  /* The best of a single objective is worth more rounds: where the first ended
+   * on slopes grown stale, or too coarse for a curved valley, the next measures
+   * finer ones at every step. */
+  do {
+    memcpy(before, unit, s.free * sizeof *unit);
+    end = solve_from(&s, unit);
+    again = p->objectives == 1 && log->next + 2 * s.free < log->most &&
+            (end == BV_SOLVE_CONVERGED || end == BV_SOLVE_ROUNDED) &&
+            memcmp(before, unit, s.free * sizeof *unit) != 0;
+    if (again)
+      *slopes.known = 0;
+    s.careful = true;
+    s.step = fmax(s.step * REFINEMENT, STEP_LEAST);
+  } while (again);
+  return end;
 }

@@ -254,6 +254,157 @@ static const bv_variable reducer_box[] = {
     REAL(2.9, 3.9),
     REAL(5, 5.5)};
 
+/* The same, with four objectives and 13 variables. */
+EVALUATE(dtlz2_4) {
+  (void) context;
+  double g = 0;
+  for (size_t i = 3; i < 13; i++)
+    g += (e->x[i] - 0.5) * (e->x[i] - 0.5);
+  double radius = 1 + g;
+  for (size_t j = 0; j < 3; j++) {
+    double angle = e->x[j] * PI / 2;
+    e->objectives[j] = radius * sin(angle);
+    radius *= cos(angle);
+  }
+  e->objectives[3] = radius;
+  return BV_OUTCOME_EVALUATED;
+}
+
+/* DTLZ1 of the same paper: a plane behind 11^5 - 1 local ones. */
+EVALUATE(dtlz1) {
+  (void) context;
+  double g = 5;
+  for (size_t i = 2; i < 7; i++)
+    g += (e->x[i] - 0.5) * (e->x[i] - 0.5) - cos(20 * PI * (e->x[i] - 0.5));
+  double size = 0.5 * (1 + 100 * g), a = e->x[0], b = e->x[1];
+  e->objectives[0] = size * a * b;
+  e->objectives[1] = size * a * (1 - b);
+  e->objectives[2] = size * (1 - a);
+  return BV_OUTCOME_EVALUATED;
+}
+
+/* F. Kursawe, "A variant of evolution strategies for vector optimization", PPSN
+ * 1991. */
+EVALUATE(kursawe) {
+  (void) context;
+  const double *x = e->x;
+  e->objectives[0] = e->objectives[1] = 0;
+  for (size_t i = 0; i < 2; i++)
+    e->objectives[0] -=
+        10 * exp(-0.2 * sqrt(x[i] * x[i] + x[i + 1] * x[i + 1]));
+  for (size_t i = 0; i < 3; i++)
+    e->objectives[1] += pow(fabs(x[i]), 0.8) + 5 * sin(x[i] * x[i] * x[i]);
+  return BV_OUTCOME_EVALUATED;
+}
+
+/* CONSTR of Deb 2001. */
+EVALUATE(constr) {
+  (void) context;
+  double x = e->x[0], y = e->x[1];
+  e->objectives[0] = x;
+  e->objectives[1] = (1 + y) / x;
+  e->limits[0] = 1 - (y + 9 * x) / 6;
+  e->limits[1] = 1 - (9 * x - y);
+  return BV_OUTCOME_EVALUATED;
+}
+
+/* Volume and joint displacement of four bars: F. Cheng, X. Li, "Generalized
+ * center method for multiobjective engineering optimization", Engineering
+ * Optimization 31, 1999. */
+EVALUATE(four_bar_truss) {
+  (void) context;
+  const double *x = e->x;
+  e->objectives[0] = 200 * (2 * x[0] + sqrt(2) * x[1] + sqrt(x[2]) + x[3]);
+  e->objectives[1] =
+      0.01 * (2 / x[0] + 2 * sqrt(2) / x[1] - 2 * sqrt(2) / x[2] + 2 / x[3]);
+  return BV_OUTCOME_EVALUATED;
+}
+
+/* Mass and stopping time of a disc brake: T. Ray, K. Liew, "A swarm metaphor
+ * for multiobjective design optimization", Engineering Optimization 34, 2002;
+ * the number of discs is whole. */
+EVALUATE(disc_brake) {
+  (void) context;
+  double inner = e->x[0], outer = e->x[1], force = e->x[2], discs = e->x[3];
+  double squares = outer * outer - inner * inner;
+  double cubes = outer * outer * outer - inner * inner * inner;
+  e->objectives[0] = 4.9e-5 * squares * (discs - 1);
+  e->objectives[1] = 9.82e6 * squares / (force * discs * cubes);
+  e->limits[0] = 1 - (outer - inner) / 20;
+  e->limits[1] = 2.5 * (discs + 1) / 30 - 1;
+  e->limits[2] = force / (3.14 * squares) / 0.4 - 1;
+  e->limits[3] = 2.22e-3 * force * cubes / (squares * squares) - 1;
+  e->limits[4] = 1 - 2.66e-2 * force * discs * cubes / squares / 900;
+  return BV_OUTCOME_EVALUATED;
+}
+
+/* Error of the ratio and largest wheel of a gear train, all whole: Deb 2001,
+ * after E. Sandgren, J. Mechanical Design 112, 1990. */
+EVALUATE(gear_train) {
+  (void) context;
+  const double *x = e->x;
+  double miss = 1 / 6.931 - x[0] * x[1] / (x[2] * x[3]);
+  e->objectives[0] = miss * miss;
+  e->objectives[1] = fmax(fmax(x[0], x[1]), fmax(x[2], x[3]));
+  e->limits[0] = fabs(miss) * 6.931 / 0.5 - 1;
+  return BV_OUTCOME_EVALUATED;
+}
+
+/* Weight, force and velocity of a car in a side impact: H. Jain, K. Deb, "An
+ * evolutionary many-objective optimization algorithm, part II", IEEE Trans.
+ * Evol. Comput. 18, 2014; coefficients from memory. */
+EVALUATE(side_impact) {
+  (void) context;
+  const double *x = e->x - 1; /* as numbered in the paper */
+  double force = 4.72 - 0.5 * x[4] - 0.19 * x[2] * x[3];
+  double pillar = 10.58 - 0.674 * x[1] * x[2] - 0.67275 * x[2];
+  double door = 16.45 - 0.489 * x[3] * x[7] - 0.843 * x[5] * x[6];
+  double limited[] = {
+      1.16 - 0.3717 * x[2] * x[4] - 0.0092928 * x[3],
+      0.261 - 0.0159 * x[1] * x[2] - 0.06486 * x[1] - 0.019 * x[2] * x[7] +
+          0.0144 * x[3] * x[5] + 0.0154464 * x[6],
+      0.214 + 0.00817 * x[5] - 0.045195 * x[1] - 0.0135168 * x[1] +
+          0.03099 * x[2] * x[6] - 0.018 * x[2] * x[7] + 0.007176 * x[3] +
+          0.023232 * x[3] - 0.00364 * x[5] * x[6] - 0.018 * x[2] * x[2],
+      0.74 - 0.61 * x[2] - 0.031296 * x[3] - 0.031872 * x[7] +
+          0.227 * x[2] * x[2],
+      28.98 + 3.818 * x[3] - 4.2 * x[1] * x[2] + 1.27296 * x[6] -
+          2.68065 * x[7],
+      33.86 + 2.95 * x[3] - 5.057 * x[1] * x[2] - 3.795 * x[2] - 3.4431 * x[7] +
+          1.45728,
+      46.36 - 9.9 * x[2] - 4.4505 * x[1],
+      force,
+      pillar,
+      door};
+  static const double most[] = {1, 0.32, 0.32, 0.32, 32, 32, 32, 4, 9.9, 15.7};
+  e->objectives[0] = 1.98 + 4.9 * x[1] + 6.67 * x[2] + 6.98 * x[3] +
+                     4.01 * x[4] + 1.78 * x[5] + 1e-5 * x[6] + 2.73 * x[7];
+  e->objectives[1] = force;
+  e->objectives[2] = 0.5 * (pillar + door);
+  for (size_t i = 0; i < 10; i++)
+    e->limits[i] = limited[i] / most[i] - 1;
+  return BV_OUTCOME_EVALUATED;
+}
+
+#define WHOLE(from, to)                                                        \
+  { .name = "n", .scale = BV_SCALE_WHOLE, .lo = (from), .hi = (to) }
+
+static const bv_variable unit13[] = {REAL10(0, 1), REAL(0, 1), REAL(0, 1),
+                                     REAL(0, 1)};
+static const bv_variable kursawe_box[] = {REAL(-5, 5), REAL(-5, 5),
+                                          REAL(-5, 5)};
+static const bv_variable constr_box[] = {REAL(0.1, 1), REAL(0, 5)};
+static const bv_variable four_bar_box[] = {
+    REAL(1, 3), REAL(1.4142135623730951, 3), REAL(1.4142135623730951, 3),
+    REAL(1, 3)};
+static const bv_variable brake_box[] = {REAL(55, 80), REAL(75, 110),
+                                        REAL(1000, 3000), WHOLE(2, 20)};
+static const bv_variable gear_box[] = {WHOLE(12, 60), WHOLE(12, 60),
+                                       WHOLE(12, 60), WHOLE(12, 60)};
+static const bv_variable impact_box[] = {
+    REAL(0.5, 1.5),     REAL(0.45, 1.35), REAL(0.5, 1.5), REAL(0.5, 1.5),
+    REAL(0.875, 2.625), REAL(0.4, 1.2),   REAL(0.4, 1.2)};
+
 #define PROBLEM(box, m, k, f)                                                  \
   .problem = {                                                                 \
       .space = {.variables = (box), .count = sizeof(box) / sizeof *(box)},     \
@@ -330,6 +481,46 @@ const test_problem test_problems[] = {
      PROBLEM(reducer_box, 2, 11, speed_reducer),
      {6097.33, 1360.53},
      2160437.9},
+    {"DTLZ1",
+     "Deb, Thiele, Laumanns, Zitzler 2002",
+     SLICE(unit30, 7, 3, 0, dtlz1),
+     {0.6, 0.6, 0.6},
+     0.19516667},
+    {"DTLZ2-4",
+     "Deb, Thiele, Laumanns, Zitzler 2002",
+     PROBLEM(unit13, 4, 0, dtlz2_4),
+     {1.1, 1.1, 1.1, 1.1},
+     1.1556749},
+    {"Kursawe",
+     "Kursawe 1991",
+     PROBLEM(kursawe_box, 2, 0, kursawe),
+     {-13.88, 1.164},
+     39.8565},
+    {"CONSTR",
+     "Deb 2001",
+     PROBLEM(constr_box, 2, 2, constr),
+     {1.0611, 9.8},
+     4.8481311},
+    {"Four-bar truss",
+     "Cheng, Li 1999",
+     PROBLEM(four_bar_box, 2, 0, four_bar_truss),
+     {3051, 0.0437},
+     54.52905},
+    {"Disc brake",
+     "Ray, Liew 2002",
+     PROBLEM(brake_box, 2, 5, disc_brake),
+     {3.06, 18.11},
+     42.19161},
+    {"Gear train",
+     "Sandgren 1990; Deb 2001",
+     PROBLEM(gear_box, 2, 1, gear_train),
+     {0.0052, 50},
+     0.1146805955},
+    {"Side impact",
+     "Jain, Deb 2014",
+     PROBLEM(impact_box, 3, 10, side_impact),
+     {44.69, 4.041, 12.71},
+     13.24718},
 };
 
 const size_t test_problem_count = sizeof test_problems / sizeof *test_problems;
