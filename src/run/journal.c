@@ -40,7 +40,8 @@ static bool is_good(char *line, size_t length, uint32_t before, uint32_t *check,
   size_t rest = length - HEAD_LENGTH - 1;
   *text = line + HEAD_LENGTH;
   line[length - 1] = '\0';
-  return strlen(*text) == rest && check_of(before, *text, rest) == *check;
+  return rest > 0 && strlen(*text) == rest &&
+         check_of(before, *text, rest) == *check;
 }
 
 /* Goes on after the first bad line, to tell a torn end from a damaged middle:

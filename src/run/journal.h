@@ -49,7 +49,8 @@ bv_status bv_journal_begin(bv_journal *journal, const char *path,
 bv_status bv_journal_go_on(bv_journal *journal, const char *path,
                            bv_journal_end end, bv_error *error);
 
-/* Appends a line, which waits for the next sync; no newline in it. */
+/* Appends a line, which waits for the next sync; not empty, no newline in it.
+ */
 void bv_journal_append(bv_journal *journal, const char *text, size_t length);
 
 /* Writes what waits and has it on the disk. BV_CANNOT_CREATE, BV_CANNOT_WRITE:

@@ -1,0 +1,172 @@
+/* SPDX-License-Identifier: MIT */
+/* Who may write: a live lock is told from a stale one. */
+#include "run/lock.h"
+
+#include <fcntl.h>
+#include <signal.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+
+#include "check_main.h"
+#include "temporary.h"
+
+/* Watching another host's lock, s. */
+static const double patience = 0.3;
+
+static char *folder, *path;
+
+static void enter(void) {
+  folder = temporary_make();
+  path = temporary_path(folder, "lock");
+}
+
+static void leave(void) {
+  free(path);
+  temporary_remove(folder);
+}
+
+static bv_status take(bv_lock *lock) {
+  static bv_error error;
+  return bv_lock_take(lock, path, patience, &error);
+}
+
+/* A child that holds the lock until it is killed. */
+static pid_t holder(void) {
+  int ends[2];
+  char ready;
+  ck_assert_int_eq(pipe(ends), 0);
+  pid_t pid = fork();
+  if (pid == 0) {
+    bv_lock lock;
+    if (take(&lock) == BV_OK)
+      (void) !write(ends[1], "x", 1);
+    for (;;)
+      pause();
+  }
+  ck_assert_int_eq(read(ends[0], &ready, 1), 1);
+  close(ends[0]);
+  close(ends[1]);
+  return pid;
+}
+
+static void end(pid_t pid) {
+  kill(pid, SIGKILL);
+  waitpid(pid, NULL, 0);
+}
+
+START_TEST(one_holds_it_at_a_time) {
+  enter();
+  bv_lock lock;
+  char owner[512];
+  pid_t pid = holder();
+  ck_assert(take(&lock) == BV_LOCKED);
+  ck_assert(bv_lock_is_held(path, owner, sizeof owner));
+  end(pid);
+  ck_assert(!bv_lock_is_held(path, owner, sizeof owner));
+  ck_assert(take(&lock) == BV_OK);
+  bv_lock_give(&lock);
+  ck_assert_int_ne(access(path, F_OK), 0);
+  leave();
+}
+END_TEST
+
+/* Writes the line of this process, or one like it, without a record lock: what
+ * is seen where a file system has none. */
+static void write_owner(const char *host, long process, int start_off) {
+  char here[256], boot[64], line[512];
+  long pid;
+  unsigned long long start;
+  bv_lock lock;
+  ck_assert(take(&lock) == BV_OK);
+  ck_assert_int_eq(
+      sscanf(lock.owner, "%255s %63s %ld %llu", here, boot, &pid, &start), 4);
+  bv_lock_give(&lock);
+  snprintf(line, sizeof line, "%s %s %ld %llu", host ? host : here, boot,
+           process, start + (unsigned long long) start_off);
+  free(temporary_write(folder, "lock", line, strlen(line)));
+}
+
+/* What a process of its own gets. */
+static bv_status child_takes(void) {
+  int code;
+  pid_t pid = fork();
+  if (pid == 0) {
+    bv_lock lock;
+    _exit((int) take(&lock));
+  }
+  waitpid(pid, &code, 0);
+  return (bv_status) WEXITSTATUS(code);
+}
+
+START_TEST(a_process_is_known_by_number_and_start) {
+  enter();
+  write_owner(NULL, getpid(), 0);
+  ck_assert(child_takes() == BV_LOCKED);
+  write_owner(NULL, getpid(), 7); /* the number was given again */
+  ck_assert(child_takes() == BV_OK);
+  write_owner(NULL, 0x3fffffff, 0); /* no such process */
+  ck_assert(child_takes() == BV_OK);
+  leave();
+}
+END_TEST
+
+/* A child that touches the file like a live owner elsewhere. */
+static pid_t toucher(void) {
+  pid_t pid = fork();
+  while (pid == 0) {
+    utimensat(AT_FDCWD, path, NULL, 0);
+    usleep(20000);
+  }
+  return pid;
+}
+
+START_TEST(another_host_is_watched) {
+  enter();
+  bv_lock lock;
+  char owner[512];
+  write_owner("elsewhere", 1, 0);
+  ck_assert(bv_lock_is_held(path, owner, sizeof owner)); /* touched just now */
+  pid_t pid = toucher();
+  ck_assert(take(&lock) == BV_LOCKED);
+  end(pid);
+  /* It stands still, whatever the clock says of it. */
+  struct timespec ahead[2] = {{.tv_sec = 4000000000}, {.tv_sec = 4000000000}};
+  ck_assert_int_eq(utimensat(AT_FDCWD, path, ahead, 0), 0);
+  ck_assert(take(&lock) == BV_OK);
+  bv_lock_give(&lock);
+  leave();
+}
+END_TEST
+
+START_TEST(a_lock_that_was_taken_over_is_lost) {
+  enter();
+  bv_lock lock;
+  bv_error error;
+  ck_assert(take(&lock) == BV_OK);
+  ck_assert(bv_lock_check(&lock, &error) == BV_OK);
+  free(temporary_write(folder, "lock", "elsewhere boot 1 1", 18));
+  ck_assert(bv_lock_check(&lock, &error) == BV_LOCKED);
+  ck_assert_ptr_nonnull(strstr(error.text, "process 1 on elsewhere"));
+  bv_lock_give(&lock);
+  ck_assert_int_eq(access(path, F_OK), 0); /* it is theirs */
+  leave();
+}
+END_TEST
+
+START_TEST(rubbish_is_no_owner) {
+  enter();
+  bv_lock lock;
+  free(temporary_write(folder, "lock", "\0\xff rubbish\n", 11));
+  ck_assert(take(&lock) == BV_OK);
+  bv_lock_give(&lock);
+  leave();
+}
+END_TEST
+
+int main(void) {
+  const TTest *const tests[] = {
+      one_holds_it_at_a_time,  a_process_is_known_by_number_and_start,
+      another_host_is_watched, a_lock_that_was_taken_over_is_lost,
+      rubbish_is_no_owner,     NULL};
+  return check_main("lock", tests);
+}
