@@ -53,8 +53,8 @@ static bv_column *add_column(builder *b, const char *name, const char *unit,
                         .meaning = copy_text(b, meaning),
                         .role = role,
                         .is_text = is_text,
-                        .limit_min = -INFINITY,
-                        .limit_max = INFINITY};
+                        .limit_min = -HUGE_VAL,
+                        .limit_max = HUGE_VAL};
   return column;
 }
 
@@ -134,10 +134,8 @@ static void add_limits(builder *b) {
     bv_column *column = column_of(b, limits[i].name);
     if (!column)
       continue;
-    column->limit_min =
-        isnan(limits[i].min) ? -(double) INFINITY : limits[i].min;
-    column->limit_max =
-        isnan(limits[i].max) ? (double) INFINITY : limits[i].max;
+    column->limit_min = isnan(limits[i].min) ? -HUGE_VAL : limits[i].min;
+    column->limit_max = isnan(limits[i].max) ? HUGE_VAL : limits[i].max;
   }
 }
 
@@ -169,7 +167,8 @@ static bv_value value_of(builder *b, size_t row, size_t column) {
   }
   if (!b->front->column[column].is_text)
     return (bv_value){.number = number};
-  return (bv_value){.number = NAN, .text = text ? copy_text(b, text) : NULL};
+  return (bv_value){.number = (double) NAN,
+                    .text = text ? copy_text(b, text) : NULL};
 }
 
 static void fill(builder *b) {

@@ -33,7 +33,7 @@ bv_drive_options bv_drive_defaults(void) {
   size_t jobs = processors < 1 ? 1 : (size_t) processors;
   return (bv_drive_options){
       .search = bv_search_defaults(),
-      .seconds = INFINITY,
+      .seconds = HUGE_VAL,
       .jobs = jobs < BV_POOL_JOBS_MOST ? jobs : BV_POOL_JOBS_MOST,
       .point_seconds = pool.point_seconds,
       .memory_most = pool.memory_most};

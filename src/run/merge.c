@@ -58,7 +58,7 @@ static bv_status begin(bv_merge *merge, const bv_front *front,
                               .version = bv_text_copy(origin->version),
                               .digest = bv_text_copy(origin->digest),
                               .seed = origin->seed,
-                              .hypervolume = NAN};
+                              .hypervolume = (double) NAN};
   for (size_t i = 0; i < front->columns; i++) {
     if (!is_objective(&front->column[i]) ||
         merge->objectives == BV_OBJECTIVES_MOST)

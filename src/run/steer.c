@@ -128,7 +128,7 @@ bv_status bv_steer(bv_search *search, bv_pool *pool,
              .pool = pool,
              .steering = steering,
              .started = bv_clock(),
-             .leave = INFINITY,
+             .leave = HUGE_VAL,
              .kept = UINT64_MAX};
   bv_status status = steering->keeper ? recall(&s, error) : BV_OK;
   if (status == BV_OK)

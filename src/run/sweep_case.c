@@ -215,8 +215,9 @@ static bv_status hand_over(const task *t, const bv_entry *entry,
 static bv_status fail_case(const task *t, const bv_error *cause,
                            bv_error *error) {
   bv_front none = {0};
-  bv_entry entry = {
-      .number = t->number, .status = BV_CASE_FAILED, .hypervolume = NAN};
+  bv_entry entry = {.number = t->number,
+                    .status = BV_CASE_FAILED,
+                    .hypervolume = (double) NAN};
   note_reason(cause->text, &entry);
   return hand_over(t, &entry, &none, cause->text, strlen(cause->text), error);
 }

@@ -25,7 +25,7 @@ static size_t best_in(const thinning *t, size_t i) {
 
 static void measure(thinning *t) {
   for (size_t i = 0; i < t->objectives; i++) {
-    double lo = INFINITY, hi = -INFINITY;
+    double lo = HUGE_VAL, hi = -HUGE_VAL;
     for (size_t row = 0; row < t->count; row++) {
       lo = fmin(lo, objective(t, row, i));
       hi = fmax(hi, objective(t, row, i));
@@ -33,7 +33,7 @@ static void measure(thinning *t) {
     t->scale[i] = hi > lo ? 1 / (hi - lo) : 0;
   }
   for (size_t row = 0; row < t->count; row++)
-    t->apart[row] = INFINITY;
+    t->apart[row] = HUGE_VAL;
 }
 
 static double distance(const thinning *t, size_t a, size_t b) {

@@ -36,7 +36,7 @@ bv_outcome bv_tell(void *study, const double *x, bv_buffer *reply) {
   bv_outcome seen = problem->evaluate(problem->context, &evaluation);
   double seconds = bv_clock() - start;
   for (size_t i = 0; i < count && seen != BV_OUTCOME_EVALUATED; i++)
-    values[i] = NAN;
+    values[i] = (double) NAN;
   bv_buffer_append(reply, (const char *) &seconds, sizeof seconds);
   bv_buffer_append(reply, (const char *) values, count * sizeof *values);
   put_text(reply,
@@ -110,14 +110,14 @@ static char *stock_message(bv_outcome outcome) {
 /* A worker that died or was killed left no reply: all is NAN. */
 static void read_nothing(const bv_problem *problem, bv_told *told) {
   for (size_t i = 0; i < problem->objectives + problem->limits; i++)
-    told->objectives[i] = NAN;
+    told->objectives[i] = (double) NAN;
   told->message = stock_message(told->outcome);
 }
 
 bv_status bv_told_read(const bv_problem *problem, const bv_answer *answer,
                        bv_told *told, bv_error *error) {
   size_t numbers = (problem->objectives + problem->limits) * sizeof(double);
-  *told = (bv_told){.outcome = answer->outcome, .seconds = NAN};
+  *told = (bv_told){.outcome = answer->outcome, .seconds = (double) NAN};
   told->objectives = calloc(1, numbers + answer->length + 1);
   if (!told->objectives)
     return bv_fail(error, BV_INTERNAL, "out of memory");
@@ -208,7 +208,7 @@ double bv_told_violation(const bv_problem *problem, const bv_told *told) {
   double most = BV_LIMIT_TOLERANCE;
   for (size_t i = 0; i < problem->limits; i++) {
     if (isnan(told->limits[i]))
-      return INFINITY;
+      return HUGE_VAL;
     most = fmax(most, told->limits[i]);
   }
   return most > BV_LIMIT_TOLERANCE ? most : 0;

@@ -138,7 +138,7 @@ static void work_in_group(void) {
   bv_pool *pool = pool_with(work, options);
   bv_outcome outcome = ask(pool).outcome;
   bv_pool_free(pool);
-  _exit(outcome);
+  _exit((int) outcome);
 }
 
 START_TEST(a_run_that_was_stopped_and_goes_on_blames_nobody) {

@@ -71,7 +71,7 @@ static bv_search *run_in_pool(const bv_problem *problem, uint64_t evaluations,
   bv_pool *pool;
   ck_assert_msg(bv_pool_new(problem, &options, &pool, &error) == BV_OK, "%s",
                 error.text);
-  bv_steering steering = {.seconds = INFINITY};
+  bv_steering steering = {.seconds = HUGE_VAL};
   ck_assert_msg(bv_steer(search, pool, &steering, &error) == BV_OK, "%s",
                 error.text);
   if (replaced)
@@ -324,7 +324,7 @@ START_TEST(options_out_of_range_are_refused) {
   ck_assert(bv_pool_new(&problem, &options, &pool, &error) == BV_BAD_DATA);
   ck_assert_str_eq(error.text, "expected 1 to 256 workers, found 0");
   options.jobs = 1;
-  options.point_seconds = NAN;
+  options.point_seconds = (double) NAN;
   ck_assert(bv_pool_new(&problem, &options, &pool, &error) == BV_BAD_DATA);
   ck_assert_ptr_null(pool);
 }
