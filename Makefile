@@ -38,7 +38,7 @@ SUPPORT  := $(BUILD)/tests/libsupport.a
 C_FILES  := $(sort $(wildcard src/*.[ch] src/*/*.[ch] tests/*.[ch] tests/*/*.[ch]))
 LUA_FILES := $(sort $(wildcard scripts/*.lua scripts/*/*.lua lib/brimvolt/*.lua tests/*/*.lua))
 
-.PHONY: all help deps demo check check-asan check-valgrind lint format layers \
+.PHONY: all help deps demo check check-asan soak check-valgrind lint format layers \
         reference \
         bench bench-search fuzz install uninstall dist clean programs
 .DELETE_ON_ERROR:
@@ -108,6 +108,11 @@ check: programs layers
 check-asan:
 	$(MAKE) check BUILD=$(BUILD)/asan CFLAGS='-O1 -g' \
 	  SANITIZE='-fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer'
+
+## soak: 400 kills of a small sweep, and its journal damaged at every byte
+soak: programs
+	BRIMVOLT=$(CURDIR)/$(PROGRAM) tests/fault/soak 400
+	BV_SOAK=1 tests/run $(BUILD) $(BUILD)/tests/sweep/check_damage
 
 ## check-valgrind: the C tests under valgrind
 check-valgrind: programs

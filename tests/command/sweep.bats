@@ -1,0 +1,216 @@
+#!/usr/bin/env bats
+# SPDX-License-Identifier: MIT
+# brimvolt sweep, status and merge: nothing is lost, nothing is mixed up.
+
+bats_require_minimum_version 1.5.0
+load common
+load sweep
+
+setup() {
+  cd "$BATS_TEST_TMPDIR"
+  cases
+}
+
+# begun DIR: the first case is under way and has a checkpoint.
+begun() { [ "$(stat -c %s "$1"/slices/0-of-1.diary 2>/dev/null || echo 0)" -gt 3000 ]; }
+
+# slow DIR OPTION…: the same sweep, slowly and in the background; sets $pid.
+slow() {
+  cases 20000
+  "$BRIMVOLT" sweep cases.lua --evaluations 1200 --jobs 1 --checkpoint 0 \
+    --output "$@" 2>err 3>&- &
+  pid=$!
+}
+
+@test "every case gets a front, and all of them an index and a front" {
+  sweep out
+  [ "$(ls out/cases/*.csv | wc -l)" -eq 4 ]
+  [ "$(head -n 1 out/index.csv)" = "case,status,evaluations,feasible,rows,hypervolume,best_f,best_g,failed_error,failed_not_a_number,failed_timeout,failed_memory,failed_crash,reason,seconds" ]
+  grep -q '^"two, or so",done,1200,1200,' out/index.csv
+  head -n 1 out/front.csv | grep -q '^row,case,case_row,a,b,f,g$'
+  [ -z "$(ls out/slices/*.diary out/slices/*.lock 2>/dev/null)" ]
+}
+
+@test "a front over all cases holds what no row of any case dominates" {
+  sweep out
+  # f and g of every row of every case, once as they are; awk keeps the best.
+  for case in out/cases/*.csv; do tail -n +2 "$case"; done |
+    awk -F, '{ print $(NF-1), $NF }' | sort -g -k1,1 -k2,2 -u |
+    awk 'NR == 1 || $2 < best { best = $2; print }' >expected
+  tail -n +2 out/front.csv | awk -F, '{ print $(NF-1), $NF }' >found
+  [ "$(wc -l <found)" -gt 50 ]
+  diff expected found
+}
+
+@test "the same bytes for any number of jobs and slices" {
+  sweep one --jobs 1
+  sweep two --jobs 2
+  same one two
+  for slice in 2 0 1; do sweep three --slice $slice/3; done
+  "$BRIMVOLT" merge three
+  same one three
+  refused 64 'expected I/N with I from 0 to N - 1' sweep cases.lua --output x \
+    --slice 3/3
+}
+
+@test "merge: any order, again, from fronts; other studies are refused" {
+  sweep out
+  cd out/cases
+  "$BRIMVOLT" merge four.csv one.csv three.csv "two, or so.csv" --output ../a.csv
+  cmp ../a.csv ../front.csv
+  "$BRIMVOLT" merge "two, or so.csv" ../a.csv three.csv ../front.csv one.csv \
+    four.csv one.csv --output ../b.csv
+  cmp ../a.csv ../b.csv
+  cd ../..
+  sed -i 's/p = 4/p = 5/' cases.lua
+  sweep other
+  refused 65 "doesn't belong to the others: study" merge out other --output c.csv
+  refused 65 'expected a sidecar' merge out/index.csv --output c.csv
+  refused 66 'found no manifest' merge "$BATS_TEST_TMPDIR" --output c.csv
+  refused 64 'expected --output' merge out/front.csv
+  [ ! -e c.csv ]
+}
+
+@test "a signal ends the round, saves all and says so; the next run goes on" {
+  cases 20000
+  sweep whole
+  for signal in INT TERM USR1 HUP; do
+    rm -rf out
+    slow out
+    soon begun out
+    kill -$signal $pid
+    code=0
+    wait $pid || code=$?
+    [ $code -eq "$([ $signal = INT ] && echo 130 || echo 143)" ]
+    grep -q 'results saved; 0 of 4 cases are done' err
+    grep -q '^one,interrupted,' out/index.csv
+    [ -s out/cases/one.csv ]
+  done
+  [ "$("$BRIMVOLT" status out --missing)" = 0 ]
+  sweep out
+  same whole out
+}
+
+@test "a second signal ends at once and leaves the journal whole" {
+  cases 20000
+  sweep whole
+  slow out
+  soon begun out
+  kill -STOP $pid
+  kill -INT $pid
+  kill -TERM $pid
+  kill -CONT $pid
+  code=0
+  wait $pid || code=$?
+  [ $code -ne 0 ]
+  sweep out
+  same whole out
+}
+
+@test "one process a slice: a second exits with 75; status tells who it is" {
+  slow out
+  soon begun out
+  refused 75 "process $pid on" sweep cases.lua --evaluations 1200 --output out
+  "$BRIMVOLT" status out >text
+  grep -q "slice 0/1: running, 0 of 4 cases, process $pid on" text
+  grep -q '  one: .*checkpoint [0-9]* s ago' text
+  [ -z "$("$BRIMVOLT" status out --missing)" ]
+  kill -9 $pid
+  wait $pid || true
+  [ "$("$BRIMVOLT" status out --missing)" = 0 ]
+  "$BRIMVOLT" status out | grep -q 'slice 0/1: stopped'
+  sweep out --jobs 1
+  "$BRIMVOLT" status out | grep -q 'slice 0/1: done, 4 of 4 cases'
+}
+
+@test "another seed, budget, script or argument is refused with what differs" {
+  sweep out
+  cp out/front.csv before.csv
+  refused 65 "seed: '1' there, '2' now; --restart" \
+    sweep cases.lua --output out --evaluations 1200 --seed 2
+  refused 65 "evaluations: '1200' there, '1300' now" \
+    sweep cases.lua --output out --evaluations 1300
+  refused 65 "slices: '1' there, '2' now" \
+    sweep cases.lua --output out --evaluations 1200 --slice 0/2
+  refused 65 "argument" sweep cases.lua --output out --evaluations 1200 -- more
+  sed -i 's/p = 4/p = 5/' cases.lua
+  refused 65 "study: " sweep cases.lua --output out --evaluations 1200
+  cmp before.csv out/front.csv
+  sweep out --restart
+  sweep fresh
+  same fresh out
+}
+
+@test "a damaged journal is refused by file and line; --restart begins anew" {
+  sweep whole
+  cp -r whole out
+  sed -i '3s/done/lost/' out/slices/0-of-1.entries
+  refused 65 'out/slices/0-of-1.entries:3: this line of the journal is damaged; --restart' \
+    sweep cases.lua --output out --evaluations 1200
+  "$BRIMVOLT" status out | grep -q 'slice 0/1: damaged'
+  [ "$("$BRIMVOLT" status out --missing)" = 0 ]
+  refused 65 'damaged' merge out
+  sweep out --restart
+  same whole out
+}
+
+@test "a torn entry is searched again" {
+  sweep whole
+  cp -r whole out
+  truncate -s -5 out/slices/0-of-1.entries
+  rm out/cases/four.csv
+  sweep out
+  same whole out
+}
+
+@test "a case that fails is noted with its reason, and the sweep goes on" {
+  sed -i 's/for _ = 1, 1 do end/if case.p == 2 then error("no such core") end\n    if case.p == 3 and x.a > 0.5 then error("too thick") end/' cases.lua
+  run --separate-stderr sweep out --failures 50
+  [ "$status" -eq 0 ]
+  grep -q '^"two, or so",failed,0,.*no such core' out/index.csv
+  grep -q '^three,failed,.*too many points failed' out/index.csv
+  grep -q '^one,done,1200,' out/index.csv
+  grep -q '^four,done,1200,' out/index.csv
+  grep -q 'points failed: .*error' out/cases/three.report
+  grep -q 'too thick' out/cases/three.report
+  "$BRIMVOLT" status out | grep -q '4 of 4 cases, 2 done, 2 failed'
+}
+
+@test "a hung point is cut and counted, the case goes on" {
+  sed -i 's/for _ = 1, 1 do end/if x.a < 0.02 then string.rep("a", 30):find(("a*"):rep(30) .. "b") end/' cases.lua
+  sed -i 's/cases = .*/cases = { { name = "one", p = 1 } } }/; /name = "three"/,$d' cases.lua
+  "$BRIMVOLT" sweep cases.lua --output out --evaluations 100 --point-time 0.3 --quiet
+  grep -q '^one,done,' out/index.csv
+  awk -F, 'NR == 2 { exit !($11 >= 1) }' out/index.csv
+}
+
+@test "no feasible design is exit 1, and told in a report" {
+  sed -i 's/minimise = .*/minimise = { "f", "g" }, limits = { f = { max = -1 } },/' cases.lua
+  run sweep out
+  [ "$status" -eq 1 ]
+  grep -q '^one,no_design,1200,0,0,' out/index.csv
+  grep -q 'limits that bind' out/cases/one.report
+  [ ! -e out/front.csv ]
+}
+
+@test "progress is a line, and --quiet none; a study needs cases" {
+  "$BRIMVOLT" sweep cases.lua --output out --evaluations 1200 --quiet 2>err
+  [ ! -s err ]
+  study plain.lua
+  refused 65 'cases: expected a list' sweep plain.lua --output x
+  refused 64 'expected --output DIR' sweep cases.lua
+}
+
+@test "a clock set back changes nothing" {
+  sweep whole
+  slow out --seed 1
+  soon begun out
+  kill -9 $pid
+  wait $pid || true
+  touch -d '+3 hours' out/slices/* out/manifest
+  "$BRIMVOLT" status out | grep -q 'checkpoint 0 s ago'
+  sweep out
+  cases 20000
+  sweep whole --restart
+  same whole out
+}
