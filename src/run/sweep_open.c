@@ -1,12 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* The beginning of a sweep: is it the one in the folder, and how far is it? */
-#include <dirent.h>
-#include <errno.h>
 #include <inttypes.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 #include "base/file.h"
 #include "base/version.h"
@@ -51,93 +48,6 @@ static void make_manifest(const bv_sweep_state *sweep, bv_manifest *manifest) {
                     bv_study_case_name(sweep->study, i));
 }
 
-/* Throwing away */
-
-static bool ends_with(const char *name, const char *end) {
-  size_t length = strlen(name), most = strlen(end);
-  return length > most && strcmp(name + length - most, end) == 0;
-}
-
-static bool is_made_here(const char *name) {
-  static const char *const ends[] = {".csv",     ".schema.json", ".report",
-                                     ".entries", ".diary",       ".lock"};
-  for (size_t i = 0; i < sizeof ends / sizeof *ends; i++)
-    if (ends_with(name, ends[i]))
-      return true;
-  return false;
-}
-
-/* Calls act for each file that a sweep makes in a part of its folder. */
-static bv_status for_each_file(const bv_sweep_state *sweep, const char *part,
-                               bv_status (*act)(const bv_sweep_state *,
-                                                const char *, bv_error *),
-                               bv_error *error) {
-  char path[BV_PATH_SIZE];
-  bv_status status =
-      bv_path_print(path, error, "%s/%s", sweep->options->folder, part);
-  DIR *folder = status == BV_OK ? opendir(path) : NULL;
-  if (!folder)
-    return status;
-  for (struct dirent *entry; status == BV_OK && (entry = readdir(folder));) {
-    char file[BV_PATH_SIZE];
-    status = bv_path_print(file, error, "%s/%s/%s", sweep->options->folder,
-                           part, entry->d_name);
-    if (status == BV_OK && is_made_here(entry->d_name) &&
-        strcmp(file, sweep->lock.path) != 0)
-      status = act(sweep, file, error);
-  }
-  closedir(folder);
-  return status;
-}
-
-static bv_status refuse_held(const bv_sweep_state *sweep, const char *file,
-                             bv_error *error) {
-  char owner[512];
-  (void) sweep;
-  if (!ends_with(file, ".lock") || !bv_lock_is_held(file, owner, sizeof owner))
-    return BV_OK;
-  return bv_fail(error, BV_LOCKED,
-                 "%s: another run works here, nothing is thrown away", file);
-}
-
-static bv_status throw_away(const bv_sweep_state *sweep, const char *file,
-                            bv_error *error) {
-  (void) sweep;
-  if (unlink(file) == 0 || errno == ENOENT)
-    return BV_OK;
-  return bv_fail(error, BV_CANNOT_WRITE, "%s: %s", file, strerror(errno));
-}
-
-/* Everything of another sweep goes, its manifest first: without it nothing is
- * taken for its successor's. */
-static bv_status throw_all_away(const bv_sweep_state *sweep, bv_error *error) {
-  static const char *const parts[] = {"slices", "cases", "."};
-  char path[BV_PATH_SIZE];
-  bv_status status = for_each_file(sweep, "slices", refuse_held, error);
-  if (status == BV_OK)
-    status = bv_path_print(path, error, "%s/manifest", sweep->options->folder);
-  if (status == BV_OK)
-    status = throw_away(sweep, path, error);
-  for (size_t i = 0; i < sizeof parts / sizeof *parts && status == BV_OK; i++)
-    status = for_each_file(sweep, parts[i], throw_away, error);
-  return status;
-}
-
-static bv_status throw_slice_away(const bv_sweep_state *sweep,
-                                  bv_error *error) {
-  static const char *const kinds[] = {"entries", "diary"};
-  const bv_sweep_options *options = sweep->options;
-  bv_status status = BV_OK;
-  for (size_t i = 0; i < 2 && status == BV_OK; i++) {
-    char path[BV_PATH_SIZE];
-    status = bv_path_of_slice(path, options->folder, options->slice,
-                              options->slices, kinds[i], error);
-    if (status == BV_OK)
-      status = throw_away(sweep, path, error);
-  }
-  return status;
-}
-
 /* Opening */
 
 static bv_status add_hint(bv_status status, bv_error *error) {
@@ -157,10 +67,10 @@ static bv_status settle_manifest(bv_sweep_state *sweep, bv_error *error) {
     status = bv_manifest_compare(&there, &sweep->manifest, error);
   bv_manifest_free(&there);
   if (status == BV_BAD_DATA && sweep->options->restart) {
-    status = throw_all_away(sweep, error);
+    status = bv_sweep_clear_all(sweep, error);
     is_new = true;
   } else if (status == BV_OK && sweep->options->restart) {
-    status = throw_slice_away(sweep, error);
+    status = bv_sweep_clear_slice(sweep, error);
   } else if (is_new) {
     status = BV_OK;
   }
@@ -231,6 +141,8 @@ bv_status bv_sweep_open(bv_sweep_state *sweep, bv_error *error) {
     status = bv_lock_take(&sweep->lock, path, BV_LOCK_PATIENCE, error);
   if (status == BV_OK)
     status = settle_manifest(sweep, error);
+  if (status == BV_OK)
+    status = bv_sweep_clear_strays(sweep, error);
   if (status == BV_OK)
     status = open_entries(sweep, error);
   return add_hint(status, error);
