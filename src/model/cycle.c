@@ -202,7 +202,8 @@ static bv_reason settle(const bv_stage *s, const way *path,
   bv_cycle discarded = *cycle;
   bv_reason reason =
       release_and_pass(s, path, *reflected, &trial, &discarded, &end);
-  *reflected += end.off.charge * path->loop->inverse / s->n;
+  if (reason == BV_REASON_OK)
+    *reflected += end.off.charge * path->loop->inverse / s->n;
   return reason;
 }
 

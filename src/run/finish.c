@@ -111,7 +111,7 @@ bv_status bv_finish(bv_study *study, bv_pool *pool,
     status = bv_fail(error, BV_INTERNAL, "out of memory for the front");
   if (status == BV_OK)
     status = bv_tell_all(pool, problem, x, count, &told, error);
-  if (status == BV_OK) {
+  if (status == BV_OK && rows) {
     kept = choose(problem, x, told, count, rows);
     kept = bv_thin(problem->objectives, rows, kept, most);
     status = verify(study, options, rows, kept, &verified, error);
