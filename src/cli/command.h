@@ -56,6 +56,7 @@ typedef struct bv_command {
   X(check)                                                                     \
   X(explain)                                                                   \
   X(table)                                                                     \
+  X(compare)                                                                   \
   X(page)                                                                      \
   X(plot)                                                                      \
   X(sheet)                                                                     \

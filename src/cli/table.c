@@ -11,11 +11,10 @@
 #include "cli/out.h"
 #include "script/filter.h"
 #include "table/front.h"
-#include "view/compare.h"
 #include "view/table.h"
 
 typedef struct table_options {
-  const char *sort, *keep, *columns, *compare;
+  const char *sort, *keep, *columns;
   uint64_t best, width;
   int format;
   bool descending;
@@ -32,8 +31,6 @@ static const bv_option options_of_table[] = {
      0, 0, NULL},
     {"best", "N", "show N rows that cover most of the front (Guerreiro 2016)",
      BV_OPTION_WHOLE, AT(best), 1, 1e9, NULL},
-    {"compare", "ID,ID…", "these rows side by side, what differs first",
-     BV_OPTION_TEXT, AT(compare), 0, 0, NULL},
     {"format", "text|csv|json|markdown", "how the table is written (text)",
      BV_OPTION_WORD, AT(format), 0, 0, bv_table_format_words},
     {"width", "N", "letters a line (the terminal's, else 120); 0: no limit",
@@ -108,34 +105,6 @@ static bv_status show(const bv_front *front, const table_options *options,
   return status;
 }
 
-static bv_status find_rows(const bv_front *front, const bv_list *ids,
-                           size_t *rows, bv_error *error) {
-  for (size_t i = 0; i < ids->count; i++) {
-    double id;
-    rows[i] = bv_parse_number(ids->words[i], &id) ? bv_front_find_row(front, id)
-                                                  : front->rows;
-    if (rows[i] == front->rows)
-      return bv_fail(error, BV_USAGE, "no row '%s' among %zu rows",
-                     ids->words[i], front->rows);
-  }
-  return BV_OK;
-}
-
-static bv_status compare(const bv_front *front, const char *list,
-                         bv_buffer *text, bv_error *error) {
-  bv_list ids = {0};
-  bv_status status = bv_list_split(list, &ids, error);
-  size_t *rows = calloc(ids.count + 1, sizeof *rows);
-  if (status == BV_OK)
-    status = rows ? find_rows(front, &ids, rows, error)
-                  : bv_fail(error, BV_INTERNAL, "out of memory");
-  if (status == BV_OK)
-    status = bv_view_compare(front, (bv_picked){rows, ids.count}, text, error);
-  free(rows);
-  bv_list_free(&ids);
-  return status;
-}
-
 static bv_status run(const void *given, const bv_words *words,
                      bv_error *error) {
   const table_options *options = given;
@@ -144,8 +113,7 @@ static bv_status run(const void *given, const bv_words *words,
   bv_status status = bv_front_read(words->words[0], &front, error);
   if (status != BV_OK)
     return status;
-  status = options->compare ? compare(&front, options->compare, &text, error)
-                            : show(&front, options, &text, error);
+  status = show(&front, options, &text, error);
   if (status == BV_OK)
     status = bv_out_write(&text, error);
   bv_buffer_free(&text);

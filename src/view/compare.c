@@ -106,19 +106,32 @@ static const char *place_text(comparison *sheet, size_t row, size_t column) {
   return text->failed ? "" : text->text;
 }
 
+static bool is_same(const comparison *sheet, size_t row) {
+  return row > 0 && sheet->lines[row - 1].spread == 0;
+}
+
+/* Columns of a line: what is the same in all is told once. */
+static size_t places(const comparison *sheet, size_t row) {
+  return is_same(sheet, row) ? 3 : sheet->rows.count + 3;
+}
+
+/* A value that is the same in all may be wider: nothing follows it. */
 static void measure(comparison *sheet) {
-  for (size_t row = 0; row <= sheet->count; row++)
-    for (size_t column = 0; column < sheet->rows.count + 3; column++) {
+  for (size_t row = 0; row <= sheet->count; row++) {
+    size_t count = is_same(sheet, row) ? 2 : places(sheet, row);
+    for (size_t column = 0; column < count; column++) {
       size_t width = bv_text_width(place_text(sheet, row, column));
       if (width > sheet->widths[column])
         sheet->widths[column] = width;
     }
+  }
 }
 
 static void append_line(comparison *sheet, size_t row, bv_buffer *out) {
-  for (size_t column = 0; column < sheet->rows.count + 3; column++) {
+  for (size_t column = 0; column < places(sheet, row); column++) {
     const char *text = place_text(sheet, row, column);
-    bv_text_append_padded(out, text, sheet->widths[column], column < 2);
+    bool is_left = column < 2 || is_same(sheet, row);
+    bv_text_append_padded(out, text, sheet->widths[column], is_left);
     bv_buffer_append(out, "  ", 2);
   }
   bv_text_end_line(out);
@@ -128,9 +141,7 @@ static void append_sheet(comparison *sheet, bv_buffer *out) {
   measure(sheet);
   append_line(sheet, 0, out);
   for (size_t row = 1; row <= sheet->count; row++) {
-    bool is_first_same = sheet->lines[row - 1].spread == 0 &&
-                         (row == 1 || sheet->lines[row - 2].spread > 0);
-    if (is_first_same)
+    if (is_same(sheet, row) && (row == 1 || !is_same(sheet, row - 1)))
       bv_buffer_print(out, "\nThe same in all:\n");
     append_line(sheet, row, out);
   }

@@ -8,8 +8,8 @@
 /* Appends one line a quantity with a column a row: first the objectives that
  * differ, then what else differs by falling spread (largest less smallest value
  * over the largest magnitude, shown in per cent; texts first), at the end,
- * after an empty line, what is the same in all. Each line has a unit of its
- * own. BV_INTERNAL: out of memory. */
+ * after an empty line, what is the same in all, once. Each line has a unit of
+ * its own. BV_INTERNAL: out of memory. */
 bv_status bv_view_compare(const bv_front *front, bv_picked rows, bv_buffer *out,
                           bv_error *error);
 

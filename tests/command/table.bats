@@ -29,17 +29,9 @@ setup() {
   [ "${#lines[@]}" -eq 6 ]
 }
 
-@test "rows side by side" {
-  run --separate-stderr "$BRIMVOLT" table front.csv --compare 1,20
-  [ "$status" -eq 0 ]
-  [[ ${lines[0]} == *row*1*20* ]]
-}
-
 @test "what is wrong is told" {
   refused 66 'absent.csv' table absent.csv
   refused 64 'column' table front.csv --sort ff
-  refused 64 "no row '99' among 20 rows" table front.csv --compare 1,99
-  refused 64 "expected words with commas between, found '1,,2'" table front.csv --compare 1,,2
   refused 64 'fg' table front.csv --keep 'fg < 1'
   printf 'row,a\n1\n' >short.csv
   refused 65 'short.csv' table short.csv

@@ -11,7 +11,7 @@ load common
   for word in search point table sheet wave '130  interrupted' 'exit codes'; do
     [[ $output == *"$word"* ]]
   done
-  for command in search point table plot sheet wave; do
+  for command in search point table compare plot sheet wave; do
     run --separate-stderr "$BRIMVOLT" $command --help
     [ "$status" -eq 0 ] && [ -z "$stderr" ]
     [[ $output == "usage: brimvolt $command "* ]]

@@ -1,0 +1,83 @@
+/* SPDX-License-Identifier: MIT */
+/* brimvolt compare: rows of a front side by side. */
+#include "view/compare.h"
+
+#include <stdlib.h>
+
+#include "cli/command.h"
+#include "cli/list.h"
+#include "cli/out.h"
+#include "table/front.h"
+
+typedef struct compare_options {
+  const char *rows;
+} compare_options;
+
+static const bv_option options_of_compare[] = {
+    {"rows", "ID,ID…", "the rows of the front", BV_OPTION_TEXT,
+     offsetof(compare_options, rows), 0, 0, NULL},
+    {NULL, NULL, NULL, BV_OPTION_FLAG, 0, 0, 0, NULL}};
+
+static void set_defaults(void *options) {
+  *(compare_options *) options = (compare_options){0};
+}
+
+static bv_status find_rows(const bv_front *front, const bv_list *ids,
+                           size_t *rows, bv_error *error) {
+  for (size_t i = 0; i < ids->count; i++) {
+    double id;
+    rows[i] = bv_parse_number(ids->words[i], &id) ? bv_front_find_row(front, id)
+                                                  : front->rows;
+    if (rows[i] == front->rows)
+      return bv_fail(error, BV_USAGE, "no row '%s' among %zu rows",
+                     ids->words[i], front->rows);
+  }
+  return BV_OK;
+}
+
+static bv_status compare(const bv_front *front, const char *list,
+                         bv_buffer *text, bv_error *error) {
+  bv_list ids = {0};
+  bv_status status = bv_list_split(list, &ids, error);
+  size_t *rows = calloc(ids.count + 1, sizeof *rows);
+  if (status == BV_OK)
+    status = rows ? find_rows(front, &ids, rows, error)
+                  : bv_fail(error, BV_INTERNAL, "out of memory");
+  if (status == BV_OK)
+    status = bv_view_compare(front, (bv_picked){rows, ids.count}, text, error);
+  free(rows);
+  bv_list_free(&ids);
+  return status;
+}
+
+static bv_status run(const void *given, const bv_words *words,
+                     bv_error *error) {
+  const compare_options *options = given;
+  bv_front front;
+  bv_buffer text = {0};
+  if (!options->rows)
+    return bv_fail(error, BV_USAGE, "compare: expected --rows ID,ID…");
+  bv_status status = bv_front_read(words->words[0], &front, error);
+  if (status != BV_OK)
+    return status;
+  status = compare(&front, options->rows, &text, error);
+  if (status == BV_OK)
+    status = bv_out_write(&text, error);
+  bv_buffer_free(&text);
+  bv_front_free(&front);
+  return status;
+}
+
+const bv_command bv_compare_command = {
+    .name = "compare",
+    .takes = "FRONT.csv",
+    .summary = "show rows of a front side by side, what differs first\n"
+               "First the objectives that differ, then all else by falling "
+               "spread: largest less\nsmallest value over the largest.",
+    .example = "brimvolt compare front.csv --rows 3,17,40",
+    .least = 1,
+    .most = 1,
+    .options = options_of_compare,
+    .size = sizeof(compare_options),
+    .defaults = set_defaults,
+    .run = run};

@@ -1,0 +1,34 @@
+#!/usr/bin/env bats
+# SPDX-License-Identifier: MIT
+# brimvolt compare, on a kept front.
+
+bats_require_minimum_version 1.5.0
+load common
+
+setup() {
+  cd "$BATS_TEST_TMPDIR"
+  printf 'row,core,a_V,b_s,c\n3,x,1,2,7\n17,y,1,1,7\n40,x,1,3,7\n' >front.csv
+  printf '{"fields":[{"name":"row","type":"integer","role":"id"},
+    {"name":"core","type":"string","role":"variable"},
+    {"name":"a_V","type":"number","role":"result","unit":"V"},
+    {"name":"b_s","type":"number","role":"minimise","unit":"s"},
+    {"name":"c","type":"number","role":"result"}]}' >front.schema.json
+}
+
+@test "rows side by side in the order asked for, what differs first" {
+  run --separate-stderr "$BRIMVOLT" compare front.csv --rows 40,3
+  [ "$status" -eq 0 ] && [ -z "$stderr" ]
+  [[ ${lines[0]} =~ ^row\ +40\ +3\ +spread ]]
+  [[ ${lines[1]} =~ ^b\ +s\ +3\.00*\ +2\.00*\ +33\.3\ % ]]
+  [ "${lines[2]}" = "The same in all:" ]
+  "$BRIMVOLT" compare - --rows=40,3 <front.csv >piped
+  grep -q '^b' piped
+}
+
+@test "what is wrong is told" {
+  refused 64 'expected --rows ID,ID' compare front.csv
+  refused 64 "no row '99' among 3 rows" compare front.csv --rows 3,99
+  refused 64 "no row 'x' among 3 rows" compare front.csv --rows x
+  refused 64 "expected words with commas between, found '3,,17'" compare front.csv --rows 3,,17
+  refused 66 'absent.csv' compare absent.csv --rows 1
+}
