@@ -38,7 +38,7 @@ SUPPORT  := $(BUILD)/tests/libsupport.a
 C_FILES  := $(sort $(wildcard src/*.[ch] src/*/*.[ch] tests/*.[ch] tests/*/*.[ch]))
 LUA_FILES := $(sort $(wildcard scripts/*.lua scripts/*/*.lua lib/brimvolt/*.lua tests/*/*.lua))
 
-.PHONY: all help deps demo check check-asan soak check-valgrind lint format layers \
+.PHONY: all help deps demo pictures check check-asan soak check-valgrind lint format layers \
         reference \
         bench bench-search fuzz install uninstall dist clean programs
 .DELETE_ON_ERROR:
@@ -56,7 +56,7 @@ deps:
 	apt-get update
 	DEBIAN_FRONTEND=noninteractive apt-get install -y --no-install-recommends \
 	  gcc libc6-dev make pkg-config $(PACKAGES) check libsundials-dev bats \
-	  chromium poppler-utils python3 openssl clang clang-format-14 \
+	  chromium poppler-utils python3 python3-pandas gnuplot-nox openssl clang clang-format-14 \
 	  clang-tidy-14 cppcheck lua-check valgrind libclang-rt-14-dev \
 	  slurm-wlm munge parallel
 
@@ -90,13 +90,27 @@ $(BUILD)/tests/%: $(BUILD)/tests/%.o $(SUPPORT) $(LIBRARY)
 
 -include $(wildcard $(BUILD)/*/*.d $(BUILD)/*/*/*.d)
 
-## demo: search the harbour beacon and print its best designs
+## demo: search the harbour beacon, print its best designs, draw what is kept
 demo: $(PROGRAM)
 	@mkdir -p $(DEMO)
 	$(PROGRAM) search scripts/01-harbour-beacon.lua --seed 1 --rows 60 \
 	  --output $(DEMO)/front.csv
+	$(PROGRAM) plot $(DEMO)/front.csv --output $(DEMO)/front.svg
+	$(PROGRAM) page $(DEMO)/front.csv --output $(DEMO)/page.html
+	$(PROGRAM) sheet $(DEMO)/front.csv --study scripts/01-harbour-beacon.lua \
+	  --row $$($(PROGRAM) table $(DEMO)/front.csv --best 1 --format csv \
+	    --columns row | tail -n 1) --output $(DEMO)/sheet.html
 	$(PROGRAM) table $(DEMO)/front.csv --best 12 --columns \
 	  row,charge_time,loss_energy,core_volume,core,turns_ratio,peak_current,primary_turns,section_turns,sections,hot_spot_temperature
+
+## pictures: make demo, and a picture of its page
+CHROMIUM := chromium --headless --no-sandbox --disable-gpu --disable-quic \
+  --no-first-run --disable-background-networking --disable-component-update \
+  --disable-sync --hide-scrollbars
+pictures: demo
+	profile=$$(mktemp -d) && $(CHROMIUM) --user-data-dir=$$profile \
+	  --window-size=1100,1300 --screenshot=$(DEMO)/page.webp \
+	  file://$(CURDIR)/$(DEMO)/page.html; code=$$?; rm -rf $$profile; exit $$code
 
 programs: $(PROGRAM) $(CHECKS)
 
