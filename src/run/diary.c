@@ -12,6 +12,9 @@
 #include "run/clock.h"
 #include "run/journal.h"
 
+/* Bytes that wait before they are written. */
+enum { EARLY = 1 << 18 };
+
 struct bv_diary {
   const bv_problem *problem;
   const char *title; /* while opening */
@@ -28,6 +31,7 @@ struct bv_diary {
   size_t room;     /* of it */
   bv_buffer text;  /* of the line to be kept */
   bv_buffer progress;
+  char pairs[256][2]; /* of hexadecimal digits */
 };
 
 /* The head of a line of a cell. */
@@ -54,15 +58,27 @@ static bool read_head(const char *text, head *h) {
 
 static const char hexadecimal[] = "0123456789abcdef";
 
-static void append_numbers(const double *numbers, size_t count,
-                           bv_buffer *text) {
-  char word[16];
-  for (size_t i = 0; i < count; i++) {
-    uint64_t bits;
-    memcpy(&bits, &numbers[i], sizeof bits);
-    for (size_t j = sizeof word; j-- > 0; bits >>= 4)
-      word[j] = hexadecimal[bits & 15];
-    bv_buffer_append(text, word, sizeof word);
+static void fill_pairs(bv_diary *diary) {
+  for (size_t i = 0; i < 256; i++) {
+    diary->pairs[i][0] = hexadecimal[i >> 4];
+    diary->pairs[i][1] = hexadecimal[i & 15];
+  }
+}
+
+/* In batches and pairs, for a diary takes millions of numbers. */
+static void append_numbers(const bv_diary *diary, const double *numbers,
+                           size_t count, bv_buffer *text) {
+  enum { BATCH = 64, DIGITS = 16 };
+  char words[BATCH * DIGITS];
+  for (size_t i = 0; i < count; i += BATCH) {
+    size_t most = count - i < BATCH ? count - i : BATCH;
+    for (size_t j = 0; j < most; j++) {
+      uint64_t bits;
+      memcpy(&bits, &numbers[i + j], sizeof bits);
+      for (size_t k = DIGITS / 2; k-- > 0; bits >>= 8)
+        memcpy(&words[j * DIGITS + 2 * k], diary->pairs[bits & 255], 2);
+    }
+    bv_buffer_append(text, words, most * DIGITS);
   }
 }
 
@@ -155,13 +171,18 @@ static bv_status keep(void *context, const bv_cell *cell,
                   cell->number, identity_of(cell), result->count,
                   result->note_length,
                   diary->before + bv_clock() - diary->begun);
-  append_numbers(result->records, numbers, &diary->text);
-  append_numbers(result->note, result->note_length, &diary->text);
+  append_numbers(diary, result->records, numbers, &diary->text);
+  append_numbers(diary, result->note, result->note_length, &diary->text);
   if (diary->text.failed)
     return bv_fail(error, BV_INTERNAL, "%s: out of memory",
                    diary->journal.path);
   bv_journal_append(&diary->journal, diary->text.text, diary->text.length);
-  return bv_diary_is_due(diary) ? bv_diary_sync(diary, error) : BV_OK;
+  if (bv_diary_is_due(diary))
+    return bv_diary_sync(diary, error);
+  /* Written early, so that the sync has little left to wait for. */
+  return diary->journal.waiting.length < EARLY
+             ? BV_OK
+             : bv_journal_write(&diary->journal, error);
 }
 
 /* Opening */
@@ -210,6 +231,7 @@ bv_status bv_diary_open(const char *path, const char *title,
                      .journal = {.descriptor = -1},
                      .interval = interval,
                      .begun = bv_clock()};
+  fill_pairs(made);
   bv_status status = bv_journal_read(path, look_at_line, made, &end, error);
   if (status == BV_OK)
     status = end.lines == 0 || made->foreign ? begin_anew(made, path, error)

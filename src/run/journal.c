@@ -140,7 +140,8 @@ void bv_journal_append(bv_journal *journal, const char *text, size_t length) {
   bv_buffer_append(&journal->waiting, "\n", 1);
 }
 
-static bool write_waiting(const bv_journal *journal) {
+/* Writes what waits; half a line may stand there where it can't. */
+static bool write_waiting(bv_journal *journal) {
   const char *at = journal->waiting.text;
   off_t place = journal->length;
   for (size_t left = journal->waiting.length; left > 0;) {
@@ -152,7 +153,9 @@ static bool write_waiting(const bv_journal *journal) {
     left -= done;
     place += (off_t) done;
   }
-  return fdatasync(journal->descriptor) == 0;
+  journal->length = place;
+  journal->waiting.length = 0;
+  return true;
 }
 
 /* The file appears when there is something to say. */
@@ -167,23 +170,27 @@ static bv_status appear(bv_journal *journal, bv_error *error) {
   return BV_OK;
 }
 
-bv_status bv_journal_sync(bv_journal *journal, bv_error *error) {
-  journal->synced = bv_clock();
+bv_status bv_journal_write(bv_journal *journal, bv_error *error) {
   if (journal->waiting.failed)
     return bv_fail(error, BV_INTERNAL, "%s: out of memory", journal->path);
   if (journal->waiting.length == 0)
     return BV_OK;
   if (appear(journal, error) != BV_OK)
     return BV_CANNOT_CREATE;
-  if (!write_waiting(journal)) {
-    cannot(journal, BV_CANNOT_WRITE, error);
-    /* Half a line may stand there: reading would pass over it. */
-    (void) !ftruncate(journal->descriptor, journal->length);
-    return BV_CANNOT_WRITE;
-  }
-  journal->length += (off_t) journal->waiting.length;
-  journal->waiting.length = 0;
-  return BV_OK;
+  if (write_waiting(journal))
+    return BV_OK;
+  cannot(journal, BV_CANNOT_WRITE, error);
+  (void) !ftruncate(journal->descriptor, journal->length);
+  return BV_CANNOT_WRITE;
+}
+
+bv_status bv_journal_sync(bv_journal *journal, bv_error *error) {
+  journal->synced = bv_clock();
+  bv_status status = bv_journal_write(journal, error);
+  if (status == BV_OK && journal->descriptor >= 0 &&
+      fdatasync(journal->descriptor) != 0)
+    status = cannot(journal, BV_CANNOT_WRITE, error);
+  return status;
 }
 
 void bv_journal_close(bv_journal *journal) {

@@ -33,14 +33,14 @@ bv_status bv_journal_read(const char *path, bv_journal_take take, void *context,
 typedef struct bv_journal {
   char *path;        /* owned; NULL: closed */
   int descriptor;    /* -1: no file yet */
-  off_t length;      /* bytes on the disk */
+  off_t length;      /* bytes written */
   uint32_t check;    /* of the last line */
   bv_buffer waiting; /* lines not written yet */
   double synced;     /* s, clock of the last sync */
 } bv_journal;
 
 /* Begins a new journal in the place of whatever is at path; the file appears
- * with the first sync. BV_INTERNAL: out of memory. */
+ * with the first write. BV_INTERNAL: out of memory. */
 bv_status bv_journal_begin(bv_journal *journal, const char *path,
                            bv_error *error);
 
@@ -49,12 +49,16 @@ bv_status bv_journal_begin(bv_journal *journal, const char *path,
 bv_status bv_journal_go_on(bv_journal *journal, const char *path,
                            bv_journal_end end, bv_error *error);
 
-/* Appends a line, which waits for the next sync; not empty, no newline in it.
+/* Appends a line, which waits for the next write; not empty, no newline in it.
  */
 void bv_journal_append(bv_journal *journal, const char *text, size_t length);
 
-/* Writes what waits and has it on the disk. BV_CANNOT_CREATE, BV_CANNOT_WRITE:
- * the file ends as before, as far as the disk lets it. */
+/* Writes what waits: it outlives this process, if not the machine.
+ * BV_CANNOT_CREATE, BV_CANNOT_WRITE: the file ends as before, as far as the
+ * disk lets it. */
+bv_status bv_journal_write(bv_journal *journal, bv_error *error);
+
+/* The same, and has it on the disk. */
 bv_status bv_journal_sync(bv_journal *journal, bv_error *error);
 
 /* What waits is lost. {0} and closed journals are allowed. */

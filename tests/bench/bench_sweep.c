@@ -1,0 +1,125 @@
+/* SPDX-License-Identifier: MIT */
+/* What the diary of a sweep costs: the share of the time of a search of heavy
+ * cases that keeping its cells takes, checkpoints on the disk included, and the
+ * bytes; and the rate of two workers over that of one. */
+#include <limits.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <sys/resource.h>
+#include <sys/stat.h>
+#include <time.h>
+#include <unistd.h>
+
+#include "run/clock.h"
+#include "run/diary.h"
+#include "run/drive.h"
+
+enum { EVALUATIONS = 60000 };
+
+/* A keeper around a diary's that takes the time. */
+typedef struct watch {
+  const bv_keeper *inner;
+  double processor, seconds; /* s */
+} watch;
+
+static double clock_of(clockid_t id) {
+  struct timespec time;
+  clock_gettime(id, &time);
+  return (double) time.tv_sec + 1e-9 * (double) time.tv_nsec;
+}
+
+static double seconds_of(struct timeval time) {
+  return (double) time.tv_sec + 1e-6 * (double) time.tv_usec;
+}
+
+/* Processor time of this process and the workers that ended. */
+static double processor_time(void) {
+  struct rusage self, children;
+  getrusage(RUSAGE_SELF, &self);
+  getrusage(RUSAGE_CHILDREN, &children);
+  return seconds_of(self.ru_utime) + seconds_of(self.ru_stime) +
+         seconds_of(children.ru_utime) + seconds_of(children.ru_stime);
+}
+
+static bv_status recall(void *context, const bv_cell *cell,
+                        bv_cell_result *result, bool *known, bv_error *error) {
+  const watch *w = context;
+  return w->inner->recall(w->inner->context, cell, result, known, error);
+}
+
+static bv_status keep(void *context, const bv_cell *cell,
+                      const bv_cell_result *result, bv_error *error) {
+  watch *w = context;
+  double begun = bv_clock(), used = clock_of(CLOCK_PROCESS_CPUTIME_ID);
+  bv_status status = w->inner->keep(w->inner->context, cell, result, error);
+  used = clock_of(CLOCK_PROCESS_CPUTIME_ID) - used;
+  w->processor += used;
+  w->seconds += bv_clock() - begun;
+  return status;
+}
+
+static bv_study *open_study(const char *root) {
+  char library[PATH_MAX], path[PATH_MAX];
+  bv_error error;
+  bv_study *study;
+  bv_study_options options = bv_study_defaults();
+  snprintf(library, sizeof library, "%s/lib", root);
+  snprintf(path, sizeof path, "%s/scripts/09-sweep-target.lua", root);
+  options.library = library;
+  if (bv_study_open(path, &options, &study, &error) != BV_OK) {
+    fprintf(stderr, "%s\n", error.text);
+    exit(EXIT_FAILURE);
+  }
+  bv_study_choose_case(study, 2);
+  return study;
+}
+
+/* One search; gives its seconds. */
+static double search(bv_study *study, size_t jobs, const bv_keeper *keeper) {
+  bv_error error;
+  bv_drive_result result;
+  bv_drive_options options = bv_drive_defaults();
+  options.search.evaluations = EVALUATIONS;
+  options.jobs = jobs;
+  options.quiet = true;
+  options.keeper = keeper;
+  if (bv_drive(study, &options, &result, &error) != BV_OK) {
+    fprintf(stderr, "%s\n", error.text);
+    exit(EXIT_FAILURE);
+  }
+  bv_drive_free(&result);
+  return result.seconds;
+}
+
+int main(void) {
+  const char *root = getenv("ROOT");
+  char path[] = "/tmp/brimvolt-bench-XXXXXX";
+  bv_study *study = open_study(root ? root : ".");
+  bv_diary *diary;
+  bv_error error;
+  struct stat about;
+  close(mkstemp(path));
+  if (bv_diary_open(path, "bench", bv_study_problem(study), 2, &diary,
+                    &error) != BV_OK)
+    return EXIT_FAILURE;
+  watch w = {.inner = bv_diary_keeper(diary)};
+  bv_keeper keeper = {recall, keep, &w};
+  double used = processor_time();
+  double kept = search(study, 2, &keeper);
+  used = processor_time() - used;
+  if (bv_diary_sync(diary, &error) != BV_OK || stat(path, &about) != 0)
+    return EXIT_FAILURE;
+  printf("%-44s %21.2f %%\n", "keeping a sweep's diary, of processor time",
+         100 * w.processor / used);
+  printf("%-44s %21.2f %%\n", "  of the time that passed, disk included",
+         100 * w.seconds / kept);
+  printf("%-44s %21.0f\n", "  bytes an evaluation",
+         (double) about.st_size / EVALUATIONS);
+  double one = search(study, 1, NULL), two = search(study, 2, NULL);
+  printf("%-44s %21.2f\n", "rate of two workers over one, heavy cases",
+         one / two);
+  bv_diary_close(diary);
+  bv_study_close(study);
+  unlink(path);
+  return EXIT_SUCCESS;
+}
