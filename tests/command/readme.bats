@@ -18,7 +18,7 @@ readme() { cat "$ROOT/README.md"; }
   for command in $("$BRIMVOLT" --help | sed -n '/^commands:/,/^$/s/^  \([a-z]*\) .*/\1/p'); do
     readme | grep -q "brimvolt $command"
   done
-  readme | grep -oE '(^ |\[| )--[a-z-]+' | grep -oE '[a-z][a-z-]+' | sort -u |
+  readme | grep -v sbatch | grep -oE '(^ |\[| )--[a-z-]+' | grep -oE '[a-z][a-z-]+' | sort -u |
     while read -r option; do
       for command in $("$BRIMVOLT" --help | sed -n '/^commands:/,/^$/s/^  \([a-z]*\) .*/\1/p') ''; do
         "$BRIMVOLT" $command --help | grep -qE -- "--$option\b" && continue 2
