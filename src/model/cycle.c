@@ -197,7 +197,7 @@ static bv_reason settle(const bv_stage *s, const way *path,
     *reflected = sqrt(u * u + energy * path->loop->inverse) / s->n;
     return BV_REASON_OK;
   }
-  off_end end;
+  off_end end = {0};
   bv_state trial = *state;
   bv_cycle discarded = *cycle;
   bv_reason reason =

@@ -3,6 +3,7 @@
 
 #include <inttypes.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <zlib.h>
@@ -121,8 +122,8 @@ static void append_number(bv_buffer *csv, double value) {
 static void append_header(const bv_entry *names, bv_buffer *csv) {
   bv_buffer_print(csv, "case,status,evaluations,feasible,rows,hypervolume");
   for (size_t i = 0; names && i < names->objectives; i++) {
-    char cell[BV_COLUMN_SIZE + 8] = "best_";
-    strcat(cell, names->best[i].column);
+    char cell[BV_COLUMN_SIZE + 8];
+    snprintf(cell, sizeof cell, "best_%s", names->best[i].column);
     bv_csv_append(csv, cell, 0);
   }
   for (bv_outcome i = 1; i < BV_OUTCOME_COUNT; i++)

@@ -49,7 +49,7 @@ bool bv_layout_of(const bv_front *front, bv_layout *layout, size_t *places) {
 }
 
 void bv_layout_free(bv_layout *layout) {
-  for (size_t i = 0; i < layout->count; i++)
+  for (size_t i = 0; layout->columns && i < layout->count; i++)
     free_column(&layout->columns[i]);
   free(layout->columns);
   *layout = (bv_layout){0};

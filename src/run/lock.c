@@ -203,9 +203,10 @@ bv_status bv_lock_take(bv_lock *lock, const char *path, double patience,
   bool again = true;
   bv_status status = BV_OK;
   *lock = (bv_lock){.descriptor = -1};
-  if (strlen(path) >= sizeof lock->path)
+  size_t length = strlen(path);
+  if (length >= sizeof lock->path)
     return bv_fail(error, BV_CANNOT_CREATE, "%s: path too long", path);
-  strcpy(lock->path, path);
+  memcpy(lock->path, path, length + 1);
   while (status == BV_OK && again) {
     let_go(lock);
     again = false;

@@ -31,7 +31,7 @@ bv_status bv_path_of_slice(char *path, const char *folder, size_t slice,
 
 static bool has_key(const char *line, const char *key) {
   size_t length = strlen(key);
-  return strncmp(line, key, length) == 0 && line[length] == ' ';
+  return line && strncmp(line, key, length) == 0 && line[length] == ' ';
 }
 
 static void keep(bv_manifest *manifest, char *line) {
@@ -66,7 +66,8 @@ void bv_manifest_add(bv_manifest *manifest, const char *key, const char *format,
   bv_buffer_print(&line, "%s %s", key, value ? value : "");
   /* A line is a line: what a title or an argument holds can't end it. */
   for (char *c = line.text; !line.failed && *c; c++)
-    *c = *c == '\n' ? ' ' : *c;
+    if (*c == '\n')
+      *c = ' ';
   keep(manifest, value && !line.failed ? strdup(line.text) : NULL);
   bv_buffer_free(&line);
   free(value);
@@ -122,8 +123,9 @@ bv_status bv_manifest_read(const char *folder, bv_manifest *manifest,
                    "it",
                    folder);
   bv_status status = bv_journal_read(path, take_line, manifest, &end, error);
-  if (status == BV_OK && (manifest->count == 0 ||
-                          strcmp(manifest->lines[manifest->count - 1], "end")))
+  if (status == BV_OK &&
+      (manifest->count == 0 ||
+       strcmp(manifest->lines[manifest->count - 1], "end") != 0))
     status = bv_fail(error, BV_BAD_DATA, "%s: the manifest is damaged", path);
   if (status != BV_OK)
     bv_manifest_free(manifest);
@@ -155,18 +157,23 @@ bv_status bv_manifest_write(const char *folder, const bv_manifest *manifest,
   return status;
 }
 
-/* "case" of the line that another line doesn't equal. */
+/* What a line says after a key of so many letters. */
+static const char *said(const char *line, size_t key) {
+  if (!line)
+    return "nothing";
+  return key < strlen(line) ? line + key + 1 : "";
+}
+
+/* The key of the line that another line doesn't equal. */
 static bv_status differ(const char *there, const char *here, bv_error *error) {
-  const char *space = strchr(there ? there : here, ' ');
-  int key = space ? (int) (space - (there ? there : here)) : 0;
-  bool same_key = there && here && strncmp(there, here, (size_t) key + 1) == 0;
+  const char *known = there ? there : here ? here : "";
+  size_t key = strcspn(known, " ");
+  bool same_key = there && here && strncmp(there, here, key + 1) == 0;
   return bv_fail(error, BV_BAD_DATA,
                  "the sweep in this folder is another one: %.*s: '%.100s' "
                  "there, '%.100s' now",
-                 key, there ? there : here, there ? there + key + 1 : "nothing",
-                 same_key ? here + key + 1
-                 : here   ? here
-                          : "nothing");
+                 (int) key, known, said(there, key),
+                 here && !same_key ? here : said(here, key));
 }
 
 bv_status bv_manifest_compare(const bv_manifest *there, const bv_manifest *here,

@@ -69,7 +69,7 @@ static bool copy_row(const bv_merge *merge, size_t i, const bv_layout *all,
   values[0].number = (double) i + 1;
   values[1].text = strdup(r->case_name);
   values[2].number = r->number;
-  bool copied = values[1].text != NULL;
+  bool copied = values[1].text && all->columns;
   for (size_t c = 0; c < layout->count && copied; c++) {
     size_t at = bv_layout_find(all, &layout->columns[c]);
     copied = copy_value(&r->values[c], &layout->columns[c], &all->columns[at],

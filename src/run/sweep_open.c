@@ -95,7 +95,7 @@ static bv_status take_entry(void *context, const bv_entry *entry,
 static bv_status open_entries(bv_sweep_state *sweep, bv_error *error) {
   const bv_sweep_options *options = sweep->options;
   char path[BV_PATH_SIZE];
-  bv_journal_end end;
+  bv_journal_end end = {0};
   bv_status status = bv_path_of_slice(path, options->folder, options->slice,
                                       options->slices, "entries", error);
   if (status == BV_OK)

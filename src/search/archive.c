@@ -43,7 +43,8 @@ const double *bv_archive_limits(const bv_archive *a, size_t slot) {
 
 static void make_room(bv_archive *a) {
   size_t room;
-#define BV_GROW(field, size) room = a->room, field = bv_grow(field, &room, size)
+#define BV_GROW(field, size)                                                   \
+  room = a->room, (field) = bv_grow(field, &room, size)
   BV_GROW(a->data, stride(a) * sizeof *a->data);
   BV_GROW(a->tries, sizeof *a->tries);
   BV_GROW(a->live, sizeof *a->live);

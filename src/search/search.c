@@ -50,7 +50,7 @@ static size_t count_movable(const bv_space *space) {
 /* One variable of a Latin hypercube: every stratum once, in random order. */
 static void fill_column(bv_search *s, bv_random *random, size_t variable,
                         size_t first, size_t rows) {
-  size_t n = s->problem->space.count, order[BV_SAMPLE_SIZE];
+  size_t n = s->problem->space.count, order[BV_SAMPLE_SIZE] = {0};
   for (size_t i = 0; i < rows; i++) {
     size_t k = bv_random_below(random, i + 1);
     order[i] = order[k];

@@ -202,7 +202,7 @@ void bv_tree_insert(bv_tree *tree, const double *point, size_t slot,
     remove_covered(tree, 0, point, removed, removed_count);
   tree->count -= *removed_count;
   tree->removed += *removed_count;
-  if (tree->removed > tree->count + 4 * BUCKET)
+  if (tree->removed > tree->count + (size_t) 4 * BUCKET)
     build_anew(tree);
   item new = {.slot = slot};
   memcpy(new.point, point, tree->objectives * sizeof *point);

@@ -9,7 +9,7 @@
 bv_yardstick bv_yardstick_make(size_t objectives, const double *best,
                                const double *worst, const double *sampled_lo,
                                const double *sampled_hi) {
-  bv_yardstick y;
+  bv_yardstick y = {0};
   for (size_t j = 0; j < objectives; j++) {
     double sampled = sampled_hi[j] - sampled_lo[j];
     double range = worst[j] - best[j];
