@@ -197,7 +197,7 @@ static void nudge(bv_search *s, bv_random *random, double *x) {
   const bv_space *space = &s->problem->space;
   memcpy(x, bv_archive_x(&s->front, bv_near_lonely(s, random)),
          space->count * sizeof *x);
-  for (int k = chance(random, 0.5); k >= 0; k--) {
+  for (int k = chance(random, 0.2); k >= 0; k--) {
     size_t i = bv_random_below(random, space->count);
     const bv_variable *v = &space->variables[i];
     double size = pow(10, -2 * bv_random_unit(random));
