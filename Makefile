@@ -102,6 +102,8 @@ demo: $(PROGRAM)
 	    --columns row | tail -n 1) --output $(DEMO)/sheet.html
 	$(PROGRAM) table $(DEMO)/front.csv --best 12 --columns \
 	  row,charge_time,loss_energy,core_volume,core,turns_ratio,peak_current,primary_turns,section_turns,sections,hot_spot_temperature
+	$(PROGRAM) sweep scripts/11-sweep-beacon.lua --seed 1 --restart \
+	  --output results/beacon-sweep
 
 ## pictures: make demo, and a picture of its page
 CHROMIUM := chromium --headless --no-sandbox --disable-gpu --disable-quic \

@@ -9,11 +9,23 @@
 static const bv_module units = {
     .name = "units", .meaning = "multipliers to SI units: 33 * u.uF"};
 
-enum { MODULES = 6 };
+static const bv_module cases = {
+    .name = "cases",
+    .meaning =
+        "lists of cases for a sweep: cases.product({ \"supply\", 12, 24 }, "
+        "{ \"target\", 600, 1500 }) gives a case for each pair, named "
+        "\"supply 12, target 600\" and so on, with both as fields"};
+
+enum { MODULES = 7 };
 
 const bv_module *const bv_modules[MODULES] = {
-    &bv_module_charger,   &bv_module_magnetics, &bv_module_insulation,
-    &bv_module_catalogue, &bv_module_space,     &units,
+    &bv_module_charger,
+    &bv_module_magnetics,
+    &bv_module_insulation,
+    &bv_module_catalogue,
+    &bv_module_space,
+    &units,
+    &cases,
 };
 const size_t bv_module_count = MODULES;
 

@@ -214,3 +214,22 @@ slow() {
   sweep whole --restart
   same whole out
 }
+
+@test "cases from a product of lists: names, fields, order, slips" {
+  product() {
+    sed -e '1i local cases = require "brimvolt.cases"' \
+      -e "/cases = {/,\$d" cases.lua >product.lua
+    echo "  cases = cases.product($1) }" >>product.lua
+  }
+  product '{ "p", 1, 2.5 }, { "core", "E", "RM 8" }'
+  "$BRIMVOLT" sweep product.lua --output out --evaluations 200 --quiet
+  [ "$(tail -n +2 out/index.csv | cut -d '"' -f 2 | tr '\n' ';')" = \
+    "p 1, core E;p 1, core RM 8;p 2.5, core E;p 2.5, core RM 8;" ]
+  grep -q '^"p 2.5, core E",done' out/index.csv
+  product '{ "p" }'
+  refused 65 'cases.product: axis 1: expected { name, value, … }' \
+    sweep product.lua --output x
+  product '{ "p", 1, {} }'
+  refused 65 'cases.product: p: expected numbers or texts, found a table' \
+    sweep product.lua --output x
+}
