@@ -67,6 +67,10 @@ END
     --enable-logging=stderr --no-pdf-header-footer \
     --print-to-pdf=sheet.pdf "file://$PWD/sheet.html" 2>log
   run ! grep -E 'Refused|violates|CONSOLE' log
+  chromium --headless --no-sandbox --disable-gpu --disable-quic \
+    --no-first-run --user-data-dir=profile --no-pdf-header-footer \
+    --print-to-pdf=kept.pdf "file://$ROOT/results/harbour-beacon/sheet.html" 2>log
+  [ "$(pdfinfo kept.pdf | sed -n 's/^Pages: *//p')" -le 3 ] # with single steps
   pages=$(pdfinfo sheet.pdf | sed -n 's/^Pages: *//p')
   [ "$pages" -ge 2 ] && [ "$pages" -le 3 ]
   pdfinfo sheet.pdf | grep 'Page size:.*A4'

@@ -33,6 +33,7 @@ setup() {
 
 @test "the page works in a browser" {
   command -v chromium >/dev/null || skip "needs chromium"
+  command -v pdftotext >/dev/null || skip "needs poppler-utils"
   command -v python3 >/dev/null || skip "needs python3"
   PYTHONDONTWRITEBYTECODE=1 python3 "$ROOT/tests/view/page_checks.py" \
     "$BRIMVOLT" "$PWD"

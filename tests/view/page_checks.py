@@ -11,6 +11,8 @@ import sys
 
 from browser import Browser
 
+KEPT = os.path.join(os.path.dirname(__file__),
+                    "../../results/harbour-beacon/")
 EVIL = "</script><script>document.title='bad'</script><img src=x onerror=x>"
 
 
@@ -211,11 +213,24 @@ class Checks:
         assert wide <= 400, wide
         self.quiet()
 
+    def check_a_sheet_fits_a_narrow_window(self):
+        self.browser.size(400, 800)
+        self.browser.open(KEPT + "sheet.html")
+        wide = self.browser.evaluate("document.documentElement.scrollWidth")
+        assert wide <= 400, wide
+
     def check_prints(self):
-        self.page("print", ordinary, 40)
-        pdf = self.browser.pdf()
-        assert pdf[:5] == b"%PDF-" and len(pdf) > 20000, len(pdf)
+        self.page("print", ordinary, 40, "Printed title")
+        words = self.words(self.browser.pdf())
+        for word in ("Printed title", "charge_time", "ETD34", "loss_energy"):
+            assert word in words, word
+        assert words.count("\f") <= 4, words.count("\f")
         self.quiet()
+
+    def words(self, pdf):
+        assert pdf[:5] == b"%PDF-" and len(pdf) > 20000, len(pdf)
+        return subprocess.run(["pdftotext", "-layout", "-", "-"], input=pdf,
+                              check=True, capture_output=True).stdout.decode()
 
 
 def main():
