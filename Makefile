@@ -102,14 +102,14 @@ demo: $(PROGRAM)
 	    --columns row | tail -n 1) --output $(DEMO)/sheet.html
 	$(PROGRAM) table $(DEMO)/front.csv --best 12 --columns \
 	  row,charge_time,loss_energy,core_volume,core,turns_ratio,peak_current,primary_turns,section_turns,sections,hot_spot_temperature
-	$(PROGRAM) sweep scripts/11-sweep-beacon.lua --seed 1 --restart \
-	  --output results/beacon-sweep
 
-## pictures: make demo, and a picture of its page
+## pictures: make demo, a picture of its page, and the kept sweep
 CHROMIUM := chromium --headless --no-sandbox --disable-gpu --disable-quic \
   --no-first-run --disable-background-networking --disable-component-update \
   --disable-sync --hide-scrollbars
 pictures: demo
+	$(PROGRAM) sweep scripts/11-sweep-beacon.lua --seed 1 --restart \
+	  --output results/beacon-sweep
 	profile=$$(mktemp -d) && $(CHROMIUM) --user-data-dir=$$profile \
 	  --window-size=1100,1300 --screenshot=$(DEMO)/page.webp \
 	  file://$(CURDIR)/$(DEMO)/page.html; code=$$?; rm -rf $$profile; exit $$code

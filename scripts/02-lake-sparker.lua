@@ -6,11 +6,12 @@
 -- 3.6 s, and how many chambers must the bobbin have so that no two layers see
 -- more than 500 V?
 --
--- Answer (20 000 evaluations, seed 1, about a second on two cores): from an E 65
--- of 79 cm3 that loses 26 J a shot to an ETD39 of 12 cm3 that loses 78 J. The
--- knees are an ETD59 and an ETD49: 10 to 13 A, 27 and 39 J lost. One winding in
--- five to eight chambers with a single diode is enough throughout; all reflect
--- some 350 V to the primary and take a 1200 V switch.
+-- Answer (20 000 evaluations, seed 1, about a second on two cores): from an
+-- ETD59 of 52 cm3 that loses 27 J a shot to an ETD39 of 12 cm3 that loses 80 J;
+-- an E 65 of 79 cm3, which other seeds find, gains but one joule more. The knees
+-- are an ETD54 and an ETD49: 14 and 10 A, 33 and 39 J lost. One winding in six
+-- or seven chambers with a single diode is enough throughout; all take a 1200 V
+-- switch.
 --
 -- Run: brimvolt search scripts/02-lake-sparker.lua --output front.csv
 local charger = require "brimvolt.charger"

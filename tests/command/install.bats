@@ -31,7 +31,7 @@ load common
   grep -q 'of 60 rows' demo.txt
   [ "$(wc -l <results/harbour-beacon/front.csv)" -eq 61 ]
   rm demo.txt demo.log
-  [ -z "$(git status --porcelain | grep -v results/harbour-beacon/)" ]
+  [ -z "$(git status --porcelain | grep -v " results/")" ]
 }
 
 @test "the source archive holds what git tracks" {
