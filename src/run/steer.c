@@ -20,8 +20,6 @@ typedef struct steer {
   bv_cell cell;          /* planned last; its memory is used again */
   double started, leave; /* s; when to leave unfinished work behind */
   bool told_to_end;
-  uint64_t taken; /* cells, handed out or recalled */
-  uint64_t kept;  /* cells that a run which isn't cut takes as well */
 } steer;
 
 /* Takes every cell that is wanted before merging the next one: what is planned
@@ -29,7 +27,6 @@ typedef struct steer {
 static bv_status hand_out(steer *s, bv_error *error) {
   while (!bv_pool_full(s->pool) && bv_search_wants(s->search)) {
     bv_search_take(s->search, &s->cell);
-    s->taken++;
     if (bv_pool_post_cell(s->pool, &s->cell, error) != BV_OK)
       return BV_INTERNAL;
   }
@@ -56,21 +53,17 @@ static void look(steer *s) {
     s->leave = 0;
 }
 
-/* A search that is cut goes on, the next time, with other cells than those it
- * rounds off with now: these aren't kept. */
 static void mind_time_and_signals(steer *s) {
-  if (!s->told_to_end && bv_interrupt_asked() != BV_OK) {
-    s->kept = s->taken;
+  if (bv_interrupt_asked() != BV_OK)
     end(s, BV_STOP_ASKED);
-  } else if (bv_clock() - s->started > s->steering->seconds) {
+  else if (bv_clock() - s->started > s->steering->seconds)
     end(s, BV_STOP_SECONDS);
-  }
 }
 
 static bv_status keep(const steer *s, const bv_answer *answer,
                       bv_error *error) {
   const bv_keeper *keeper = s->steering->keeper;
-  if (!keeper || answer->cell->number >= s->kept)
+  if (!keeper)
     return BV_OK;
   return keeper->keep(keeper->context, answer->cell, answer->result, error);
 }
@@ -115,7 +108,6 @@ static bv_status recall(steer *s, bv_error *error) {
     if (more)
       look(s);
   }
-  s->taken = replay.taken;
   if (status == BV_OK && !(s->told_to_end && s->leave == 0))
     status = bv_replay_post(&replay, s->pool, error);
   bv_replay_end(&replay);
@@ -128,8 +120,7 @@ bv_status bv_steer(bv_search *search, bv_pool *pool,
              .pool = pool,
              .steering = steering,
              .started = bv_clock(),
-             .leave = HUGE_VAL,
-             .kept = UINT64_MAX};
+             .leave = HUGE_VAL};
   bv_status status = steering->keeper ? recall(&s, error) : BV_OK;
   if (status == BV_OK)
     status = run(&s, error);

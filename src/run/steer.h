@@ -16,8 +16,8 @@ typedef struct bv_keeper {
    * taking until *known is false. */
   bv_status (*recall)(void *context, const bv_cell *cell,
                       bv_cell_result *result, bool *known, bv_error *error);
-  /* Keeps the result of a cell about to be merged. Not called for recalled
-   * cells, nor for those that were planned because a signal came. */
+  /* Keeps the result of a cell about to be merged; not called for recalled
+   * cells. */
   bv_status (*keep)(void *context, const bv_cell *cell,
                     const bv_cell_result *result, bv_error *error);
   void *context;
