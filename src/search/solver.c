@@ -127,7 +127,7 @@ static void penalise(solve *s) {
 /* Makes s->values, and the slopes where wanted, those of the point that NLopt
  * asks for. */
 static void reach(solve *s, const double *unit, bool slopes_wanted) {
-  if (!s->called || memcmp(s->unit, unit, s->free * sizeof *unit)) {
+  if (!s->called || memcmp(s->unit, unit, s->free * sizeof *unit) != 0) {
     memcpy(s->unit, unit, s->free * sizeof *unit);
     s->called = true;
     s->measured = false;
@@ -283,7 +283,7 @@ bv_solve_end bv_solve(bv_log *log, const bv_subproblem *subproblem,
              .rows = p->objectives + p->limits,
              .slopes = slopes,
              .step = subproblem->step};
-  double unit[BV_SPACE_MOST], before[BV_SPACE_MOST];
+  double unit[BV_SPACE_MOST] = {0}, before[BV_SPACE_MOST];
   memcpy(s.x, subproblem->start, p->space.count * sizeof *s.x);
   free_variables(&s, unit);
   if (s.free == 0)
