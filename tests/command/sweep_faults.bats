@@ -39,7 +39,7 @@ unprivileged() {
 }
 
 @test "a folder that can't be written is told before any work" {
-  chmod 755 "$BATS_TEST_TMPDIR" "$BATS_RUN_TMPDIR" "${BATS_RUN_TMPDIR%/*}"
+  chmod a+rx "$BATS_TEST_TMPDIR" "${BATS_TEST_TMPDIR%/*}" "$BATS_RUN_TMPDIR"
   unprivileged test -r cases.lua ||
     skip "the test's folder can't be read by another user"
   mkdir out
@@ -52,7 +52,7 @@ unprivileged() {
 }
 
 @test "a journal that may only be read is told, nothing is lost" {
-  chmod 755 "$BATS_TEST_TMPDIR" "$BATS_RUN_TMPDIR" "${BATS_RUN_TMPDIR%/*}"
+  chmod a+rx "$BATS_TEST_TMPDIR" "${BATS_TEST_TMPDIR%/*}" "$BATS_RUN_TMPDIR"
   unprivileged test -r cases.lua ||
     skip "the test's folder can't be read by another user"
   sweep whole
