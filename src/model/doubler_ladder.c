@@ -32,6 +32,14 @@ double bv_ladder_output(double swing, double stages, double current,
 
 double bv_ladder_efficiency(double swing, double stages, double current,
                             double frequency, double capacitance) {
-  return bv_ladder_output(swing, stages, current, frequency, capacitance) /
-         (stages * swing);
+  double crest =
+      bv_ladder_output(swing, stages, current, frequency, capacitance);
+  double ripple = bv_ladder_ripple(stages, current, frequency, capacitance);
+  double mean = crest - ripple / 2;
+  return mean < 0 ? 0 : mean / (stages * swing);
+}
+
+double bv_ladder_best_stages(double swing, double current, double frequency,
+                             double capacitance) {
+  return sqrt(swing / (2 * step(1, current, frequency, capacitance)));
 }

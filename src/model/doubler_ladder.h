@@ -9,7 +9,9 @@
  * (k - 1) q … q that a cycle takes from the capacitors of the output column.
  * Valid in steady state with ideal diodes and capacitors that are recharged in
  * full each cycle; a charging ladder, whose capacitors also store, is not
- * described. Stray capacitance makes real ladders drop several times as much.
+ * described. The drop has all diodes level at the crest of a smooth source and
+ * is an upper figure: a transfer of charges gives k^2 I/(f C) where the source
+ * steps. Stray capacitance makes real ladders drop several times as much.
  */
 #ifndef BV_MODEL_DOUBLER_LADDER_H
 #define BV_MODEL_DOUBLER_LADDER_H
@@ -21,13 +23,24 @@ double bv_ladder_drop(double stages, double current, double frequency,
 double bv_ladder_ripple(double stages, double current, double frequency,
                         double capacitance);
 
-/* Output voltage under load, V, of a ladder driven with a swing (peak to peak),
- * V; not below zero. */
+/* Output voltage under load, at its crest, V, of a ladder driven with a swing
+ * (peak to peak), V; not below zero. */
 double bv_ladder_output(double swing, double stages, double current,
                         double frequency, double capacitance);
 
-/* Share of the no-load voltage that is left: it falls with the stages. */
+/* Energy into the load over energy from a source that gives its charge at its
+ * extremes, as a stepping one does: the mean output (half the ripple below the
+ * crest) over the no-load voltage, since each of the 2 k diodes passes the same
+ * charge a cycle. It falls with the stages. A lower figure: a smooth source and
+ * ideal diodes would lose nothing. */
 double bv_ladder_efficiency(double swing, double stages, double current,
                             double frequency, double capacitance);
+
+/* Stages of the greatest output, sqrt(swing f C/(2 I)), not rounded, by the
+ * cubic term of the drop (E. Kuffel, W. S. Zaengl, J. Kuffel, High Voltage
+ * Engineering Fundamentals, 2nd ed. 2000, ch. 2, from memory). Infinite without
+ * current, NAN out of range. */
+double bv_ladder_best_stages(double swing, double current, double frequency,
+                             double capacitance);
 
 #endif

@@ -5,6 +5,7 @@
 #include <math.h>
 
 #include "model/design.h"
+#include "model/ways.h"
 #include "script/fields.h"
 #include "script/formula.h"
 #include "script/types.h"
@@ -126,6 +127,32 @@ int bv_charger_cycles(lua_State *L) {
   bv_charge_cycles(&circuit, traced ? &trace : NULL, charge);
   lua_settop(L, traced ? 4 : 3);
   return traced ? 2 : 1;
+}
+
+static void read_ways_options(lua_State *L, int index,
+                              bv_ways_options *options) {
+  bv_field_defaults(bv_ways_options_fields, options);
+  if (lua_isnoneornil(L, index))
+    return;
+  bv_fields_push_positions(L, &bv_ways_options_fields);
+  bv_fields_read(L, index, lua_gettop(L), &bv_ways_options_fields, options,
+                 NULL, "charger.ways");
+  lua_pop(L, 1);
+}
+
+int bv_charger_ways(lua_State *L) {
+  bv_circuit circuit;
+  bv_ways_options options;
+  bv_way_cost costs[BV_WAY_COUNT];
+  read_circuit(L, 1, &circuit, "charger.ways");
+  read_ways_options(L, 2, &options);
+  bv_ways_compare(&circuit, &options, costs);
+  lua_createtable(L, 0, BV_WAY_COUNT);
+  for (int way = 0; way < BV_WAY_COUNT; way++) {
+    *(bv_way_cost *) bv_object_push(L, &bv_way_cost_type) = costs[way];
+    lua_setfield(L, -2, bv_way_words[way]);
+  }
+  return 1;
 }
 
 static const bv_design *check_design(lua_State *L, const char *what) {

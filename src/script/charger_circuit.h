@@ -6,12 +6,18 @@
 
 #include <lua.h>
 
+#include "script/formula.h"
+
 int bv_charger_ideal(lua_State *L);
 int bv_charger_envelope(lua_State *L);
 int bv_charger_cycles(lua_State *L);
+int bv_charger_ways(lua_State *L);
 
 /* These two take a design alone. */
 int bv_charger_verify(lua_State *L);
 int bv_charger_circuit(lua_State *L);
+
+/* charger.ladder. */
+extern const bv_formula bv_charger_ladder;
 
 #endif

@@ -265,6 +265,18 @@ static const bv_function functions[] = {
      "1500, storage_capacitance = 33e-6 }, { turns_ratio = 20, peak_current = "
      "10, max_frequency = 100e3, core = \"ETD34/17/11\" }, { samples = 4 "
      "}).worst"},
+    {"ways", bv_charger_ways,
+     "circuit: brimvolt.circuit_fields|brimvolt.design, options?: "
+     "brimvolt.ways_options",
+     "{ boundary: brimvolt.way_cost, fixed_frequency: brimvolt.way_cost, "
+     "two_levels: brimvolt.way_cost, constant_output_current: "
+     "brimvolt.way_cost }",
+     "what other ways of charging cost in the time that boundary mode takes; "
+     "lower fidelity, single rectifier",
+     "charger.ways({ supply_voltage = 24, target_voltage = 1500, "
+     "storage_capacitance = 33e-6, primary_inductance = 20e-6, turns_ratio = "
+     "20, peak_current = 10, current_fall_time = 30e-9 }, { lower_share = 0.4 "
+     "}).two_levels"},
     {"circuit", bv_charger_circuit, "design: brimvolt.design",
      "brimvolt.circuit_fields",
      "the circuit of a design as a table, to be changed and evaluated again",
@@ -288,4 +300,6 @@ const bv_module bv_module_charger = {
     .name = "charger",
     .meaning = "jobs, the charge of a circuit, designs",
     .functions = functions,
+    .formulas = &bv_charger_ladder,
+    .formula_count = 1,
     .prepare = prepare};

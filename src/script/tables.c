@@ -5,6 +5,7 @@
 
 #include "model/design.h"
 #include "model/verify.h"
+#include "model/ways.h"
 #include "script/module.h"
 
 static const bv_table tables[] = {
@@ -21,6 +22,10 @@ static const bv_table tables[] = {
      false, true},
     {&bv_tolerances_fields, "tolerance_fields", "tolerance for charger.corners",
      true, false},
+    {&bv_ways_options_fields, "ways_options", "option for charger.ways", true,
+     false},
+    {&bv_way_cost_fields, "way_cost", "each result of charger.ways", false,
+     true},
     {&bv_core_fields, "core", "field of catalogue.cores", true, true},
     {&bv_wire_fields, "wire", "field of catalogue.wires", true, true},
     {&bv_material_fields, "material", "field of catalogue.materials", true,

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "model/design.h"
+#include "model/ways.h"
 
 /* supply_voltage is no field of a job: scripts see a table of its range. */
 static bool push_supply(lua_State *L, const void *data, const char *name) {
@@ -32,6 +33,9 @@ const bv_object_type bv_charge_type = {.name = "charge",
                                        .fields = &bv_charge_fields,
                                        .size = sizeof(bv_charge),
                                        .open = true};
+const bv_object_type bv_way_cost_type = {.name = "way_cost",
+                                         .fields = &bv_way_cost_fields,
+                                         .size = sizeof(bv_way_cost)};
 
 #define PART(type)                                                             \
   const bv_object_type bv_##type##_type = {                                    \

@@ -57,6 +57,20 @@ static const struct {
   const char *call;
   double value, tolerance;
 } values[] = {
+    {"charger.ladder { stages = 3, swing = 1000, frequency = 50e3, capacitance "
+     "= 10e-9, output_current = 1e-3 }.output_voltage",
+     2956, 1e-12},
+    {"charger.ladder { stages = 3, swing = 1000, frequency = 50e3, capacitance "
+     "= 10e-9, output_current = 1e-3 }.efficiency",
+     2950.0 / 3000, 1e-12},
+    {"charger.ways({ supply_voltage = 24, target_voltage = 1200, "
+     "storage_capacitance = 10e-6, primary_inductance = 20e-6, turns_ratio = "
+     "15, peak_current = 12 }, { lower_share = 0.2 }).two_levels.peak_current",
+     10, 1e-9},
+    {"charger.ways { supply_voltage = 24, target_voltage = 1200, "
+     "storage_capacitance = 10e-6, primary_inductance = 20e-6, turns_ratio = "
+     "15, peak_current = 12 }.constant_output_current.peak_current",
+     19.5, 1e-9},
     {"magnetics.reluctance { length = 1e-3, area = 97e-6, permeability = 2 }",
      4101931.52075, 1e-09},
     {"magnetics.fringing_factor { gap = 0.5e-3, area = 97e-6, width = 21e-3 }",
@@ -243,6 +257,12 @@ END_TEST
 
 START_TEST(designs_are_read_by_name_and_may_be_added_to) {
   static const char *const rows[] = {
+      JOB "local d = charger.design(job, { " CHOICES " })\n"
+          "local ways = charger.ways(d)\n"
+          "local two = ways.two_levels\n"
+          "return two.reason == 'ok' and two.area_product < 1 and "
+          "ways.boundary.peak_current == charger.circuit(d).peak_current "
+          "and 1 or 0",
       JOB "return job.supply_voltage.max == 29 and job.target_voltage == 1500 "
           "and job.ambient_temperature == 25 and 1 or 0",
       JOB "local hot = charger.job(job, { ambient_temperature = 70 })\n"

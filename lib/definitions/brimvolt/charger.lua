@@ -38,6 +38,12 @@ function charger.design(job, choices) end
 ---@return { nominal: brimvolt.design, least: brimvolt.design, greatest: brimvolt.design, worst: brimvolt.design, evaluations: number }
 function charger.corners(job, choices, tolerances) end
 
+---what other ways of charging cost in the time that boundary mode takes; lower fidelity, single rectifier
+---@param circuit brimvolt.circuit_fields|brimvolt.design
+---@param options? brimvolt.ways_options
+---@return { boundary: brimvolt.way_cost, fixed_frequency: brimvolt.way_cost, two_levels: brimvolt.way_cost, constant_output_current: brimvolt.way_cost }
+function charger.ways(circuit, options) end
+
 ---the circuit of a design as a table, to be changed and evaluated again
 ---@param design brimvolt.design
 ---@return brimvolt.circuit_fields
@@ -52,5 +58,17 @@ function charger.verify(design) end
 ---@param x table
 ---@return table
 function charger.choices(x) end
+
+---@class brimvolt.charger.ladder
+---@field stages integer doubler stages, from 1 to 100
+---@field swing number of the source, peak to peak [V], from 0.001 to 10000000
+---@field frequency number of the source [Hz], from 0.001 to 1000000000
+---@field capacitance number of each capacitor [F], from 1e-15 to 1000
+---@field output_current number of the load [A], from 0 to 1000000
+
+---half-wave ladder of doubler stages in steady state, lower fidelity: drop I/(f C) (2 k^3/3 + k^2/2 - k/6), ripple I/(f C) k (k + 1)/2 (Cockcroft, Walton, Proc. R. Soc. A 136, 1932)
+---@param a brimvolt.charger.ladder
+---@return { output_voltage: number, drop: number, ripple: number, efficiency: number, best_stages: number }
+function charger.ladder(a) end
 
 return charger

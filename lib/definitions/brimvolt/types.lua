@@ -373,6 +373,33 @@
 ---@field samples? integer size of the seeded sample, from 0 to 1000000
 ---@field seed? integer seed of the sample, from 0 to 9e+15
 
+---option for charger.ways
+---@class brimvolt.ways_options
+---@field frequency? number fixed frequency, 0: mean frequency of the boundary mode [Hz], from 0 to 1000000000
+---@field lower_share? number lower of the two current levels over the upper one, from 0 to 0.99
+---@field recovery_time? number reverse recovery of the diode [s], from 0 to 0.001
+
+---each result of charger.ways
+---@class brimvolt.way_cost
+---@field [string] number|string
+---@field reason string ok, or what makes this way impossible
+---@field charge_time number time from start to target, the same for all ways [s]
+---@field peak_current number greatest primary current [A]
+---@field lower_current number primary current at turn-on [A]
+---@field inductor_energy number energy in the inductance at the peak current [J]
+---@field primary_rms number primary current, RMS over the charge [A]
+---@field secondary_rms number secondary current, RMS over the charge [A]
+---@field area_product number core and window needed, over those of the boundary mode
+---@field cycles number switching cycles to the target
+---@field frequency_start number switching frequency at 5 % of the target [Hz]
+---@field frequency_end number switching frequency at the target [Hz]
+---@field conduction_energy number loss in resistances and diode drops [J]
+---@field overlap_energy number overlap of current and voltage at both edges [J]
+---@field node_energy number node capacitance discharged at turn-on [J]
+---@field recovery_energy number reverse recovery of the diodes [J]
+---@field switching_energy number overlap, node and recovery [J]
+---@field power_ratio number average over final power into the storage
+
 ---field of catalogue.cores
 ---@class brimvolt.core
 ---@field name string name of the core
