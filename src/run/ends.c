@@ -3,19 +3,19 @@
 
 #include <math.h>
 
-size_t bv_ends_list(const bv_study *study, bv_end *ends) {
+size_t bv_ends_list(const bv_study *study, bv_limit_end *ends) {
   size_t count, made = 0;
   const bv_limit *limits = bv_study_limits(study, &count);
   for (size_t i = 0; i < count; i++) {
     if (!isinf(limits[i].min))
-      ends[made++] = (bv_end){limits[i].name, false, limits[i].min};
+      ends[made++] = (bv_limit_end){limits[i].name, false, limits[i].min};
     if (!isinf(limits[i].max))
-      ends[made++] = (bv_end){limits[i].name, true, limits[i].max};
+      ends[made++] = (bv_limit_end){limits[i].name, true, limits[i].max};
   }
   return made;
 }
 
-void bv_ends_print(const bv_end *end, const char *unit, bv_buffer *text) {
+void bv_ends_print(const bv_limit_end *end, const char *unit, bv_buffer *text) {
   bv_buffer_print(text, "at %s ", end->is_max ? "most" : "least");
   if (isnan(end->bound))
     bv_buffer_print(text, "what the script computes");

@@ -6,17 +6,17 @@
 #include "base/text.h"
 #include "script/study.h"
 
-typedef struct bv_end {
+typedef struct bv_limit_end {
   const char *name; /* of the limited result */
   bool is_max;
   double bound; /* NAN: a function of the results */
-} bv_end;
+} bv_limit_end;
 
 /* Lists the ends in the order of the problem's limits into ends, which has
  * room for BV_LIMITS_MOST; gives their count. */
-size_t bv_ends_list(const bv_study *study, bv_end *ends);
+size_t bv_ends_list(const bv_study *study, bv_limit_end *ends);
 
 /* Appends "at most 110 degC". */
-void bv_ends_print(const bv_end *end, const char *unit, bv_buffer *text);
+void bv_ends_print(const bv_limit_end *end, const char *unit, bv_buffer *text);
 
 #endif

@@ -88,7 +88,7 @@ bv_status bv_report_failures(const bv_study *study, bv_pool *pool,
   return status;
 }
 
-static void append_breach(const bv_told *told, const bv_end *end,
+static void append_breach(const bv_told *told, const bv_limit_end *end,
                           double violation, bv_buffer *text) {
   const bv_result *result = bv_told_find(told, end->name);
   const char *unit = result && result->unit ? result->unit : "";
@@ -101,7 +101,7 @@ static void append_breach(const bv_told *told, const bv_end *end,
 }
 
 static void append_point(const bv_study *study, size_t number, const double *x,
-                         const bv_told *told, const bv_end *ends,
+                         const bv_told *told, const bv_limit_end *ends,
                          size_t *breaches, bv_buffer *text) {
   const bv_problem *problem = bv_study_problem(study);
   bv_buffer_print(text, "  %zu. ", number);
@@ -114,7 +114,7 @@ static void append_point(const bv_study *study, size_t number, const double *x,
     }
 }
 
-static void append_binding(const bv_problem *problem, const bv_end *ends,
+static void append_binding(const bv_problem *problem, const bv_limit_end *ends,
                            const size_t *breaches, size_t points,
                            bv_buffer *text) {
   bv_buffer_print(text, "limits that bind:");
@@ -143,7 +143,7 @@ bv_status bv_report_infeasible(const bv_study *study, bv_pool *pool,
                                bv_error *error) {
   const bv_problem *problem = bv_study_problem(study);
   double x[SHOWN_MOST * BV_SPACE_MOST];
-  bv_end ends[BV_LIMITS_MOST + 1];
+  bv_limit_end ends[BV_LIMITS_MOST + 1];
   size_t breaches[BV_LIMITS_MOST] = {0};
   size_t width = problem->space.count, count = nearest(search, width, x);
   bv_told *told;

@@ -133,7 +133,7 @@ static const char *unit_of(const survey *s, const char *name) {
 
 /* How often a limit is met, and how many points it alone forbids: dropping it
  * would allow them. */
-static void append_limit(const survey *s, size_t limit, const bv_end *end,
+static void append_limit(const survey *s, size_t limit, const bv_limit_end *end,
                          bv_buffer *text) {
   size_t met = 0, alone = 0, last = 0;
   for (size_t i = 0; i < s->count; i++)
@@ -148,7 +148,7 @@ static void append_limit(const survey *s, size_t limit, const bv_end *end,
 }
 
 static void append_limits(const survey *s, bv_buffer *text) {
-  bv_end ends[BV_LIMITS_MOST];
+  bv_limit_end ends[BV_LIMITS_MOST];
   size_t count = bv_ends_list(s->study, ends);
   if (count == 0)
     return;
