@@ -139,13 +139,14 @@ FUZZ_SECONDS ?= 60
 FUZZERS := $(patsubst tests/fuzz/fuzz_%.c,%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
 FUZZ_BUILD := CC=clang BUILD=$(BUILD)/fuzz CFLAGS='-O1 -g -Wno-error' \
   SANITIZE='-fsanitize=address,undefined,fuzzer-no-link -fno-sanitize-recover=all'
+FUZZ_ALSO_script := scripts
 fuzz: $(FUZZERS:%=fuzz-%)
 fuzz-%:
 	$(MAKE) $(FUZZ_BUILD) $(BUILD)/fuzz/tests/fuzz/fuzz_$* LDFLAGS=-fsanitize=fuzzer
 	mkdir -p $(BUILD)/fuzz/$*
 	$(BUILD)/fuzz/tests/fuzz/fuzz_$* -max_total_time=$(FUZZ_SECONDS) \
 	  -max_len=4000 -rss_limit_mb=2000 -dict=tests/fuzz/$*.dict \
-	  -verbosity=0 $(BUILD)/fuzz/$* tests/fuzz/$*
+	  -verbosity=0 $(BUILD)/fuzz/$* tests/fuzz/$* $(FUZZ_ALSO_$*)
 
 ## lint: formatter, static analysers and luacheck
 lint: $(PAGE:%=$(BUILD)/src/view/page.%.inc)

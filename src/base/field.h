@@ -8,6 +8,7 @@
 #ifndef BV_BASE_FIELD_H
 #define BV_BASE_FIELD_H
 
+#include <math.h>
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -33,6 +34,13 @@ typedef struct bv_field {
   double fallback; /* when left out; NAN: the field is required */
   const char *const *words; /* BV_WORD: NULL-terminated allowed words */
 } bv_field;
+
+/* The row of a number that a model gives: any value, NAN until it is known. */
+#define BV_RESULT_FIELD(type, name, unit, meaning)                             \
+  {                                                                            \
+#name, unit, meaning, BV_NUMBER, offsetof(type, name), -HUGE_VAL,          \
+        HUGE_VAL, (double) NAN, NULL                                           \
+  }
 
 typedef struct bv_fields {
   const bv_field *list;

@@ -20,10 +20,7 @@ const char *bv_reason_meaning(bv_reason reason) {
 }
 
 #define RESULT(name, unit, meaning)                                            \
-  {                                                                            \
-#name, unit, meaning, BV_NUMBER, offsetof(bv_charge, name), -HUGE_VAL,     \
-        HUGE_VAL, (double) NAN, NULL                                           \
-  }
+  BV_RESULT_FIELD(bv_charge, name, unit, meaning)
 
 static const bv_field fields[] = {
     {"reason", "", "ok, or what makes the charge impossible", BV_WORD,

@@ -8,10 +8,7 @@ static const double agreed_difference = 0.01;
 static const double most_cycles = 5e6;
 
 #define NUMBER(name, unit, meaning)                                            \
-  {                                                                            \
-#name, unit, meaning, BV_NUMBER, offsetof(bv_verification, name),          \
-        -HUGE_VAL, HUGE_VAL, (double) NAN, NULL                                \
-  }
+  BV_RESULT_FIELD(bv_verification, name, unit, meaning)
 
 static const bv_field list[] = {
     NUMBER(charge_time_cycles, "s",

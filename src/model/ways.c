@@ -24,10 +24,7 @@ const bv_fields bv_ways_options_fields = {
     options_list, sizeof options_list / sizeof *options_list};
 
 #define COST(name, unit, meaning)                                              \
-  {                                                                            \
-#name, unit, meaning, BV_NUMBER, offsetof(bv_way_cost, name), -HUGE_VAL,   \
-        HUGE_VAL, (double) NAN, NULL                                           \
-  }
+  BV_RESULT_FIELD(bv_way_cost, name, unit, meaning)
 
 static const bv_field cost_list[] = {
     {"reason", "", "ok, or what makes this way impossible", BV_WORD,
