@@ -174,6 +174,24 @@ static void set_design(lua_State *L, const char *name,
   lua_setfield(L, -2, name);
 }
 
+/* A table of names of results, each true or false. */
+static void set_exact(lua_State *L, const bool *exact) {
+  lua_createtable(L, 0, (int) bv_design_fields.count);
+  for (size_t i = 0; i < bv_design_fields.count; i++) {
+    const bv_field *field = &bv_design_fields.list[i];
+    if (field->kind != BV_NUMBER)
+      continue;
+    lua_pushboolean(L, exact[i]);
+    lua_setfield(L, -2, field->name);
+  }
+  lua_setfield(L, -2, "exact");
+}
+
+static void set_count(lua_State *L, const char *name, double count) {
+  lua_pushinteger(L, (lua_Integer) count);
+  lua_setfield(L, -2, name);
+}
+
 static int charger_corners(lua_State *L) {
   const bv_job *job = check_job(L, "charger.corners");
   bv_choice choice;
@@ -183,13 +201,15 @@ static int charger_corners(lua_State *L) {
   read_tolerances(L, 3, &tolerances);
   bv_design_corners(job, &choice, bv_shelf_parts(L), precision(L), &tolerances,
                     &corners);
-  lua_createtable(L, 0, 5);
+  lua_createtable(L, 0, 8);
   set_design(L, "nominal", &corners.nominal);
   set_design(L, "least", &corners.least);
   set_design(L, "greatest", &corners.greatest);
   set_design(L, "worst", &corners.worst);
-  lua_pushnumber(L, corners.corners + corners.samples);
-  lua_setfield(L, -2, "evaluations");
+  set_exact(L, corners.exact);
+  set_count(L, "corners", corners.corners);
+  set_count(L, "samples", corners.samples);
+  set_count(L, "evaluations", corners.corners + corners.samples);
   return 1;
 }
 
@@ -257,10 +277,13 @@ static const bv_function functions[] = {
      "job: brimvolt.job, choices: brimvolt.choice_fields, tolerances?: "
      "brimvolt.tolerance_fields",
      "{ nominal: brimvolt.design, least: brimvolt.design, greatest: "
-     "brimvolt.design, worst: brimvolt.design, evaluations: number }",
+     "brimvolt.design, worst: brimvolt.design, exact: table<string, boolean>, "
+     "corners: integer, samples: integer, evaluations: integer }",
      "a built design over the ends of the supply and of the tolerances and a "
      "seeded sample between them: each result as designed, its least, its "
-     "greatest and its worse value",
+     "greatest and its worse value; exact[name] tells whether the result goes "
+     "one way along every tolerance, so that its ends are those of the box, "
+     "or only the furthest that corners and samples met",
      "charger.corners(charger.job { supply_voltage = 24, target_voltage = "
      "1500, storage_capacitance = 33e-6 }, { turns_ratio = 20, peak_current = "
      "10, max_frequency = 100e3, core = \"ETD34/17/11\" }, { samples = 4 "

@@ -284,9 +284,21 @@ START_TEST(designs_are_read_by_name_and_may_be_added_to) {
           "local c = charger.corners(job, x, { inductance = 0.2 })\n"
           "local d = charger.design(job, x)\n"
           "assert(c.nominal.charge_time == d.charge_time)\n"
-          "assert(c.evaluations > 8)\n"
+          "assert(c.corners == 128 and c.samples == 32)\n"
+          "assert(c.evaluations == 160)\n"
+          "assert(c.exact.charge_time == true and c.exact.core == nil)\n"
           "return c.worst.charge_time > d.charge_time and c.least.charge_time "
           "< d.charge_time and c.worst.efficiency < d.efficiency and 1 or 0",
+      JOB
+      "local c = charger.corners(job, { " CHOICES " }, { inductance = 0.5, "
+      "sense_threshold = 0.5, leakage = 0.9, temperature = 60 })\n"
+      "local exact, turned = 0, 0\n"
+      "for name, is in pairs(c.exact) do\n"
+      "  assert(type(c.worst[name]) == 'number' and type(is) == 'boolean')\n"
+      "  if is then exact = exact + 1 else turned = turned + 1 end\n"
+      "end\n"
+      "return exact > 150 and turned > 0 and not c.exact.frequency_start "
+      "and 1 or 0",
       JOB "local c = charger.verify(charger.design(job, { " CHOICES " }))\n"
           "return math.abs(c.charge_time_difference) < 0.01 and "
           "math.abs(c.loss_energy_difference) < 0.02 and "

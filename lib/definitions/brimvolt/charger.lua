@@ -31,11 +31,11 @@ function charger.cycles(circuit, options) end
 ---@return brimvolt.design
 function charger.design(job, choices) end
 
----a built design over the ends of the supply and of the tolerances and a seeded sample between them: each result as designed, its least, its greatest and its worse value
+---a built design over the ends of the supply and of the tolerances and a seeded sample between them: each result as designed, its least, its greatest and its worse value; exact[name] tells whether the result goes one way along every tolerance, so that its ends are those of the box, or only the furthest that corners and samples met
 ---@param job brimvolt.job
 ---@param choices brimvolt.choice_fields
 ---@param tolerances? brimvolt.tolerance_fields
----@return { nominal: brimvolt.design, least: brimvolt.design, greatest: brimvolt.design, worst: brimvolt.design, evaluations: number }
+---@return { nominal: brimvolt.design, least: brimvolt.design, greatest: brimvolt.design, worst: brimvolt.design, exact: table<string, boolean>, corners: integer, samples: integer, evaluations: integer }
 function charger.corners(job, choices, tolerances) end
 
 ---what other ways of charging cost in the time that boundary mode takes; lower fidelity, single rectifier
