@@ -271,6 +271,36 @@ START_TEST(impossible_designs_are_refused_by_name) {
   REFUSED("stall", choice.peak_current = 0.3; choice.turns_ratio = 60);
   REFUSED("leakage_too_high", choice.turns_ratio = 900);
   REFUSED("bleeder_stall", job.safe_time = 0.01);
+  REFUSED("off_limit_short", job.off_time_limit = 2e-7);
+  REFUSED("ratio_too_high", choice.rectifier = BV_DOUBLER;
+          choice.turns_ratio = 70);
+  REFUSED("recharge_overdamped", choice.rectifier = BV_DOUBLER;
+          choice.series_capacitance = 1e-6);
+}
+END_TEST
+
+/* Common practice: start at a low frequency, end at a higher one, on-time
+ * constant; sections relieve the diodes and not the switch; a doubler's diode
+ * sees the output alone and its switch, clamp apart, V/n. The on-time of a real
+ * one shifts by the current that a ring at zero volts leaves. */
+START_TEST(facts_of_the_trade) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  choice.sections = 1;
+  bv_design one = design_make(&job, &choice, BV_RELAXED);
+  check_close(one.on_time_start, one.on_time_end, 0.15);
+  ck_assert_double_gt(one.frequency_end, 2 * one.frequency_start);
+  choice.sections = 4;
+  bv_design four = design_make(&job, &choice, BV_RELAXED);
+  check_close(four.diode_voltage, one.diode_voltage / 4, 1e-9);
+  check_close(four.switch_voltage, one.switch_voltage, 0.01);
+  choice.sections = 1;
+  choice.rectifier = BV_DOUBLER;
+  choice.turns_ratio = 10;
+  bv_design doubler = design_make(&job, &choice, BV_RELAXED);
+  ck_assert_int_eq(doubler.reason, BV_REASON_OK);
+  check_close(doubler.diode_voltage, job.target_voltage, 0.01);
+  check_close(doubler.switch_plateau, job.target_voltage / 10, 0.02);
 }
 END_TEST
 
@@ -282,6 +312,7 @@ int main(void) {
                                 built_windings_fit_as_told,
                                 cycles_confirm_the_charge,
                                 impossible_designs_are_refused_by_name,
+                                facts_of_the_trade,
                                 NULL};
   return check_main("design", tests);
 }
