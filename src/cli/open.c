@@ -3,9 +3,9 @@
 
 #include <limits.h>
 #include <stdio.h>
-#include <stdlib.h>
 
 #include "cli/library.h"
+#include "run/known.h"
 
 bv_status bv_open_study(const bv_words *words, uint64_t seed, bv_study **study,
                         bv_error *error) {
@@ -22,38 +22,34 @@ bv_status bv_open_study(const bv_words *words, uint64_t seed, bv_study **study,
   return bv_study_open(words->words[0], &options, study, error);
 }
 
-/* The value of a column as the file writes it. */
-static const char *cell_text(const bv_front *front, size_t row, size_t column,
-                             char *number) {
-  const bv_value *value = bv_front_value(front, row, column);
-  if (front->column[column].is_text)
-    return value->text ? value->text : "";
-  return bv_format_number(number, value->number);
+bv_status bv_open_point(const bv_study *study, const bv_front *front,
+                        const char *path, size_t row, double *x,
+                        bv_error *error) {
+  bv_places places;
+  bv_status status = bv_known_places(study, front, path, &places, error);
+  if (status == BV_OK)
+    status = bv_known_point(study, front, path, &places, row, x, error);
+  return status == BV_USAGE ? BV_BAD_DATA : status;
 }
 
-/* Through the texts that a user would give. */
-bv_status bv_open_point(const bv_study *study, const bv_front *front,
-                        size_t row, double *x, bv_error *error) {
-  bv_space space = bv_study_problem(study)->space;
-  char *texts[BV_SPACE_MOST];
-  size_t made = 0;
-  bv_status status = BV_OK;
-  for (; made < space.count && status == BV_OK; made++) {
-    const char *name = space.variables[made].name;
-    char number[BV_NUMBER_SIZE];
-    size_t column = bv_front_find(front, name);
-    texts[made] = NULL;
-    if (column == front->columns)
-      status = bv_fail(error, BV_BAD_DATA,
-                       "the front has no column for the variable %s", name);
-    else if (asprintf(&texts[made], "%s=%s", name,
-                      cell_text(front, row, column, number)) < 0)
-      status = bv_fail(error, BV_INTERNAL, "out of memory");
-  }
-  if (status == BV_OK)
-    status = bv_study_parse_point(study, (const char *const *) texts, made, x,
-                                  error);
-  while (made-- > 0)
-    free(texts[made]);
-  return status;
+bv_status bv_open_seeds(bv_study *study, const char *path, uint64_t evaluations,
+                        bool quiet, char *digest, bv_error *error) {
+  bv_seeds seeds;
+  size_t starts;
+  if (!path)
+    return BV_OK;
+  bv_status status = bv_seeds_add(study, path, &seeds, error);
+  if (status == BV_OK && !quiet && seeds.notes.text)
+    fputs(seeds.notes.text, stderr);
+  bv_buffer_free(&seeds.notes);
+  if (status != BV_OK)
+    return status;
+  snprintf(digest, BV_DIGEST_SIZE, "%s", seeds.digest);
+  bv_study_starts(study, &starts);
+  if (starts > evaluations)
+    return bv_fail(error, BV_USAGE,
+                   "--evaluations: expected at least %zu, one for each design "
+                   "to begin with, found %llu",
+                   starts, (unsigned long long) evaluations);
+  return BV_OK;
 }

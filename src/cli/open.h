@@ -3,6 +3,7 @@
 #define BV_CLI_OPEN_H
 
 #include "cli/command.h"
+#include "run/known.h"
 #include "script/study.h"
 #include "table/front.h"
 
@@ -11,10 +12,18 @@
 bv_status bv_open_study(const bv_words *words, uint64_t seed, bv_study **study,
                         bv_error *error);
 
-/* Reads the variables of a front's row into x, one value a variable of the
- * study. BV_BAD_DATA where the front lacks a variable; else as
- * bv_study_parse_point. */
+/* Reads the variables of a row of the front at path into x, one value a
+ * variable of the study. BV_BAD_DATA where it lacks one, or has a value that
+ * the study's space doesn't hold. */
 bv_status bv_open_point(const bv_study *study, const bv_front *front,
-                        size_t row, double *x, bv_error *error);
+                        const char *path, size_t row, double *x,
+                        bv_error *error);
+
+/* Adds the designs of the front at path (NULL: none) to the study's starts,
+ * fills digest (BV_DIGEST_SIZE bytes) and tells on standard error, unless
+ * quiet, what was left out. BV_USAGE where the evaluations don't suffice for
+ * the starts; else as bv_seeds_add. */
+bv_status bv_open_seeds(bv_study *study, const char *path, uint64_t evaluations,
+                        bool quiet, char *digest, bv_error *error);
 
 #endif

@@ -169,7 +169,7 @@ static bv_status compare_row(bv_study *study, const point_options *options,
     return status;
   status = find_row(&file, options->front, options->row, &row, error);
   if (status == BV_OK)
-    status = bv_open_point(study, &file, row, x, error);
+    status = bv_open_point(study, &file, options->front, row, x, error);
   if (status == BV_OK)
     status = tell(study, x, options, &now, error);
   if (status == BV_OK && compare(&file, row, &now) > 0)

@@ -10,7 +10,7 @@
 #include "run/drive.h"
 
 typedef struct search_options {
-  const char *output;
+  const char *output, *seed_designs;
   uint64_t evaluations, seed, jobs, rows, stagnation;
   double seconds, point_seconds;
   bool quiet;
@@ -28,6 +28,8 @@ static const bv_option options_of_search[] = {
      BV_OPTION_WHOLE, AT(stagnation), 0, 1e12, NULL},
     {"seed", "N", "key of all random numbers (1)", BV_OPTION_WHOLE, AT(seed), 0,
      9007199254740992.0, NULL},
+    {"seed-designs", "FRONT.csv", "begin with the designs of an earlier front",
+     BV_OPTION_TEXT, AT(seed_designs), 0, 0, NULL},
     {"jobs", "N", "worker processes (one a processor)", BV_OPTION_WHOLE,
      AT(jobs), 1, BV_POOL_JOBS_MOST, NULL},
     {"rows", "N", "rows of the front at most, spread over it (every row)",
@@ -104,22 +106,33 @@ static bv_status hand_over(bv_status status, const bv_drive_result *result,
   return bv_fail(error, status, "%s", bv_status_meaning(status));
 }
 
+static bv_status search(bv_study *study, const search_options *options,
+                        const char *digest, bv_error *error) {
+  bv_drive_options drive = drive_options(options);
+  bv_drive_result result;
+  drive.seed_designs = digest;
+  bv_status status = bv_drive(study, &drive, &result, error);
+  if (status != BV_BAD_DATA && status != BV_INTERNAL) {
+    status = hand_over(status, &result, options, error);
+    bv_drive_free(&result);
+  }
+  return status;
+}
+
 static bv_status run(const void *given, const bv_words *words,
                      bv_error *error) {
   const search_options *options = given;
+  char digest[BV_DIGEST_SIZE] = "";
   bv_study *study;
   bv_status status = bv_out_check(options->output, error);
   if (status == BV_OK)
     status = bv_open_study(words, options->seed, &study, error);
   if (status != BV_OK)
     return status;
-  bv_drive_options drive = drive_options(options);
-  bv_drive_result result;
-  status = bv_drive(study, &drive, &result, error);
-  if (status != BV_BAD_DATA && status != BV_INTERNAL) {
-    status = hand_over(status, &result, options, error);
-    bv_drive_free(&result);
-  }
+  status = bv_open_seeds(study, options->seed_designs, options->evaluations,
+                         options->quiet, digest, error);
+  if (status == BV_OK)
+    status = search(study, options, digest, error);
   bv_study_close(study);
   return status;
 }

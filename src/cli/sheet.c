@@ -87,7 +87,8 @@ static bv_status make_steps(const bv_row *row, const sheet_options *options,
   bv_status status = bv_open_study(&named, 1, &study, error);
   if (status != BV_OK)
     return status;
-  status = bv_open_point(study, row->front, row->index, x, error);
+  status =
+      bv_open_point(study, row->front, words->words[0], row->index, x, error);
   if (status == BV_OK)
     status = compare_row(study, x, row, options, error);
   if (status == BV_OK)

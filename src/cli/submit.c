@@ -15,7 +15,7 @@
 #include "run/pool.h"
 
 typedef struct submit_options {
-  const char *output, *partition;
+  const char *output, *partition, *seed_designs;
   uint64_t slices, jobs, minutes, megabytes;
   uint64_t evaluations, seed, stagnation, rows; /* 0: as sweep has it */
 } submit_options;
@@ -40,6 +40,8 @@ static const bv_option options_of_submit[] = {
      1e12, NULL},
     {"seed", "N", "as sweep has it", BV_OPTION_WHOLE, AT(seed), 0,
      9007199254740992.0, NULL},
+    {"seed-designs", "FRONT.csv", "as sweep has it", BV_OPTION_TEXT,
+     AT(seed_designs), 0, 0, NULL},
     {"rows", "N", "as sweep has it", BV_OPTION_WHOLE, AT(rows), 1, 1e9, NULL},
     {NULL, NULL, NULL, BV_OPTION_FLAG, 0, 0, 0, NULL}};
 #undef AT
@@ -93,6 +95,10 @@ static void fill_options(const submit_options *options, const bv_words *words,
                 &text);
   append_option("seed", options->seed, options->seed != UINT64_MAX, &text);
   append_option("rows", options->rows, options->rows > 0, &text);
+  if (options->seed_designs) {
+    bv_buffer_print(&text, "%s--seed-designs ", text.length ? " " : "");
+    bv_buffer_append_word(&text, options->seed_designs);
+  }
   if (words->argument_count > 0)
     bv_buffer_print(&text, "%s--", text.length ? " " : "");
   for (size_t i = 0; i < words->argument_count; i++) {

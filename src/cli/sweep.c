@@ -10,7 +10,7 @@
 #include "cli/open.h"
 
 typedef struct sweep_options {
-  const char *output, *slice;
+  const char *output, *slice, *seed_designs;
   uint64_t evaluations, seed, jobs, rows, stagnation, failures;
   double point_seconds, checkpoint;
   bool quiet, restart;
@@ -28,6 +28,9 @@ static const bv_option options_of_sweep[] = {
      BV_OPTION_WHOLE, AT(stagnation), 0, 1e12, NULL},
     {"seed", "N", "key of all random numbers (1)", BV_OPTION_WHOLE, AT(seed), 0,
      9007199254740992.0, NULL},
+    {"seed-designs", "FRONT.csv",
+     "begin every case with the designs of an earlier front", BV_OPTION_TEXT,
+     AT(seed_designs), 0, 0, NULL},
     {"jobs", "N", "worker processes (one a processor)", BV_OPTION_WHOLE,
      AT(jobs), 1, BV_POOL_JOBS_MOST, NULL},
     {"rows", "N", "rows of a front at most, spread over it (every row)",
@@ -104,6 +107,7 @@ static bv_status read_options(const sweep_options *given,
 static bv_status run(const void *given, const bv_words *words,
                      bv_error *error) {
   const sweep_options *wanted = given;
+  char digest[BV_DIGEST_SIZE] = "";
   bv_sweep_options options;
   bv_study *study;
   bv_status status = read_options(wanted, &options, error);
@@ -113,7 +117,11 @@ static bv_status run(const void *given, const bv_words *words,
     return status;
   options.arguments = words->arguments;
   options.argument_count = words->argument_count;
-  status = bv_sweep(study, &options, error);
+  options.drive.seed_designs = digest;
+  status = bv_open_seeds(study, wanted->seed_designs, wanted->evaluations,
+                         wanted->quiet, digest, error);
+  if (status == BV_OK)
+    status = bv_sweep(study, &options, error);
   if (*error->text == '\0' && status != BV_OK)
     bv_fail(error, status, "%s", bv_status_meaning(status));
   bv_study_close(study);

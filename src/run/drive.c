@@ -36,7 +36,8 @@ bv_drive_options bv_drive_defaults(void) {
       .seconds = HUGE_VAL,
       .jobs = jobs < BV_POOL_JOBS_MOST ? jobs : BV_POOL_JOBS_MOST,
       .point_seconds = pool.point_seconds,
-      .memory_most = pool.memory_most};
+      .memory_most = pool.memory_most,
+      .seed_designs = ""};
 }
 
 static bv_pool_options pool_options(const drive *d) {
@@ -110,6 +111,7 @@ static void tell_origin(const drive *d, const bv_search_state *state,
                         .version = copy_text(BV_VERSION),
                         .digest = copy_text(bv_study_digest(d->study)),
                         .stop = copy_text(bv_stop_word(state->stop)),
+                        .seed_designs = copy_text(d->options->seed_designs),
                         .seed = d->options->search.seed,
                         .evaluations = state->evaluations,
                         .hypervolume = state->hypervolume,

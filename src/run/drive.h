@@ -19,6 +19,7 @@ typedef struct bv_drive_options {
   size_t rows;              /* most rows of the front; 0: every row */
   uint64_t failures_most;   /* give up past so many failed points, those that
                                aren't numbers apart; 0: never */
+  const char *seed_designs; /* digest of the starts that a front gave, or "" */
   bool quiet;               /* no progress on standard error */
   const bv_keeper *keeper;  /* NULL: the search can't be continued */
   /* Called after every merge in the place of the progress line; NULL: not. */

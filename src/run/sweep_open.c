@@ -17,6 +17,8 @@ static void add_settings(const bv_sweep_options *options,
   const bv_drive_options *drive = &options->drive;
   char number[BV_NUMBER_SIZE];
   bv_manifest_add(manifest, "seed", "%" PRIu64, drive->search.seed);
+  bv_manifest_add(manifest, "seed_designs", "%s",
+                  *drive->seed_designs ? drive->seed_designs : "none");
   bv_manifest_add(manifest, "evaluations", "%" PRIu64,
                   drive->search.evaluations);
   bv_manifest_add(manifest, "stagnation", "%" PRIu64, drive->search.stagnation);

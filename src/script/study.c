@@ -158,6 +158,19 @@ const double *bv_study_starts(const bv_study *study, size_t *count) {
   return study->starts;
 }
 
+bv_status bv_study_add_starts(bv_study *study, const double *x, size_t count,
+                              bv_error *error) {
+  size_t width = study->problem.space.count, had = study->start_count;
+  double *starts =
+      realloc(study->starts, (had + count + 1) * width * sizeof *starts);
+  if (!starts)
+    return bv_fail(error, BV_INTERNAL, "out of memory for the start designs");
+  memcpy(starts + had * width, x, count * width * sizeof *starts);
+  study->starts = starts;
+  study->start_count = had + count;
+  return BV_OK;
+}
+
 const char *bv_study_last_error(const bv_study *study) {
   return study->host->message.length ? study->host->message.text : "";
 }

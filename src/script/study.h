@@ -57,6 +57,13 @@ bv_status bv_study_parse_point(const bv_study *study,
                                const char *const *assignments, size_t count,
                                double *x, bv_error *error);
 
+/* Reads what a user or a front writes for one variable, a number or a choice's
+ * label, into *value. BV_USAGE: it is neither; BV_BAD_DATA: the space doesn't
+ * hold it (range, steps, labels). */
+bv_status bv_study_parse_value(const bv_study *study, size_t variable,
+                               const char *text, double *value,
+                               bv_error *error);
+
 typedef struct bv_objective {
   const char *name;
   bool maximise; /* the problem sees the negated value */
@@ -74,9 +81,14 @@ typedef struct bv_limit {
 const bv_objective *bv_study_objectives(const bv_study *study, size_t *count);
 const bv_limit *bv_study_limits(const bv_study *study, size_t *count);
 
-/* The points of the study's `start` list, count of them, one value a variable
- * each; to be evaluated first. NULL where there are none. */
+/* The points to be evaluated first, count of them, one value a variable each:
+ * the study's `start` list and what was added. NULL where there are none. */
 const double *bv_study_starts(const bv_study *study, size_t *count);
+
+/* Adds count allowed points to the starts, behind those of the script.
+ * BV_INTERNAL: out of memory. */
+bv_status bv_study_add_starts(bv_study *study, const double *x, size_t count,
+                              bv_error *error);
 
 /* Where a search stands, for the script's hook. */
 typedef struct bv_progress {

@@ -37,7 +37,7 @@ static bv_status read_label(const bv_study *study, size_t i, const char *text,
     }
     bv_nearest_offer(&nearest, label);
   }
-  return bv_fail(error, BV_USAGE,
+  return bv_fail(error, *text ? BV_BAD_DATA : BV_USAGE,
                  "%s: expected one of the choices (\"%s\", …), found \"%s\"%s%s"
                  "%s",
                  study->variables[i].name, bv_study_choice(study, i, 0), text,
@@ -45,20 +45,39 @@ static bv_status read_label(const bv_study *study, size_t i, const char *text,
                  nearest.best ? nearest.best : "", nearest.best ? "\"?" : "");
 }
 
+/* How far from a step a value may be by rounding, in steps. */
+#define STEP_SLACK 1e-9
+
+static bool is_allowed(const bv_variable *variable, double value) {
+  if (!(value >= variable->lo && value <= variable->hi))
+    return false;
+  double step = variable->scale == BV_SCALE_STEP ? variable->step : 1;
+  return fabs(value - bv_variable_snap(variable, value)) <= STEP_SLACK * step;
+}
+
 static bv_status read_number(const bv_variable *variable, const char *text,
                              double *value, bv_error *error) {
-  char lo[BV_NUMBER_SIZE], hi[BV_NUMBER_SIZE];
-  bool number = bv_parse_number(text, value);
-  if (!number || !(*value >= variable->lo && *value <= variable->hi))
-    return bv_fail(error, BV_USAGE,
-                   "%s: expected a number from %s to %s, found \"%s\"",
-                   variable->name, bv_format_number(lo, variable->lo),
-                   bv_format_number(hi, variable->hi), text);
-  if (variable->scale == BV_SCALE_WHOLE && *value != floor(*value))
-    return bv_fail(error, BV_USAGE, "%s: expected a whole number, found \"%s\"",
-                   variable->name, text);
+  char lo[BV_NUMBER_SIZE], hi[BV_NUMBER_SIZE], step[BV_NUMBER_SIZE];
+  bool is_number = bv_parse_number(text, value);
+  bool has_steps = variable->scale == BV_SCALE_STEP;
+  if (!is_number || !is_allowed(variable, *value))
+    return bv_fail(
+        error, is_number ? BV_BAD_DATA : BV_USAGE,
+        "%s: expected a %snumber from %s to %s%s%s, found \"%s\"",
+        variable->name, variable->scale == BV_SCALE_WHOLE ? "whole " : "",
+        bv_format_number(lo, variable->lo), bv_format_number(hi, variable->hi),
+        has_steps ? " in steps of " : "",
+        has_steps ? bv_format_number(step, variable->step) : "", text);
   *value = bv_variable_snap(variable, *value);
   return BV_OK;
+}
+
+bv_status bv_study_parse_value(const bv_study *study, size_t variable,
+                               const char *text, double *value,
+                               bv_error *error) {
+  return bv_study_choice(study, variable, 0)
+             ? read_label(study, variable, text, value, error)
+             : read_number(&study->variables[variable], text, value, error);
 }
 
 static bv_status read_assignment(const bv_study *study, const char *text,
@@ -69,12 +88,12 @@ static bv_status read_assignment(const bv_study *study, const char *text,
     return bv_fail(error, BV_USAGE, "expected NAME=VALUE, found \"%.100s\"",
                    text);
   snprintf(name, sizeof name, "%.*s", (int) (equals - text), text);
-  for (size_t i = 0; i < study->problem.space.count; i++)
-    if (strcmp(study->variables[i].name, name) == 0)
-      return bv_study_choice(study, i, 0)
-                 ? read_label(study, i, equals + 1, &x[i], error)
-                 : read_number(&study->variables[i], equals + 1, &x[i], error);
-  return unknown_name(study, name, error);
+  size_t i = bv_study_variable(study, name);
+  if (i == study->problem.space.count)
+    return unknown_name(study, name, error);
+  return bv_study_parse_value(study, i, equals + 1, &x[i], error) == BV_OK
+             ? BV_OK
+             : BV_USAGE;
 }
 
 bv_status bv_study_parse_point(const bv_study *study,

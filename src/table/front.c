@@ -45,6 +45,7 @@ static void free_origin(bv_origin *origin) {
   free(origin->version);
   free(origin->digest);
   free(origin->stop);
+  free(origin->seed_designs);
 }
 
 void bv_front_free(bv_front *front) {

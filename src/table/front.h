@@ -39,6 +39,7 @@ typedef struct bv_origin {
   char *title, *study;    /* title of the study, file name of the script */
   char *version, *digest; /* of the program; SHA-256 of the script, hex */
   char *stop;             /* why the search ended, a bv_stop word */
+  char *seed_designs;     /* SHA-256 of those that an earlier front gave, hex */
   uint64_t seed, evaluations;
   double hypervolume; /* NAN: unknown */
   size_t reference_count;

@@ -29,7 +29,8 @@ static const struct {
                     {"study", offsetof(bv_origin, study)},
                     {"version", offsetof(bv_origin, version)},
                     {"digest", offsetof(bv_origin, digest)},
-                    {"stop", offsetof(bv_origin, stop)}};
+                    {"stop", offsetof(bv_origin, stop)},
+                    {"seed_designs", offsetof(bv_origin, seed_designs)}};
 
 enum { ORIGIN_TEXTS = sizeof origin_texts / sizeof *origin_texts };
 

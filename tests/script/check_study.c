@@ -55,7 +55,7 @@ START_TEST(a_point_becomes_objectives_and_scaled_limits) {
   double objectives[3], limits[3];
   bv_error error;
   double x[5];
-  const char *point[] = {"a=1", "b=10", "c=4", "d=0.6", "e=right"};
+  const char *point[] = {"a=1", "b=10", "c=4", "d=0.5", "e=right"};
   ck_assert_int_eq(bv_study_parse_point(study, point, 5, x, &error), BV_OK);
   ck_assert_double_eq(x[3], 0.5);
   bv_evaluation evaluation = {
@@ -102,7 +102,9 @@ START_TEST(wrong_points_are_usage_errors) {
       {"a=5", "a: expected a number from 0 to 2, found \"5\""},
       {"a=x", "a: expected a number from 0 to 2, found \"x\""},
       {"a=nan", "a: expected a number from 0 to 2, found \"nan\""},
-      {"c=1.5", "c: expected a whole number, found \"1.5\""},
+      {"c=1.5", "c: expected a whole number from 1 to 5, found \"1.5\""},
+      {"d=0.6",
+       "d: expected a number from 0 to 1 in steps of 0.25, found \"0.6\""},
       {"e=lfet", "e: expected one of the choices (\"left\", …), found "
                  "\"lfet\""},
       {"e=righ", "e: expected one of the choices (\"left\", …), found "
