@@ -32,6 +32,8 @@
     "the doubler's model does not describe this start")                        \
   X(TOO_MANY_CYCLES, "too_many_cycles",                                        \
     "the cycle limit of the simulator was reached")                            \
+  X(TIME_UNREACHABLE, "time_unreachable",                                      \
+    "no peak current charges in the wanted time this way")                     \
   X(BAD_JOB, "bad_job", "a number of the job or the choices is out of range")  \
   X(CORE_CANNOT_BE_WOUND, "core_cannot_be_wound",                              \
     "the core has no winding window or no mean turn length")                   \

@@ -25,9 +25,15 @@ typedef struct envelope {
   bv_flow sums;
   double peak, recharge_peak;
   size_t points; /* of the quadrature, a segment */
+  bv_lead *lead; /* NULL: the stage stays */
+  const void *context;
   double corners[MAX_CORNERS];
   size_t corner_count;
 } envelope;
+
+static bv_reason follow(envelope *e, double output) {
+  return e->lead ? e->lead(e->context, output, &e->stage) : BV_REASON_OK;
+}
 
 static void note_peaks(envelope *e, const bv_cycle *cycle) {
   e->peak = fmax(e->peak, cycle->peak_current);
@@ -37,7 +43,9 @@ static void note_peaks(envelope *e, const bv_cycle *cycle) {
 /* Adds the cycles that take the output from v - half to v + half. */
 static bv_reason add_point(envelope *e, double v, double width) {
   bv_cycle cycle;
-  bv_reason reason = bv_cycle_at(&e->stage, v, &cycle);
+  bv_reason reason = follow(e, v);
+  if (reason == BV_REASON_OK)
+    reason = bv_cycle_at(&e->stage, v, &cycle);
   if (reason != BV_REASON_OK)
     return reason;
   double gain = cycle.flow.output_charge - v * e->stage.bleed * cycle.flow.time;
@@ -160,7 +168,9 @@ static bv_reason add_first(envelope *e, bv_state *state, double *timed_out,
   *timed_out = 0;
   for (int i = 0; i < FIRST_CYCLES && !*done; i++) {
     bv_cycle cycle;
-    bv_reason reason = bv_cycle_next(&e->stage, state, &cycle, done);
+    bv_reason reason = follow(e, state->output);
+    if (reason == BV_REASON_OK)
+      reason = bv_cycle_next(&e->stage, state, &cycle, done);
     if (reason != BV_REASON_OK)
       return reason;
     bv_flow_add(&e->sums, 1, &cycle.flow);
@@ -184,12 +194,12 @@ static bv_reason integrate(envelope *e, double start, const bv_cycle *end,
   return add_range(e, state.output, limit);
 }
 
-static void set_results(const bv_circuit *circuit, const envelope *e,
+static void set_results(const bv_circuit *circuit, envelope *e,
                         const bv_cycle *end, bv_charge *charge) {
   bv_cycle start;
-  bv_cycle_at(&e->stage,
-              fmax(0.05 * circuit->target_voltage, circuit->start_voltage),
-              &start);
+  double early = fmax(0.05 * circuit->target_voltage, circuit->start_voltage);
+  follow(e, early);
+  bv_cycle_at(&e->stage, early, &start);
   bv_charge_settle(circuit, &e->sums, charge);
   bv_charge_set_start(charge, &start);
   bv_charge_set_end(circuit, charge, end);
@@ -202,20 +212,34 @@ static void set_results(const bv_circuit *circuit, const envelope *e,
       charge->average_power / bv_charge_power(end, circuit->target_voltage);
 }
 
+static void run(envelope *e, const bv_circuit *circuit, bv_charge *charge) {
+  bv_cycle end;
+  charge->timed_out_until = 0;
+  bv_reason reason = bv_stage_make(circuit, &e->stage);
+  if (reason == BV_REASON_OK)
+    reason = follow(e, circuit->target_voltage);
+  if (reason == BV_REASON_OK)
+    reason = bv_cycle_at(&e->stage, circuit->target_voltage, &end);
+  if (reason == BV_REASON_OK)
+    reason = integrate(e, circuit->start_voltage, &end, charge);
+  if (reason == BV_REASON_OK)
+    set_results(circuit, e, &end, charge);
+  else
+    bv_charge_refuse(charge, reason);
+}
+
 void bv_charge_envelope_by(const bv_circuit *circuit, size_t points,
                            bv_charge *charge) {
   envelope e = {.points = points};
-  bv_cycle end;
-  charge->timed_out_until = 0;
-  bv_reason reason = bv_stage_make(circuit, &e.stage);
-  if (reason == BV_REASON_OK)
-    reason = bv_cycle_at(&e.stage, circuit->target_voltage, &end);
-  if (reason == BV_REASON_OK)
-    reason = integrate(&e, circuit->start_voltage, &end, charge);
-  if (reason == BV_REASON_OK)
-    set_results(circuit, &e, &end, charge);
-  else
-    bv_charge_refuse(charge, reason);
+  run(&e, circuit, charge);
+}
+
+void bv_charge_envelope_led(const bv_circuit *circuit, bv_lead *lead,
+                            const void *context, bv_charge *charge,
+                            bv_flow *sums) {
+  envelope e = {.points = POINTS, .lead = lead, .context = context};
+  run(&e, circuit, charge);
+  *sums = e.sums;
 }
 
 void bv_charge_envelope(const bv_circuit *circuit, bv_charge *charge) {

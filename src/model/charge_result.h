@@ -28,4 +28,13 @@ double bv_charge_power(const bv_cycle *cycle, double output);
 void bv_charge_envelope_by(const bv_circuit *circuit, size_t points,
                            bv_charge *charge);
 
+/* Changes the constants of a circuit for the cycles about an output voltage. */
+typedef bv_reason bv_lead(const void *context, double output, bv_stage *stage);
+
+/* The envelope of a charge whose stage is led along the output voltage, called
+ * with the voltages of its quadrature in any order; the sums besides. */
+void bv_charge_envelope_led(const bv_circuit *circuit, bv_lead *lead,
+                            const void *context, bv_charge *charge,
+                            bv_flow *sums);
+
 #endif

@@ -61,6 +61,8 @@ static void add_ramp(const bv_ramp *ramp, bv_state *state, bv_cycle *cycle) {
 
 /* Steps 1 and 2. */
 static bv_reason conduct(const bv_stage *s, bv_state *state, bv_cycle *cycle) {
+  if (s->lower > 0 && state->current > 0)
+    bv_cycle_take_over(s, state, cycle);
   cycle->flow.turn_on += s->csw * state->node * state->node / 2;
   state->node = 0;
   cycle->low_current = state->current;
@@ -118,16 +120,22 @@ static void rest(const bv_stage *s, bool timed_out, double reflected,
     bv_cycle_rest(s, reflected, bv_more(s->dead, wait), state, cycle);
 }
 
-/* The off-time limit, later where the maximum frequency asks for it. */
-static double limit_of(const bv_stage *s, const bv_cycle *cycle) {
-  return bv_more(s->limit, s->period - cycle->on_time) - cycle->rise_time;
-}
-
 /* The loop of step 5 and the charge missing to the target, A s. */
 typedef struct way {
   const bv_off_loop *loop;
   double reach;
 } way;
+
+/* The off-time limit or the way to the lower level, later where the maximum
+ * frequency asks for it. */
+static double limit_of(const bv_stage *s, const way *path, double u,
+                       double current, const bv_cycle *cycle) {
+  double limit = s->limit;
+  if (s->lower > 0)
+    limit = bv_less(limit, cycle->rise_time +
+                               bv_cycle_fall_time(s, path->loop, u, current));
+  return bv_more(limit, s->period - cycle->on_time) - cycle->rise_time;
+}
 
 /* Step 5 up to its end, the off-time limit or the target. */
 typedef struct off_end {
@@ -167,18 +175,20 @@ static bv_reason release_and_pass(const bv_stage *s, const way *path,
   bv_reason reason = bv_cycle_release(s, u / s->n, settled, state, cycle);
   if (reason != BV_REASON_OK)
     return reason;
-  double limit = limit_of(s, cycle);
+  double limit = limit_of(s, path, u, state->current, cycle);
   if (!(limit > 0))
-    return BV_REASON_OFF_LIMIT_SHORT;
+    return s->lower > 0 ? BV_REASON_STALL : BV_REASON_OFF_LIMIT_SHORT;
   *end = step_off(s, path, u, state->current / s->n, limit);
   pass_charge(s, &end->off, state, cycle);
   state->current = end->off.current * s->n;
   return BV_REASON_OK;
 }
 
-/* Whether the off-time limit may end step 5 before the current does. */
+/* Whether step 5 may end before the current does. */
 static bool may_time_out(const bv_stage *s, double u, double current) {
   double i = current / s->n;
+  if (s->lower > 0)
+    return true;
   return s->limit < HUGE_VAL && !(s->ls * i < s->limit * (u + s->r * i / 2));
 }
 

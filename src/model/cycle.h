@@ -81,6 +81,9 @@ typedef struct bv_stage {
   double ring_low;        /* (Vin - lowest vd)/Vr */
   double llk, vcl, fall;  /* leakage, clamp, current fall time */
   double limit, period;   /* off-time limit, shortest period */
+  double lower;           /* two levels: A, primary, at the end of step 5 */
+  double rise, recovery;  /* two levels: s, of the switch's current at turn-on,
+                             of the diodes */
   double on_time;         /* step 2 from zero current */
   double least_on;        /* s, comparator blind and the delay, or 0 */
   double cs;              /* doubler: series capacitor, else 0 */
@@ -100,6 +103,7 @@ typedef struct bv_flow {
   double recharge_charge, recharge_square; /* doubler, through its first diode
                                             */
   double clamp, overlap, turn_on, bleeder, core; /* J */
+  double recovery; /* J, two levels; no mechanism of bv_charge */
 } bv_flow;
 
 /* What one cycle did. */
@@ -183,6 +187,15 @@ bv_off bv_off_full(const bv_off_loop *loop, double u, double i);
 
 /* For a time before the current's zero. */
 bv_off bv_off_for(const bv_off_loop *loop, double u, double i, double time);
+
+/* Two levels: time of step 5 down to the lower one, 0 where a primary current
+ * is not above it. */
+double bv_cycle_fall_time(const bv_stage *stage, const bv_off_loop *loop,
+                          double u, double current);
+
+/* Two levels: overlap and recovery where the switch turns on with a current. */
+void bv_cycle_take_over(const bv_stage *stage, bv_state *state,
+                        bv_cycle *cycle);
 
 /* Until a charge below that of bv_off_full has passed. */
 bv_off bv_off_charge(const bv_off_loop *loop, double u, double i, double charge,

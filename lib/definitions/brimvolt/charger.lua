@@ -38,7 +38,7 @@ function charger.design(job, choices) end
 ---@return { nominal: brimvolt.design, least: brimvolt.design, greatest: brimvolt.design, worst: brimvolt.design, exact: table<string, boolean>, corners: integer, samples: integer, evaluations: integer }
 function charger.corners(job, choices, tolerances) end
 
----what other ways of charging cost in the time that boundary mode takes; lower fidelity, single rectifier
+---what other ways of charging cost in the time that boundary mode takes, with every loss of the circuit
 ---@param circuit brimvolt.circuit_fields|brimvolt.design
 ---@param options? brimvolt.ways_options
 ---@return { boundary: brimvolt.way_cost, fixed_frequency: brimvolt.way_cost, two_levels: brimvolt.way_cost, constant_output_current: brimvolt.way_cost }

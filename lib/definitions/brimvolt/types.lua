@@ -377,6 +377,7 @@
 ---@class brimvolt.ways_options
 ---@field frequency? number fixed frequency, 0: mean frequency of the boundary mode [Hz], from 0 to 1000000000
 ---@field lower_share? number lower of the two current levels over the upper one, from 0 to 0.99
+---@field rise_time? number rise of the switch's current at turn-on with current; 0: its fall time [s], from 0 to 0.001
 ---@field recovery_time? number reverse recovery of the diode [s], from 0 to 0.001
 
 ---each result of charger.ways
@@ -384,20 +385,33 @@
 ---@field [string] number|string
 ---@field reason string ok, or what makes this way impossible
 ---@field charge_time number time from start to target, the same for all ways [s]
----@field peak_current number greatest primary current [A]
+---@field peak_current number comparator level, the greatest [A]
 ---@field lower_current number primary current at turn-on [A]
----@field inductor_energy number energy in the inductance at the peak current [J]
+---@field primary_current_max number greatest primary current, with delay [A]
+---@field inductor_energy number energy in the inductance at that current [J]
 ---@field primary_rms number primary current, RMS over the charge [A]
 ---@field secondary_rms number secondary current, RMS over the charge [A]
 ---@field area_product number core and window needed, over those of the boundary mode
+---@field switch_voltage number switch stress: supply plus clamp or plateau [V]
+---@field diode_voltage number reverse voltage of each diode position [V]
 ---@field cycles number switching cycles to the target
 ---@field frequency_start number switching frequency at 5 % of the target [Hz]
 ---@field frequency_end number switching frequency at the target [Hz]
+---@field output_current_start number mean rectified current at 5 % of the target [A]
+---@field output_current_end number mean rectified current at the target [A]
 ---@field conduction_energy number loss in resistances and diode drops [J]
 ---@field overlap_energy number overlap of current and voltage at both edges [J]
 ---@field node_energy number node capacitance discharged at turn-on [J]
 ---@field recovery_energy number reverse recovery of the diodes [J]
 ---@field switching_energy number overlap, node and recovery [J]
+---@field clamp_energy number leakage energy taken by the clamp [J]
+---@field gate_energy number gate drive [J]
+---@field core_energy number magnetic core [J]
+---@field bleeder_energy number bleeder during the charge [J]
+---@field loss_energy number sum of the losses [J]
+---@field supply_energy number drawn from the supply [J]
+---@field residual_energy number left in inductance, switch node and series capacitor [J]
+---@field efficiency number stored energy over supply, gate and core energy
 ---@field power_ratio number average over final power into the storage
 
 ---field of catalogue.cores

@@ -1,0 +1,46 @@
+/* SPDX-License-Identifier: MIT */
+/* Charging between two current levels: step 5 ends at the lower one, and the
+ * next turn-on takes the current over. */
+#include <math.h>
+
+#include "base/root.h"
+#include "model/cycle.h"
+
+typedef struct fall {
+  const bv_off_loop *loop;
+  double u, i, level;
+} fall;
+
+static double above(double time, const void *context) {
+  const fall *x = context;
+  return bv_off_for(x->loop, x->u, x->i, time).current - x->level;
+}
+
+double bv_cycle_fall_time(const bv_stage *s, const bv_off_loop *loop, double u,
+                          double current) {
+  fall x = {loop, u, current / s->n, s->lower / s->n};
+  if (!(x.i > x.level))
+    return 0;
+  if (loop->inverse == 0)
+    return bv_ramp_to(loop->l, -u, loop->r, x.i, x.level).time;
+  double whole = bv_off_full(loop, u, x.i).time, time = whole;
+  bv_root_find(above, &x, 0, whole, 1e-12 * whole, &time);
+  return time;
+}
+
+/* The overlap comes out of the inductance, as at turn-off; the charge that the
+ * diodes take to recover comes back from output and series capacitor and, times
+ * n, from the supply. */
+void bv_cycle_take_over(const bv_stage *s, bv_state *state, bv_cycle *cycle) {
+  double i = state->current, whole = s->l * i * i / 2;
+  double overlap = bv_less(state->node * i * s->rise / 2, whole);
+  double charge = i / s->n * s->recovery / 2;
+  double reverse = state->output - state->series + s->n * s->vin;
+  state->current = sqrt(2 * (whole - overlap) / s->l);
+  cycle->flow.overlap += overlap;
+  cycle->flow.recovery += charge * (reverse + s->drop);
+  cycle->flow.output_charge -= charge;
+  cycle->flow.primary_charge += s->n * charge;
+  if (s->cs > 0)
+    state->series += charge / s->cs;
+}
