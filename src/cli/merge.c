@@ -70,7 +70,7 @@ static bv_status write_front(const bv_front *front, const char *path,
                    "no design to merge, nothing is "
                    "written");
   if (strcmp(path, "-") != 0)
-    return bv_front_write(front, path, error);
+    return bv_front_write(front, NULL, path, error);
   bv_front_print_csv(front, &csv);
   bv_status status = bv_out_write(&csv, error);
   bv_buffer_free(&csv);

@@ -144,7 +144,8 @@ static size_t compare(const bv_front *file, size_t row, const bv_front *now) {
     const bv_column *column = &file->column[i];
     char before[BV_NUMBER_SIZE], after[BV_NUMBER_SIZE];
     size_t other = bv_front_find(now, column->name);
-    if (column->role == BV_ROLE_ID || strcmp(column->name, "row") == 0)
+    if (column->role == BV_ROLE_ID || strcmp(column->name, "row") == 0 ||
+        bv_front_tells_near(file, i))
       continue;
     if (other < now->columns && now->column[other].is_text == column->is_text &&
         same(&file->values[row * file->columns + i], &now->values[other],

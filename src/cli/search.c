@@ -11,7 +11,7 @@
 
 typedef struct search_options {
   const char *output, *seed_designs;
-  uint64_t evaluations, seed, jobs, rows, stagnation;
+  uint64_t evaluations, seed, jobs, rows, near, stagnation;
   double seconds, point_seconds;
   bool quiet;
 } search_options;
@@ -34,6 +34,10 @@ static const bv_option options_of_search[] = {
      AT(jobs), 1, BV_POOL_JOBS_MOST, NULL},
     {"rows", "N", "rows of the front at most, spread over it (every row)",
      BV_OPTION_WHOLE, AT(rows), 1, 1e9, NULL},
+    {"near", "N",
+     "designs that a small change of one limit would admit, kept beside the "
+     "front (12)",
+     BV_OPTION_WHOLE, AT(near), 0, 1e4, NULL},
     {"point-time", "SECONDS", "time one evaluation may take (10)",
      BV_OPTION_NUMBER, AT(point_seconds), 1e-3, 1e6, NULL},
     {"quiet", NULL, "no progress and no summary", BV_OPTION_FLAG, AT(quiet), 0,
@@ -48,6 +52,7 @@ static void set_defaults(void *options) {
                        .evaluations = drive.search.evaluations,
                        .seed = drive.search.seed,
                        .jobs = drive.jobs,
+                       .near = drive.near,
                        .stagnation = drive.search.stagnation,
                        .seconds = drive.seconds,
                        .point_seconds = drive.point_seconds};
@@ -62,16 +67,17 @@ static bv_drive_options drive_options(const search_options *given) {
   options.point_seconds = given->point_seconds;
   options.jobs = (size_t) given->jobs;
   options.rows = (size_t) given->rows;
+  options.near = (size_t) given->near;
   options.quiet = given->quiet;
   return options;
 }
 
-static bv_status write_front(const bv_front *front, const char *output,
+static bv_status write_front(const bv_drive_result *result, const char *output,
                              bv_error *error) {
   if (strcmp(output, "-") != 0)
-    return bv_front_write(front, output, error);
+    return bv_front_write(&result->front, &result->near, output, error);
   bv_buffer csv = {0};
-  bv_front_print_csv(front, &csv);
+  bv_front_print_csv(&result->front, &csv);
   bv_status status = bv_out_write(&csv, error);
   bv_buffer_free(&csv);
   return status;
@@ -86,6 +92,15 @@ static void print_summary(const bv_drive_result *result) {
           (unsigned long long) state->feasible, bv_stop_word(state->stop));
 }
 
+static void print_files(const bv_drive_result *result, const char *output) {
+  fprintf(stderr, "%zu designs on the front: %s\n", result->front.rows, output);
+  if (result->near.rows > 0)
+    fprintf(stderr,
+            "%zu that a small change of a limit would admit: brimvolt table %s "
+            "--near\n",
+            result->near.rows, output);
+}
+
 static bv_status hand_over(bv_status status, const bv_drive_result *result,
                            const search_options *options, bv_error *error) {
   if (!options->quiet)
@@ -97,10 +112,9 @@ static bv_status hand_over(bv_status status, const bv_drive_result *result,
                    "no feasible design found, nothing is written%s%s",
                    strcmp(options->output, "-") == 0 ? "" : " to ",
                    strcmp(options->output, "-") == 0 ? "" : options->output);
-  bv_status written = write_front(&result->front, options->output, error);
+  bv_status written = write_front(result, options->output, error);
   if (written == BV_OK && !options->quiet && strcmp(options->output, "-") != 0)
-    fprintf(stderr, "%zu designs on the front: %s\n", result->front.rows,
-            options->output);
+    print_files(result, options->output);
   if (written != BV_OK || status == BV_OK)
     return written;
   return bv_fail(error, status, "%s", bv_status_meaning(status));
@@ -143,7 +157,9 @@ const bv_command bv_search_command = {
     .summary = "search the front of a study\n"
                "The front is a CSV file with a sidecar beside it. The same "
                "script, seed and\nversion give the same bytes, for any number "
-               "of jobs.",
+               "of jobs. Designs that miss one\nlimit alone, by at most 5 % "
+               "of it, and that lead the front then are kept in\n"
+               "FRONT.near.csv.",
     .example = "brimvolt search scripts/01-harbour-beacon.lua --output "
                "front.csv",
     .least = 1,

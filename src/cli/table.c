@@ -17,7 +17,7 @@ typedef struct table_options {
   const char *sort, *keep, *columns;
   uint64_t best, width;
   int format;
-  bool descending;
+  bool descending, near;
 } table_options;
 
 #define AT(member) offsetof(table_options, member)
@@ -31,6 +31,8 @@ static const bv_option options_of_table[] = {
      0, 0, NULL},
     {"best", "N", "show N rows that cover most of the front (Guerreiro 2016)",
      BV_OPTION_WHOLE, AT(best), 1, 1e9, NULL},
+    {"near", NULL, "show instead what a small change of one limit would admit",
+     BV_OPTION_FLAG, AT(near), 0, 0, NULL},
     {"format", "text|csv|json|markdown", "how the table is written (text)",
      BV_OPTION_WORD, AT(format), 0, 0, bv_table_format_words},
     {"width", "N", "letters a line (the terminal's, else 120); 0: no limit",
@@ -105,12 +107,33 @@ static bv_status show(const bv_front *front, const table_options *options,
   return status;
 }
 
+/* Reads a front, or the designs near it. */
+static bv_status read_rows(const char *path, bool near, bv_front *rows,
+                           bv_error *error) {
+  bv_front front;
+  if (near && strcmp(path, "-") == 0)
+    return bv_fail(error, BV_USAGE, "--near: expected the file of a front");
+  bv_status status = bv_front_read(path, &front, error);
+  if (status != BV_OK || !near) {
+    *rows = front;
+    return status;
+  }
+  status = bv_front_read_near(&front, path, rows, error);
+  bv_front_free(&front);
+  if (status == BV_NO_INPUT)
+    bv_fail(error, status,
+            "%s: no designs near it are kept: none was found, or it is no "
+            "front of one search",
+            path);
+  return status;
+}
+
 static bv_status run(const void *given, const bv_words *words,
                      bv_error *error) {
   const table_options *options = given;
   bv_front front;
   bv_buffer text = {0};
-  bv_status status = bv_front_read(words->words[0], &front, error);
+  bv_status status = read_rows(words->words[0], options->near, &front, error);
   if (status != BV_OK)
     return status;
   status = show(&front, options, &text, error);
@@ -124,7 +147,11 @@ static bv_status run(const void *given, const bv_words *words,
 const bv_command bv_table_command = {
     .name = "table",
     .takes = "FRONT.csv",
-    .summary = "show a front as a table, its knees (Das 1999) marked *",
+    .summary = "show a front as a table, its knees (Das 1999) marked *\n"
+               "With --near, designs that miss one limit alone, by at most 5 % "
+               "of it: what it would\nhave to allow, and by how much they are "
+               "better in one objective than all rows of the\nfront that are "
+               "no worse in the others.",
     .example = "brimvolt table front.csv --best 12 --keep 'charge_time < 1.5'",
     .least = 1,
     .most = 1,

@@ -78,7 +78,7 @@ static bv_status write_front(const bv_merge *merge, const char *folder,
   if (status == BV_OK && front.rows == 0)
     status = bv_fail(error, BV_NO_DESIGN, "%s: no case has a design", folder);
   if (status == BV_OK)
-    status = bv_front_write(&front, path, error);
+    status = bv_front_write(&front, NULL, path, error);
   bv_front_free(&front);
   return status;
 }

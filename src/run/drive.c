@@ -27,6 +27,9 @@ typedef struct drive {
   bool gave_up;
 } drive;
 
+/* Designs near a front, where nobody says how many. */
+enum { NEAR_MOST = 12 };
+
 bv_drive_options bv_drive_defaults(void) {
   bv_pool_options pool = bv_pool_defaults();
   long processors = sysconf(_SC_NPROCESSORS_ONLN);
@@ -35,6 +38,7 @@ bv_drive_options bv_drive_defaults(void) {
       .search = bv_search_defaults(),
       .seconds = HUGE_VAL,
       .jobs = jobs < BV_POOL_JOBS_MOST ? jobs : BV_POOL_JOBS_MOST,
+      .near = NEAR_MOST,
       .point_seconds = pool.point_seconds,
       .memory_most = pool.memory_most,
       .seed_designs = ""};
@@ -123,11 +127,13 @@ static void tell_origin(const drive *d, const bv_search_state *state,
 static bv_status finish(drive *d, bv_drive_result *result, bv_error *error) {
   result->state = bv_search_look(d->search);
   bv_pool_options options = pool_options(d);
-  bv_status status = bv_finish(d->study, d->pool, &options, d->search,
-                               d->options->rows, &result->front, error);
+  bv_finish_most most = {.rows = d->options->rows, .near = d->options->near};
+  bv_status status = bv_finish(d->study, d->pool, &options, d->search, most,
+                               &result->front, &result->near, error);
   if (status != BV_OK)
     return status;
   tell_origin(d, &result->state, &result->front.origin);
+  tell_origin(d, &result->state, &result->near.origin);
   status =
       bv_report_failures(d->study, d->pool, d->search, &result->report, error);
   if (status == BV_OK && result->front.rows == 0)
@@ -175,5 +181,6 @@ bv_status bv_drive(bv_study *study, const bv_drive_options *options,
 
 void bv_drive_free(bv_drive_result *result) {
   bv_front_free(&result->front);
+  bv_front_free(&result->near);
   bv_buffer_free(&result->report);
 }

@@ -17,6 +17,7 @@ typedef struct bv_drive_options {
   double point_seconds;     /* one evaluation may take */
   size_t memory_most;       /* bytes of address space a worker may hold */
   size_t rows;              /* most rows of the front; 0: every row */
+  size_t near;              /* most designs near it (run/near.h) */
   uint64_t failures_most;   /* give up past so many failed points, those that
                                aren't numbers apart; 0: never */
   const char *seed_designs; /* digest of the starts that a front gave, or "" */
@@ -27,11 +28,12 @@ typedef struct bv_drive_options {
   void *watch_context;
 } bv_drive_options;
 
-/* As the parts have it, and one worker a processor. */
+/* As the parts have it, one worker a processor, 12 designs near the front. */
 bv_drive_options bv_drive_defaults(void);
 
 typedef struct bv_drive_result {
   bv_front front; /* with its origin; no rows: nothing is feasible */
+  bv_front near;  /* what a small change of a limit would admit, with it */
   bv_search_state state;
   double seconds;   /* the search took */
   bool gave_up;     /* too many points failed */

@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "run/build.h"
+#include "run/near.h"
 #include "run/thin.h"
 #include "run/told.h"
 
@@ -72,55 +72,112 @@ static size_t choose(const bv_problem *problem, const double *x,
   return keep_best(problem, rows, held);
 }
 
+/* A finish under way, and what it owns. */
+typedef struct finishing {
+  bv_study *study;
+  const bv_problem *problem;
+  size_t found; /* points of the search's front */
+  double *x;
+  bv_told *told;
+  size_t kept, near; /* rows: of the front, then near it */
+  bv_candidate *rows;
+  bv_near_point *points;
+  size_t verified;
+  bv_told *again; /* rows told once more, verified of them */
+} finishing;
+
+static void release(finishing *f) {
+  bv_told_free_all(f->again, f->verified);
+  bv_told_free_all(f->told, f->found);
+  free(f->points);
+  free(f->rows);
+  free(f->x);
+}
+
+static bv_status no_memory(bv_error *error) {
+  return bv_fail(error, BV_INTERNAL, "out of memory for the front");
+}
+
+/* Chooses the rows; those near the front are measured by all of it. */
+static bv_status choose_rows(finishing *f, const bv_search *search,
+                             bv_finish_most most, bv_error *error) {
+  f->rows = calloc(f->found + most.near + 1, sizeof *f->rows);
+  if (!f->rows)
+    return no_memory(error);
+  f->kept = choose(f->problem, f->x, f->told, f->found, f->rows);
+  bv_status status = bv_near_choose(f->problem, search, f->rows, f->kept,
+                                    most.near, &f->points, &f->near, error);
+  f->kept = bv_thin(f->problem->objectives, f->rows, f->kept, most.rows);
+  for (size_t i = 0; i < f->near; i++)
+    f->rows[f->kept + i] = (bv_candidate){.x = f->points[i].x};
+  return status;
+}
+
 /* Tells the rows once more, now with the simulation of each design: the pool at
  * hand was forked from a study that left it out. */
-static bv_status verify(bv_study *study, const bv_pool_options *options,
-                        bv_candidate *rows, size_t count, bv_told **told,
+static bv_status verify(finishing *f, const bv_pool_options *options,
                         bv_error *error) {
-  const bv_problem *problem = bv_study_problem(study);
-  size_t width = problem->space.count;
+  size_t width = f->problem->space.count, count = f->kept + f->near;
+  f->verified = count;
   double *x = calloc(count * width + 1, sizeof *x);
   if (!x)
-    return bv_fail(error, BV_INTERNAL, "out of memory for the front");
+    return no_memory(error);
   for (size_t i = 0; i < count; i++)
-    memcpy(x + i * width, rows[i].x, width * sizeof *x);
+    memcpy(x + i * width, f->rows[i].x, width * sizeof *x);
   bv_pool *pool;
-  bv_study_verify_designs(study);
-  bv_status status = bv_pool_new(problem, options, &pool, error);
+  bv_study_verify_designs(f->study);
+  bv_status status = bv_pool_new(f->problem, options, &pool, error);
   if (status == BV_OK)
-    status = bv_tell_all(pool, problem, x, count, told, error);
-  for (size_t i = 0; status == BV_OK && i < count; i++)
-    if (holds(problem, &(*told)[i]))
-      rows[i].told = &(*told)[i];
+    status = bv_tell_all(pool, f->problem, x, count, &f->again, error);
   bv_pool_free(pool);
   free(x);
   return status;
 }
 
+/* Takes the rows as they were told again; a front's row that no longer holds
+ * stays as it was, one near it goes. */
+static void take_verified(finishing *f) {
+  size_t near = 0;
+  for (size_t i = 0; i < f->kept; i++)
+    if (holds(f->problem, &f->again[i]))
+      f->rows[i].told = &f->again[i];
+  for (size_t i = 0; i < f->near; i++) {
+    const bv_told *told = &f->again[f->kept + i];
+    f->points[near] = f->points[i];
+    f->rows[f->kept + near] = (bv_candidate){f->rows[f->kept + i].x, told};
+    near += told->outcome == BV_OUTCOME_EVALUATED;
+  }
+  f->near = near;
+}
+
+static bv_status tell_front(finishing *f, bv_pool *pool,
+                            const bv_search *search, bv_error *error) {
+  f->found = bv_search_look(search).front;
+  f->x = copy_points(search, f->problem->space.count, f->found);
+  return f->x ? bv_tell_all(pool, f->problem, f->x, f->found, &f->told, error)
+              : no_memory(error);
+}
+
 bv_status bv_finish(bv_study *study, bv_pool *pool,
                     const bv_pool_options *options, const bv_search *search,
-                    size_t most, bv_front *front, bv_error *error) {
-  const bv_problem *problem = bv_study_problem(study);
-  size_t count = bv_search_look(search).front, kept = 0;
-  *front = (bv_front){0};
-  bv_told *told = NULL, *verified = NULL;
-  double *x = copy_points(search, problem->space.count, count);
-  bv_candidate *rows = calloc(count + 1, sizeof *rows);
-  bv_status status = BV_OK;
-  if (!x || !rows)
-    status = bv_fail(error, BV_INTERNAL, "out of memory for the front");
+                    bv_finish_most most, bv_front *front, bv_front *near,
+                    bv_error *error) {
+  finishing f = {.study = study, .problem = bv_study_problem(study)};
+  *front = *near = (bv_front){0};
+  bv_status status = tell_front(&f, pool, search, error);
   if (status == BV_OK)
-    status = bv_tell_all(pool, problem, x, count, &told, error);
-  if (status == BV_OK && rows) {
-    kept = choose(problem, x, told, count, rows);
-    kept = bv_thin(problem->objectives, rows, kept, most);
-    status = verify(study, options, rows, kept, &verified, error);
+    status = choose_rows(&f, search, most, error);
+  if (status == BV_OK)
+    status = verify(&f, options, error);
+  if (status == BV_OK) {
+    take_verified(&f);
+    status = bv_front_build(study, f.rows, f.kept, front, error);
   }
   if (status == BV_OK)
-    status = bv_front_build(study, rows, kept, front, error);
-  bv_told_free_all(verified, kept);
-  bv_told_free_all(told, count);
-  free(rows);
-  free(x);
+    status =
+        bv_near_build(study, f.points, f.rows + f.kept, f.near, near, error);
+  if (status != BV_OK)
+    bv_front_free(front);
+  release(&f);
   return status;
 }

@@ -9,13 +9,20 @@
 #include "search/search.h"
 #include "table/front.h"
 
+/* Rows asked for. */
+typedef struct bv_finish_most {
+  size_t rows; /* of the front at most, spread over it; 0: every row */
+  size_t near; /* designs near it at most (run/near.h) */
+} bv_finish_most;
+
 /* Makes the front of a search in rising order of the first objective, then the
- * second, …; at most `most` rows spread over the front (0: every row). The pool
- * is idle and describes by bv_tell; a second one is made by options to verify
- * the rows that are kept (bv_study_verify_designs). A front without rows is
- * BV_OK too. */
+ * second, …, and the table of what a small change of a limit would admit. The
+ * pool is idle and describes by bv_tell; a second one is made by options to
+ * verify the rows that are kept (bv_study_verify_designs). Tables without rows
+ * are BV_OK too. */
 bv_status bv_finish(bv_study *study, bv_pool *pool,
                     const bv_pool_options *options, const bv_search *search,
-                    size_t most, bv_front *front, bv_error *error);
+                    bv_finish_most most, bv_front *front, bv_front *near,
+                    bv_error *error);
 
 #endif

@@ -8,6 +8,7 @@
  *   DIR/slices/I-of-N.diary    the case under way (diary.h)
  *   DIR/slices/I-of-N.lock     who works on the slice (lock.h)
  *   DIR/cases/NAME.csv         the front of a case, its sidecar beside it
+ *   DIR/cases/NAME.near.csv    what is near it (near.h), where there is any
  *   DIR/index.csv, front.csv   what merge makes of all cases */
 #ifndef BV_RUN_MANIFEST_H
 #define BV_RUN_MANIFEST_H

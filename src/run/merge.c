@@ -110,6 +110,11 @@ static bv_status find_objectives(const bv_merge *merge, const bv_front *front,
 static bv_status check_origin(const bv_merge *merge, const bv_front *front,
                               const char *name, bv_error *error) {
   const bv_origin *first = &merge->origin, *found = &front->origin;
+  if (bv_front_is_near(front))
+    return bv_fail(error, BV_BAD_DATA,
+                   "%s: expected a front, found designs near one, which miss "
+                   "a limit each",
+                   name);
   if (!found->digest)
     return bv_fail(error, BV_BAD_DATA,
                    "%s: expected a sidecar beside it that tells study and "

@@ -149,19 +149,20 @@ static bv_status path_of(const task *t, const char *ending, char *path,
 }
 
 /* Writes a front, or takes one away that an earlier run left. */
-static bv_status write_front(const task *t, const bv_front *front,
+static bv_status write_front(const task *t, const bv_drive_result *result,
                              bv_error *error) {
-  char path[BV_PATH_SIZE], schema[BV_PATH_SIZE];
-  bv_status status = path_of(t, ".csv", path, error);
-  if (status == BV_OK)
-    status = path_of(t, ".schema.json", schema, error);
-  if (status != BV_OK)
-    return status;
-  if (front->rows > 0)
-    return bv_front_write(front, path, error);
-  unlink(path);
-  unlink(schema);
-  return BV_OK;
+  static const char *const endings[] = {".csv", ".schema.json", ".near.csv",
+                                        ".near.schema.json"};
+  char path[BV_PATH_SIZE];
+  bv_status status = path_of(t, endings[0], path, error);
+  if (status == BV_OK && result->front.rows > 0)
+    return bv_front_write(&result->front, &result->near, path, error);
+  for (size_t i = 0; i < 4 && status == BV_OK; i++) {
+    status = path_of(t, endings[i], path, error);
+    if (status == BV_OK)
+      unlink(path);
+  }
+  return status;
 }
 
 static bv_status write_report(const task *t, const char *text, size_t length,
@@ -199,13 +200,13 @@ static bv_status note(const task *t, const bv_entry *entry, bv_error *error) {
 }
 
 static bv_status hand_over(const task *t, const bv_entry *entry,
-                           const bv_front *front, const char *report,
+                           const bv_drive_result *result, const char *report,
                            size_t length, bv_error *error) {
   bv_status status = bv_lock_check(&t->sweep->lock, error);
   if (status == BV_OK && entry->status == BV_CASE_INTERRUPTED)
     status = bv_diary_sync(t->diary, error);
   if (status == BV_OK)
-    status = write_front(t, front, error);
+    status = write_front(t, result, error);
   if (status == BV_OK)
     status = write_report(t, report, length, error);
   return status == BV_OK ? note(t, entry, error) : status;
@@ -214,7 +215,7 @@ static bv_status hand_over(const task *t, const bv_entry *entry,
 /* A case whose script can't be evaluated fails, the others go on. */
 static bv_status fail_case(const task *t, const bv_error *cause,
                            bv_error *error) {
-  bv_front none = {0};
+  bv_drive_result none = {0};
   bv_entry entry = {.number = t->number,
                     .status = BV_CASE_FAILED,
                     .hypervolume = (double) NAN};
@@ -240,7 +241,7 @@ static bv_status search(task *t, bv_error *error) {
     return status;
   }
   bv_entry entry = entry_of(t, status, &result);
-  bv_status noted = hand_over(t, &entry, &result.front, result.report.text,
+  bv_status noted = hand_over(t, &entry, &result, result.report.text,
                               result.report.length, error);
   bv_drive_free(&result);
   if (noted != BV_OK)

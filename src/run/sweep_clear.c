@@ -113,7 +113,8 @@ static bool is_case_of_slice(const bv_sweep_state *sweep, const char *name,
 }
 
 static bool is_stray(const bv_sweep_state *sweep, const char *name) {
-  static const char *const ends[] = {".csv", ".schema.json", ".report"};
+  static const char *const ends[] = {".csv", ".schema.json", ".near.csv",
+                                     ".near.schema.json", ".report"};
   size_t length = strlen(name);
   if (length <= MORE || name[length - MORE] != '.')
     return false;

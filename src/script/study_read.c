@@ -76,14 +76,15 @@ static void check_case(lua_State *L, bv_study *study, lua_Integer i) {
                   (LUAI_UACINT) i, bv_fields_push_found(L, entry + 1));
   size_t length;
   const char *name = lua_tolstring(L, -1, &length);
-  bool bad = length == 0 || length > 100 || *name == '.';
+  bool bad = length == 0 || length > 100 || *name == '.' ||
+             (length >= 5 && strcmp(name + length - 5, ".near") == 0);
   for (size_t at = 0; at < length; at++)
     bad = bad || (unsigned char) name[at] < ' ' || name[at] == '/' ||
           name[at] == 127;
   if (bad)
     bv_study_fail(L, study,
                   "cases[%I].name: expected 1 to 100 letters without \"/\" "
-                  "that begin with no dot, found %s",
+                  "that begin with no dot and don't end in \".near\", found %s",
                   (LUAI_UACINT) i, bv_fields_push_found(L, entry + 1));
 }
 

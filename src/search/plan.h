@@ -5,6 +5,7 @@
 
 #include "base/random.h"
 #include "search/archive.h"
+#include "search/beyond.h"
 #include "search/credit.h"
 #include "search/operator.h"
 #include "search/population.h"
@@ -59,6 +60,7 @@ struct bv_search {
   double window_reference[BV_OBJECTIVES_MOST];
   bv_search_state state; /* of what is merged; hypervolume: see the cache */
 
+  bv_beyond beyond; /* what a small change of a limit would admit */
   size_t nearest_count;
   double *nearest; /* rows: violation, x, objectives, limits */
   double *failed;  /* a row of x for each outcome */

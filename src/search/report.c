@@ -105,6 +105,16 @@ bv_point bv_search_nearest(const bv_search *s, size_t i) {
                     .violation = row[0]};
 }
 
+size_t bv_search_beyond_count(const bv_search *s, size_t limit) {
+  return s->beyond.count[limit];
+}
+
+bv_point bv_search_beyond(const bv_search *s, size_t limit, size_t i) {
+  return (bv_point){.x = bv_beyond_x(&s->beyond, limit, i),
+                    .objectives = bv_beyond_objectives(&s->beyond, limit, i),
+                    .violation = bv_beyond_excess(&s->beyond, limit, i)};
+}
+
 bool bv_search_failed_example(const bv_search *s, bv_outcome outcome,
                               const double **x) {
   if (outcome == BV_OUTCOME_EVALUATED || s->state.outcomes[outcome] == 0)

@@ -94,6 +94,7 @@ bv_status bv_search_new(const bv_problem *problem,
   s->movable = count_movable(&problem->space);
   s->size = bv_space_size(&problem->space);
   bv_archive_init(&s->front, problem);
+  bv_beyond_init(&s->beyond, problem);
   bv_population_init(&s->population, problem, BV_POPULATION_SIZE);
   for (size_t j = 0; j < BV_OBJECTIVES_MOST; j++) {
     s->sampled_lo[j] = HUGE_VAL;
@@ -116,6 +117,7 @@ void bv_search_free(bv_search *s) {
   if (!s)
     return;
   bv_archive_free(&s->front);
+  bv_beyond_free(&s->beyond);
   bv_population_free(&s->population);
   bv_seen_free(&s->seen);
   free(s->slopes);
@@ -243,6 +245,8 @@ static double take_in(bv_search *s, const bv_cell *cell,
                       bv_violation_sum(p, view->limits));
   if (violation > 0) {
     keep_nearest(s, view, violation);
+    bv_beyond_offer(&s->beyond, view->x, view->objectives, view->limits,
+                    &s->front, &s->yardstick);
     return 0;
   }
   s->state.feasible++;

@@ -116,6 +116,12 @@ bv_point bv_search_front(const bv_search *search, size_t i);
 size_t bv_search_nearest_count(const bv_search *search);
 bv_point bv_search_nearest(const bv_search *search, size_t i);
 
+/* The points held just beyond a limit, i < count of that limit (beyond.h): they
+ * miss it alone, and nothing on the front is as good when they are taken in.
+ * Their limits aren't kept: NULL; violation is what they miss it by. */
+size_t bv_search_beyond_count(const bv_search *search, size_t limit);
+bv_point bv_search_beyond(const bv_search *search, size_t limit, size_t i);
+
 /* A failed point of each kind is kept as an example; false where none was. */
 bool bv_search_failed_example(const bv_search *search, bv_outcome outcome,
                               const double **x);

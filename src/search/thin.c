@@ -5,12 +5,11 @@
 #include <stdlib.h>
 
 #include "search/memory.h"
-#include "search/problem.h"
 
 typedef struct thinning {
   const double *points;
   size_t count, objectives, left; /* left: points that may still be chosen */
-  double lo[BV_OBJECTIVES_MOST], extent[BV_OBJECTIVES_MOST];
+  double lo[BV_THIN_MOST], extent[BV_THIN_MOST];
   double *lead; /* over those chosen; -1: chosen itself */
   bool *keep;
 } thinning;

@@ -5,7 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/file.h"
 #include "table/csvfile.h"
 #include "table/schema.h"
 #include "table/unit.h"
@@ -30,6 +29,26 @@ bv_status bv_front_make(bv_front *front, size_t columns, size_t rows,
   }
   for (size_t i = 0; i < columns * rows; i++)
     front->values[i].number = (double) NAN;
+  return BV_OK;
+}
+
+bv_status bv_front_insert(bv_front *front, size_t index, size_t count,
+                          bv_error *error) {
+  bv_front wide;
+  bv_status status =
+      bv_front_make(&wide, front->columns + count, front->rows, error);
+  if (status != BV_OK)
+    return status;
+  for (size_t c = 0; c < front->columns; c++) {
+    size_t place = c < index ? c : c + count;
+    wide.column[place] = front->column[c];
+    for (size_t r = 0; r < front->rows; r++)
+      *bv_front_value(&wide, r, place) = *bv_front_value(front, r, c);
+  }
+  wide.origin = front->origin;
+  free(front->column);
+  free(front->values);
+  *front = wide;
   return BV_OK;
 }
 
@@ -130,66 +149,35 @@ void bv_front_print_csv(const bv_front *front, bv_buffer *csv) {
   }
 }
 
-char *bv_front_schema_path(const char *path) {
+/* The path of a file that belongs to a front: its own with another ending. */
+static char *path_beside(const char *path, const char *ending) {
   size_t length = strlen(path);
   if (length > 4 && strcmp(path + length - 4, ".csv") == 0)
     length -= 4;
-  bv_buffer schema = {0};
-  bv_buffer_append(&schema, path, length);
-  bv_buffer_print(&schema, ".schema.json");
-  if (schema.failed)
-    bv_buffer_free(&schema);
-  return schema.text;
+  bv_buffer beside = {0};
+  bv_buffer_append(&beside, path, length);
+  bv_buffer_print(&beside, "%s", ending);
+  if (beside.failed)
+    bv_buffer_free(&beside);
+  return beside.text;
 }
 
-static const char *file_name(const char *path) {
-  const char *slash = strrchr(path, '/');
-  return slash ? slash + 1 : path;
+char *bv_front_schema_path(const char *path) {
+  return path_beside(path, ".schema.json");
 }
 
-static bv_status stage_schema(const bv_front *front, const char *path,
-                              bv_staged *staged, bv_error *error) {
-  bv_buffer json = {0};
-  char *schema_path = bv_front_schema_path(path);
-  bv_status status =
-      schema_path ? bv_front_print_schema(front, file_name(path), &json, error)
-                  : bv_fail(error, BV_INTERNAL, "%s: out of memory", path);
-  if (status == BV_OK)
-    status = bv_file_stage(schema_path, json.text, json.length, staged, error);
-  bv_buffer_free(&json);
-  free(schema_path);
-  return status;
+char *bv_front_near_path(const char *path) {
+  return path_beside(path, ".near.csv");
 }
 
-/* Both files are on the disk before either takes its place. */
-static bv_status write_both(const bv_front *front, const bv_buffer *csv,
-                            const char *path, bv_error *error) {
-  bv_staged schema = {0}, rows = {0};
-  bv_status status = stage_schema(front, path, &schema, error);
-  if (status == BV_OK)
-    status = bv_file_stage(path, csv->text, csv->length, &rows, error);
-  if (status == BV_OK)
-    status = bv_file_commit(&schema, error);
-  if (status == BV_OK)
-    status = bv_file_commit(&rows, error);
-  bv_file_discard(&schema);
-  bv_file_discard(&rows);
-  return status;
+bool bv_front_is_near(const bv_front *front) {
+  return bv_front_find(front, BV_NEAR_PREFIX "limit") < front->columns;
 }
 
-bv_status bv_front_write(const bv_front *front, const char *path,
-                         bv_error *error) {
-  bv_buffer csv = {0};
-  bv_front_print_csv(front, &csv);
-  bv_status status;
-  if (csv.failed)
-    status = bv_fail(error, BV_INTERNAL, "%s: out of memory", path);
-  else if (strcmp(path, "-") == 0)
-    status = bv_file_replace(path, csv.text, csv.length, error);
-  else
-    status = write_both(front, &csv, path, error);
-  bv_buffer_free(&csv);
-  return status;
+bool bv_front_tells_near(const bv_front *front, size_t column) {
+  const char *name = front->column[column].name;
+  return bv_front_is_near(front) &&
+         strncmp(name, BV_NEAR_PREFIX, strlen(BV_NEAR_PREFIX)) == 0;
 }
 
 /* What the header alone tells of a column. */
@@ -282,5 +270,35 @@ bv_status bv_front_read(const char *path, bv_front *front, bv_error *error) {
   bv_csv_free(&csv);
   if (status != BV_OK)
     bv_front_free(front);
+  return status;
+}
+
+static bool same_text(const char *a, const char *b) {
+  return strcmp(a ? a : "", b ? b : "") == 0;
+}
+
+static bool same_search(const bv_origin *a, const bv_origin *b) {
+  bool same_volume = a->hypervolume == b->hypervolume ||
+                     (isnan(a->hypervolume) && isnan(b->hypervolume));
+  return same_text(a->digest, b->digest) && same_text(a->version, b->version) &&
+         a->seed == b->seed && a->evaluations == b->evaluations && same_volume;
+}
+
+bv_status bv_front_read_near(const bv_front *front, const char *path,
+                             bv_front *near, bv_error *error) {
+  char *near_path = bv_front_near_path(path);
+  *near = (bv_front){0};
+  if (!near_path)
+    return bv_fail(error, BV_INTERNAL, "%s: out of memory", path);
+  bv_status status = bv_front_read(near_path, near, error);
+  if (status == BV_OK &&
+      (!bv_front_is_near(near) || !same_search(&front->origin, &near->origin)))
+    status = bv_fail(error, BV_BAD_DATA,
+                     "%s: expected designs near %s, found those of another "
+                     "search",
+                     near_path, path);
+  if (status != BV_OK)
+    bv_front_free(near);
+  free(near_path);
   return status;
 }

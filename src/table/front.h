@@ -59,10 +59,12 @@ void bv_front_print_csv(const bv_front *front, bv_buffer *csv);
 bv_status bv_front_print_schema(const bv_front *front, const char *csv_name,
                                 bv_buffer *json, bv_error *error);
 
-/* Writes the front to path and its sidecar beside it, each in one step; "-"
- * writes the CSV to standard output and no sidecar. */
-bv_status bv_front_write(const bv_front *front, const char *path,
-                         bv_error *error);
+/* Writes the front to path and its sidecar beside it, and near designs (NULL or
+ * without rows: there are none, and those of an earlier front are taken away)
+ * with their sidecar to bv_front_near_path. Each file is written in one step,
+ * once all are on the disk; "-" writes the front alone to standard output. */
+bv_status bv_front_write(const bv_front *front, const bv_front *near,
+                         const char *path, bv_error *error);
 
 /* Reads a front; its sidecar, where there is one, gives units and roles to the
  * columns it knows by their header cells. The other columns have what the
@@ -76,11 +78,32 @@ void bv_front_free(bv_front *front);
  * caller, NULL where memory ran out. */
 char *bv_front_schema_path(const char *path);
 
+/* The path of a front's near designs, which miss one limit each:
+ * FRONT.csv -> FRONT.near.csv; freed by the caller, NULL where memory ran out.
+ */
+char *bv_front_near_path(const char *path);
+
+/* Reads the designs near a front that was read from path. BV_NO_INPUT: there
+ * are none. BV_BAD_DATA: as bv_front_read, or they are of another search. */
+bv_status bv_front_read_near(const bv_front *front, const char *path,
+                             bv_front *near, bv_error *error);
+
+/* The columns of near designs that tell what of the limit and what is gained
+ * begin with the prefix (run/near.h); true where a front has them. */
+#define BV_NEAR_PREFIX "near_"
+bool bv_front_is_near(const bv_front *front);
+bool bv_front_tells_near(const bv_front *front, size_t column);
+
 /* Makes a front of that many columns and rows with nothing in them: names NULL,
  * roles BV_ROLE_RESULT, no limits, values NAN. BV_INTERNAL where memory ran
  * out. */
 bv_status bv_front_make(bv_front *front, size_t columns, size_t rows,
                         bv_error *error);
+
+/* Puts empty columns before that of an index, as bv_front_make has them.
+ * BV_INTERNAL where memory ran out. */
+bv_status bv_front_insert(bv_front *front, size_t index, size_t count,
+                          bv_error *error);
 
 /* The value of a row and column. */
 bv_value *bv_front_value(const bv_front *front, size_t row, size_t column);

@@ -65,7 +65,10 @@ static bv_status keep_rows(selection *work, bv_error *error) {
   return BV_OK;
 }
 
+/* Designs near a front are no front: their knees would tell nothing. */
 static bv_status mark_knees(selection *work, bv_error *error) {
+  if (bv_front_is_near(work->front))
+    return BV_OK;
   bv_picked picked = {work->rows, work->count};
   bv_status status =
       bv_pick_knees(work->front, picked, work->is_kept_knee, error);
@@ -149,15 +152,21 @@ static bv_status sort_rows(selection *work, bv_error *error) {
 }
 
 /* Where a column comes when none are named: smaller first. */
-static int standing(const bv_column *column) {
-  static const int standings[BV_ROLE_COUNT] = {[BV_ROLE_ID] = 0,
-                                               [BV_ROLE_MINIMISE] = 1,
-                                               [BV_ROLE_MAXIMISE] = 1,
-                                               [BV_ROLE_VARIABLE] = 2,
-                                               [BV_ROLE_RESULT] = 4};
+enum { FIRST, NEAR, AIM, CHOICE, LIMITED, OTHER, STANDINGS };
+
+static int standing(const bv_front *front, size_t index) {
+  static const int standings[BV_ROLE_COUNT] = {[BV_ROLE_ID] = FIRST,
+                                               [BV_ROLE_MINIMISE] = AIM,
+                                               [BV_ROLE_MAXIMISE] = AIM,
+                                               [BV_ROLE_VARIABLE] = CHOICE,
+                                               [BV_ROLE_RESULT] = OTHER};
+  const bv_column *column = &front->column[index];
+  if (column->role != BV_ROLE_RESULT)
+    return standings[column->role];
+  if (bv_front_tells_near(front, index))
+    return NEAR;
   bool is_limited = isfinite(column->limit_min) || isfinite(column->limit_max);
-  int place = standings[column->role];
-  return place == 4 && is_limited ? 3 : place;
+  return is_limited ? LIMITED : OTHER;
 }
 
 static bv_status choose_columns(selection *work, bv_error *error) {
@@ -172,9 +181,9 @@ static bv_status choose_columns(selection *work, bv_error *error) {
     work->columns[work->column_count++] =
         bv_column_look(work->front, column, picked);
   }
-  for (int place = 0; place <= 4 && !options->columns; place++)
+  for (int place = FIRST; place < STANDINGS && !options->columns; place++)
     for (size_t c = 0; c < work->front->columns; c++)
-      if (standing(&work->front->column[c]) == place)
+      if (standing(work->front, c) == place)
         work->columns[work->column_count++] =
             bv_column_look(work->front, c, picked);
   return BV_OK;

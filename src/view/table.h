@@ -37,11 +37,12 @@ typedef struct bv_table_options {
 
 /* Appends the rows that `keep` keeps, of them the best, sorted (empty cells
  * last, equal rows as the front has them). TEXT shows all columns in the order
- * id, objectives, variables, results with a limit, other results; where they
- * don't fit the width, the last in this order are left out and named below the
- * table. It marks knees of the kept rows (bv_pick_knees) by `*`. Plain text,
- * no colours, control characters shown as '?'. BV_USAGE: a column that the
- * front doesn't have (nearest name told); BV_INTERNAL: out of memory. */
+ * id, what is near (see bv_front_is_near), objectives, variables, results with
+ * a limit, other results; where they don't fit the width, the last in this
+ * order are left out and named below the table. It marks knees of a front's
+ * kept rows (bv_pick_knees) by `*`. Plain text, no colours, control characters
+ * shown as '?'. BV_USAGE: a column that the front doesn't have (nearest name
+ * told); BV_INTERNAL: out of memory. */
 bv_status bv_view_table(const bv_front *front, const bv_table_options *options,
                         bv_buffer *out, bv_error *error);
 

@@ -13,6 +13,7 @@ return {
     return { f = x.a * case.p + x.b ^ 2, g = (1 - x.a) ^ 2 + x.b }
   end,
   minimise = { "f", "g" },
+  limits = { f = { max = 0.9 } },
   cases = { { name = "one", p = 1 }, { name = "two, or so", p = 2 },
             { name = "three", p = 3 }, { name = "four", p = 4 } },
 }

@@ -90,7 +90,7 @@ START_TEST(the_round_trip_is_exact) {
   char *path = temporary_path(folder, "f.csv");
   bv_front front = sample(), back;
   bv_error error = {0};
-  ck_assert_int_eq(bv_front_write(&front, path, &error), BV_OK);
+  ck_assert_int_eq(bv_front_write(&front, NULL, path, &error), BV_OK);
   ck_assert_msg(bv_front_read(path, &back, &error) == BV_OK, "%s", error.text);
   check_same(&front, &back);
   bv_front_free(&front);
@@ -146,7 +146,7 @@ START_TEST(columns_are_matched_by_name) {
   char *folder = temporary_make();
   char *path = temporary_path(folder, "f.csv");
   bv_front front = sample();
-  ck_assert_int_eq(bv_front_write(&front, path, NULL), BV_OK);
+  ck_assert_int_eq(bv_front_write(&front, NULL, path, NULL), BV_OK);
   bv_front_free(&front);
   static const char text[] = "efficiency,own_V,charge_time_s\n0.8,5,1\n";
   ck_assert_int_eq(bv_file_replace(path, text, sizeof text - 1, NULL), BV_OK);
@@ -239,7 +239,8 @@ START_TEST(a_failed_write_leaves_the_old_file) {
   char *below = temporary_path(folder, "in_the_way/f.csv");
   bv_front front = sample();
   bv_error error = {0};
-  ck_assert_int_eq(bv_front_write(&front, below, &error), BV_CANNOT_CREATE);
+  ck_assert_int_eq(bv_front_write(&front, NULL, below, &error),
+                   BV_CANNOT_CREATE);
   bv_buffer old;
   ck_assert_int_eq(bv_file_read(path, 100, &old, NULL), BV_OK);
   ck_assert_str_eq(old.text, "old\n");

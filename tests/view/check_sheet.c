@@ -36,7 +36,7 @@ static bv_front kept_front(void) {
   bv_error error;
   if (mode && strcmp(mode, "front") == 0) {
     front = sample_front();
-    ck_assert_int_eq(bv_front_write(&front, path, &error), BV_OK);
+    ck_assert_int_eq(bv_front_write(&front, NULL, path, &error), BV_OK);
     bv_front_free(&front);
   }
   ck_assert_msg(bv_front_read(path, &front, &error) == BV_OK, "%s", error.text);
