@@ -121,8 +121,9 @@ extern const bv_fields bv_charge_fields;
 void bv_charge_ideal(const bv_circuit *circuit, bv_charge *charge);
 
 /* The closed form with losses: smooth in every parameter, for screening. Error
- * of the charge time on realistic designs: median 0.3 %, up to 2 %; off-time
- * limit and maximum frequency are left out. A doubler goes to the envelope. */
+ * of the charge time on random designs of 80 % efficiency and more: median
+ * 0.5 %, in 90 of 100 below 5 %, a few 20 %; more below. Off-time limit and
+ * maximum frequency are left out. A doubler goes to the envelope. */
 void bv_charge_closed(const bv_circuit *circuit, bv_charge *charge);
 
 /* The loss-aware envelope: the cycle at each output voltage in closed form,

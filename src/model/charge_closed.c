@@ -11,11 +11,11 @@
  * longer on-time. With V0 the differences of the same integrals are taken.
  *
  * Valid for the single rectifier and split secondaries where neither the
- * off-time limit nor the maximum frequency acts; these are left out. Known
- * error of the charge time against the simulator on realistic designs: median
- * 0.6 %, up to some 4 %; primary I^2 R can be far off where n Vin > Vt or where
- * the node is large. A doubler goes to the envelope. Source: energy balance of
- * the cycle in cycle.h; our own derivation. */
+ * off-time limit nor the maximum frequency acts; these are left out. The error
+ * (charge.h) is largest where bleeder or node take much of a cycle's energy;
+ * primary I^2 R can be far off where n Vin > Vt or where the node is large. A
+ * doubler goes to the envelope. Source: energy balance of the cycle in cycle.h;
+ * our own derivation. */
 #include <math.h>
 
 #include "base/constants.h"

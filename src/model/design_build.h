@@ -83,6 +83,7 @@ typedef struct bv_build {
   double clamp_voltage; /* V */
   double flux_limit;    /* T */
   double sense_resistance;
+  double bleeder_resistance; /* ohm */
 
   double margin, width; /* m, at each flange, between the margins */
   double barrier;       /* m, between primary and secondary */
@@ -121,6 +122,8 @@ void bv_build_report_stress(const bv_build *build, bv_design *design);
 typedef struct bv_insulation_needs {
   double working; /* V rms */
   double peak;    /* V */
+  double
+      impulse; /* V, impulse or peak, the larger, as the clearance holds it */
   bv_distance clearance, creepage;
 } bv_insulation_needs;
 
@@ -157,9 +160,6 @@ double bv_build_fall_time(const bv_build *build, double supply);
 /* The circuit of the build at a supply, for charge.h. */
 void bv_build_circuit(const bv_build *build, double supply,
                       bv_circuit *circuit);
-
-/* The bleeder, ohm. */
-double bv_build_bleeder(const bv_build *build);
 
 /* The mean losses of a charge at the shot rate, and the switch's junction
  * temperature that they make, degC. */

@@ -100,12 +100,6 @@ static double series_capacitance(const bv_build *build) {
   return bv_least(pulse * pulse / leakage, leakage / (resistance * resistance));
 }
 
-double bv_build_bleeder(const bv_build *build) {
-  const bv_job *job = build->job;
-  return bv_bleeder_resistance(job->storage_capacitance, job->target_voltage,
-                               job->safe_voltage, job->safe_time);
-}
-
 static void fill_core(const bv_build *build, bv_circuit *circuit) {
   const bv_material *material = build->material;
   circuit->core_volume = build->core->effective_volume;
@@ -151,7 +145,7 @@ void bv_build_circuit(const bv_build *build, double supply,
                           .secondary_resistance = build->secondary.resistance *
                                                   build->secondary.factor,
                           .capacitor_resistance = job->capacitor_resistance,
-                          .bleeder_resistance = bv_build_bleeder(build),
+                          .bleeder_resistance = build->bleeder_resistance,
                           .leakage_inductance = build->leakage,
                           .clamp_voltage = build->clamp_voltage,
                           .node_capacitance = build->node_capacitance,

@@ -37,23 +37,22 @@ static bv_distance longer(bv_distance a, bv_distance b) {
   return a.length >= b.length ? a : b;
 }
 
-static bv_distance clearance(const bv_job *job, double peak) {
+static void hold_clearance(const bv_job *job, bv_insulation_needs *needs) {
   double degree = job->insulation == BV_REINFORCED ? 2 : 1;
-  bv_distance impulse = bv_clearance_impulse(
-      bv_insulation_impulse(job->transient_voltage, degree),
-      job->pollution_degree, BV_INHOMOGENEOUS);
-  bv_distance recurring = bv_clearance_recurring(
-      bv_insulation_impulse(peak, degree), job->pollution_degree);
-  bv_distance distance = longer(impulse, recurring);
-  distance.length *= bv_altitude_factor(job->altitude);
-  return distance;
+  double transient = bv_insulation_impulse(job->transient_voltage, degree);
+  double peak = bv_insulation_impulse(needs->peak, degree);
+  needs->impulse = bv_most(transient, peak);
+  needs->clearance = longer(
+      bv_clearance_impulse(transient, job->pollution_degree, BV_INHOMOGENEOUS),
+      bv_clearance_recurring(peak, job->pollution_degree));
+  needs->clearance.length *= bv_altitude_factor(job->altitude);
 }
 
 bv_insulation_needs bv_build_insulation(const bv_build *build) {
   const bv_job *job = build->job;
   bv_insulation_needs needs = {.working = working_voltage(build)};
   needs.peak = job->target_voltage + build->ratio * job->supply_voltage.max;
-  needs.clearance = clearance(job, needs.peak);
+  hold_clearance(job, &needs);
   needs.creepage =
       bv_creepage(needs.working, job->pollution_degree, job->material_group);
   if (job->insulation == BV_REINFORCED)

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Stage "parts": the core with its estimates, material, clamp level, switch and
- * diodes.
+/* Stage "parts": the core with its estimates, material, clamp level, switch,
+ * diodes, sense resistor and bleeder.
  *
  * Estimates where the catalogue has no figure (common practice): winding width
  * sqrt(3.5 window) as of E and ETD bobbins; cooling surface by thermal.h; mass
@@ -11,6 +11,7 @@
 #include "model/core.h"
 #include "model/design_build.h"
 #include "model/rating.h"
+#include "model/safety.h"
 #include "model/thermal.h"
 
 static double given_or(double given, double estimate) {
@@ -183,8 +184,11 @@ static bv_reason take_wires(bv_build *build) {
 bv_reason bv_build_parts(bv_build *build) {
   step *const steps[] = {take_core, take_material, take_wires,
                          bv_build_ratings};
+  const bv_job *job = build->job;
   build->ratio = build->choice->turns_ratio;
-  build->sense_resistance =
-      build->job->sense_voltage / build->choice->peak_current;
+  build->sense_resistance = job->sense_voltage / build->choice->peak_current;
+  build->bleeder_resistance =
+      bv_bleeder_resistance(job->storage_capacitance, job->target_voltage,
+                            job->safe_voltage, job->safe_time);
   return take_all(build, steps, sizeof steps / sizeof *steps);
 }

@@ -62,6 +62,19 @@ static void report_energy(const bv_build *build, bv_design *d) {
   d->loss_power = build->job->shots_per_second * charge->loss_energy;
 }
 
+/* Of a ramp from zero to the peak the capacitor gives what lies above the mean
+ * of all cycles, Ipk ton/2 (1 - duty/2)^2: all of it at the start of a charge,
+ * where the duty is next to nothing; most at the lowest supply, where the ramp
+ * lasts longest. Where the off-time limit acts then, current flows on between
+ * pulses; the whole ramp is that of the end. */
+static double input_capacitance(const bv_build *build) {
+  const bv_charge *low = &build->low;
+  double on =
+      low->timed_out_at_start > 0 ? low->on_time_end : low->on_time_start;
+  double pulse = low->primary_current_max * on / 2;
+  return pulse / (0.02 * build->job->supply_voltage.min);
+}
+
 static void report_currents(const bv_build *build, bv_design *d) {
   const bv_charge *charge = &build->nominal;
   double time = charge->charge_time;
@@ -76,11 +89,7 @@ static void report_currents(const bv_build *build, bv_design *d) {
   double mean = d->supply_current;
   d->input_capacitor_current = sqrt(bv_most(
       d->primary_current_rms * d->primary_current_rms - mean * mean, 0));
-  /* The capacitor gives the pulse's charge above the mean: Q (1 - duty). */
-  double pulse = build->choice->peak_current * charge->on_time_end / 2;
-  double share = 1 - charge->on_time_end / charge->period_end;
-  d->input_capacitance =
-      pulse * share / (0.02 * build->job->supply_voltage.nominal);
+  d->input_capacitance = input_capacitance(build);
 }
 
 /* Area product by common practice: 5 A/mm2 over the shot period (one charge at

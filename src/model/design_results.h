@@ -71,7 +71,8 @@
   NUMBER(input_capacitor_current, "A", 1,                                      \
          "ripple current of the input capacitor, rms over the charge")         \
   NUMBER(input_capacitance, "F", 0,                                            \
-         "input capacitance for a ripple of 2 % of the supply")
+         "input capacitance for a ripple of 2 % of the lowest supply at the "  \
+         "start of a charge, a doubler's recharge apart")
 
 #define BV_DESIGN_MAGNETIC(NUMBER, TEXT, LOSS)                                 \
   TEXT(core, "core")                                                           \
@@ -243,7 +244,8 @@
   NUMBER(working_voltage, "V", 1,                                              \
          "rms voltage between secondary and primary at the target")            \
   NUMBER(impulse_voltage, "V", 1,                                              \
-         "impulse or peak voltage the clearance has to hold")                  \
+         "impulse or peak voltage the clearance has to hold, 1.6 times for "   \
+         "reinforced insulation")                                              \
   NUMBER(clearance, "m", 1,                                                    \
          "clearance between primary and secondary (IEC 60664-1)")              \
   NUMBER(creepage, "m", 1,                                                     \

@@ -91,7 +91,7 @@ static void report_insulation(const bv_build *build, bv_design *d) {
   d->working_voltage = needs.working;
   d->test_voltage =
       bv_insulation_test(needs.working, job->insulation == BV_REINFORCED);
-  d->impulse_voltage = bv_most(job->transient_voltage, needs.peak);
+  d->impulse_voltage = needs.impulse;
   d->clearance = needs.clearance.length;
   d->creepage = needs.creepage.length;
   d->creepage_output = output.length;
@@ -104,7 +104,7 @@ static void report_insulation(const bv_build *build, bv_design *d) {
 static void report_safety(const bv_build *build, bv_design *d) {
   const bv_job *job = build->job;
   double c = job->storage_capacitance, target = job->target_voltage;
-  double bleeder = bv_build_bleeder(build);
+  double bleeder = build->bleeder_resistance;
   bv_text(d->energy_class,
           bv_energy_class(bv_stored_energy(c, target), target));
   d->bleeder_resistance = bleeder;

@@ -86,8 +86,9 @@ const bv_sheet_line bv_sheet_lines[] = {
     ROW("Resistances in the model|supply {supply_resistance}, switch "
         "{switch_resistance}, primary {primary_resistance}, secondary "
         "{secondary_resistance}"),
-    ROW("Input capacitor|{input_capacitance} or more for {input_capacitor_"
-        "current} of ripple (2 % of the supply)"),
+    ROW("Input capacitor|{input_capacitance} or more at the switch: the first "
+        "pulses of a charge then pull the lowest supply down by 2 %; ripple "
+        "current {input_capacitor_current}"),
     ROW("Stop|primary plateau {sensed_voltage} above the supply, "
         "{sensed_window} long at the target; {sensed_error%} off when read as "
         "the current ends, {sensed_error_early%} when read early; a cycle adds "
@@ -269,8 +270,9 @@ const bv_sheet_line bv_sheet_lines[] = {
     ITEM(NULL, "Premagnetisation, temperature and size effects in the core "
                "loss beyond its data; the heat path from hot spot to "
                "surroundings beyond natural convection."),
-    ITEM(NULL, "Winding losses from the fringing field of the gap, leads and "
-               "terminations: keep turns away from the gap."),
+    ITEM(NULL, "Losses in leads and terminations. The fringing field of the "
+               "gap is in the winding losses, by a formula for a plane window: "
+               "keep turns away from the gap."),
     ITEM(NULL, "Partial discharge, ageing of insulation and capacitor, "
                "vibration, moisture."),
     ITEM("rectifier=doubler",

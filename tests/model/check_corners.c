@@ -78,6 +78,25 @@ START_TEST(ends_are_where_the_trade_expects_them) {
 }
 END_TEST
 
+/* The bleeder is a part as built: a capacitance 10 % above what it was made for
+ * takes 10 % longer to the safe voltage (t = R C ln(Vt/Vsafe)), and a job's
+ * limit on that time is then broken, as the worst case has to tell. */
+START_TEST(a_fixed_bleeder_takes_longer_with_more_capacitance) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  bv_tolerances t = usual();
+  bv_corners c;
+  corners(&job, &choice, &t, &c);
+  double ohms = 300 / (33e-6 * log(1500.0 / 60));
+  check_close(c.nominal.bleeder_resistance, ohms, 1e-9);
+  check_close(c.least.bleeder_resistance, ohms, 1e-9);
+  check_close(c.greatest.bleeder_resistance, ohms, 1e-9);
+  check_close(c.nominal.safe_time, 300, 1e-9);
+  check_close(c.worst.safe_time, 330, 1e-9);
+  check_close(c.least.safe_time, 270, 1e-9);
+}
+END_TEST
+
 /* A result called exact holds many more places inside than were looked at; and
  * those that do turn round somewhere inside are found out. */
 START_TEST(exact_ends_hold_every_place_inside) {
@@ -151,11 +170,13 @@ START_TEST(an_impossible_corner_is_told) {
 END_TEST
 
 int main(void) {
-  const TTest *const tests[] = {no_tolerance_leaves_the_nominal_design,
-                                ends_are_where_the_trade_expects_them,
-                                exact_ends_hold_every_place_inside,
-                                a_seed_repeats_itself,
-                                an_impossible_corner_is_told,
-                                NULL};
+  const TTest *const tests[] = {
+      no_tolerance_leaves_the_nominal_design,
+      ends_are_where_the_trade_expects_them,
+      a_fixed_bleeder_takes_longer_with_more_capacitance,
+      exact_ends_hold_every_place_inside,
+      a_seed_repeats_itself,
+      an_impossible_corner_is_told,
+      NULL};
   return check_main("corners", tests);
 }

@@ -105,7 +105,7 @@
 ---@field primary_current_rms_heating number primary current, rms over the shot period [A]
 ---@field secondary_current_rms_heating number secondary current, rms over the shot period [A]
 ---@field input_capacitor_current number ripple current of the input capacitor, rms over the charge [A]
----@field input_capacitance number input capacitance for a ripple of 2 % of the supply [F]
+---@field input_capacitance number input capacitance for a ripple of 2 % of the lowest supply at the start of a charge, a doubler's recharge apart [F]
 ---@field core string core
 ---@field material string core material
 ---@field core_volume number effective volume of the core [m3]
@@ -206,7 +206,7 @@
 ---@field single_shot_rise number adiabatic rise of the copper in one charge [K]
 ---@field core_shot_rise number adiabatic rise of the core in one charge [K]
 ---@field working_voltage number rms voltage between secondary and primary at the target [V]
----@field impulse_voltage number impulse or peak voltage the clearance has to hold [V]
+---@field impulse_voltage number impulse or peak voltage the clearance has to hold, 1.6 times for reinforced insulation [V]
 ---@field clearance number clearance between primary and secondary (IEC 60664-1) [m]
 ---@field creepage number creepage distance between primary and secondary (IEC 60664-1) [m]
 ---@field creepage_output number creepage distance at the output terminals (IEC 60664-1) [m]
