@@ -7,41 +7,53 @@
 #include "base/root.h"
 
 /* Without branches and aliases, so that compilers make vectors of it. */
-void bv_flow_add(bv_flow *sum, double weight, const bv_flow *flow) {
-  double *restrict to = (double *) sum;
-  const double *restrict from = (const double *) flow;
-  enum { COUNT = sizeof *flow / sizeof *from };
-  for (size_t i = 0; i < COUNT; i++)
+static void add_scaled(double *restrict to, double weight,
+                       const double *restrict from) {
+  for (size_t i = 0; i < sizeof(bv_flow) / sizeof *from; i++)
     to[i] += weight * from[i];
 }
 
-/* ratio^p, by the binomial series near one. */
-static double power(double ratio, double p) {
-  double x = ratio - 1, sum = 1, term = 1;
-  if (fabs(x) > 0.08)
-    return pow(ratio, p);
-  static const double shares[] = {1,       1.0 / 2, 1.0 / 3,
-                                  1.0 / 4, 1.0 / 5, 1.0 / 6};
-  for (int k = 0; k < 6; k++)
-    sum += term *= (p - k) * x * shares[k];
-  return sum;
+void bv_flow_add(bv_flow *restrict sum, double weight,
+                 const bv_flow *restrict flow) {
+  add_scaled((double *) sum, weight, (const double *) flow);
+}
+
+/* (1 + x)^p for a small x, by the binomial series. */
+static double power_near_one(double x, double p) {
+  double t0 = p * x, t1 = (p - 1) * x / 2, t2 = (p - 2) * x * (1.0 / 3),
+         t3 = (p - 3) * x / 4, t4 = (p - 4) * x * (1.0 / 5),
+         t5 = (p - 5) * x * (1.0 / 6);
+  return 1 + t0 * (1 + t1 * (1 + t2 * (1 + t3 * (1 + t4 * (1 + t5)))));
+}
+
+/* ratio^p from that of a ratio nearby, or of one. */
+static double power(double ratio, double p, bv_power_base *base) {
+  static const double near = 0.08; /* the series holds 4e-10 */
+  if (fabs(ratio - 1) < near)
+    return power_near_one(ratio - 1, p);
+  double x = ratio * base->inverse - 1;
+  if (fabs(x) < near)
+    return base->power * power_near_one(x, p);
+  *base = (bv_power_base){1 / ratio, pow(ratio, p)};
+  return base->power;
 }
 
 /* Losses of the core in one cycle: improved generalised Steinmetz equation for
  * a triangle of flux (K. Venkatachalam, C. R. Sullivan, T. Abdallah, H. Tacca,
  * IEEE Workshop on Computers in Power Electronics, 2002). The flux is taken as
  * unipolar: the little it swings below zero in step 6 is left out. */
-static double core_energy(const bv_stage *s, const bv_cycle *c) {
+static double core_energy(const bv_stage *s, const bv_cycle *c,
+                          bv_core_base *base) {
   double swing = (c->peak_current - bv_more(c->low_current, 0)) / s->peak;
-  return s->core * power(swing, s->beta) *
-         (power(c->on_time / s->on_time, 1 - s->alpha) +
-          pow(c->off_time / s->on_time, 1 - s->alpha));
+  double times = power(c->on_time / s->on_time, 1 - s->alpha, &base->on) +
+                 power(c->off_time / s->on_time, 1 - s->alpha, &base->off);
+  return s->core * power(swing, s->beta, &base->swing) * times;
 }
 
 /* Adds what is known once the cycle is over; the output rises from one value to
  * another, in step 5 along a parabola. */
 static void close_cycle(const bv_stage *s, double from, double to,
-                        bv_cycle *c) {
+                        bv_core_base *base, bv_cycle *c) {
   double off = c->off_time - c->rise_time, from2 = from * from, to2 = to * to;
   c->flow.time = c->on_time + c->off_time + c->dead_time;
   c->flow.cycles = c->flow.turn_ons = 1;
@@ -49,7 +61,22 @@ static void close_cycle(const bv_stage *s, double from, double to,
       s->bleed * (from2 * (c->on_time + c->rise_time) +
                   (from2 + 2 * to2) / 3 * off + to2 * c->dead_time);
   if (s->core > 0)
-    c->flow.core = core_energy(s, c);
+    c->flow.core = core_energy(s, c, base);
+}
+
+/* Member by member: an assignment of the whole becomes a slow string
+ * instruction, in every cycle. */
+static void clear(bv_cycle *cycle, double on_time) {
+  _Static_assert(sizeof(bv_flow) == 16 * sizeof(double), "members left out");
+  bv_flow *f = &cycle->flow;
+  f->time = f->cycles = f->turn_ons = f->timed_out = 0;
+  f->primary_charge = f->primary_square = f->output_charge = 0;
+  f->output_square = f->recharge_charge = f->recharge_square = 0;
+  f->clamp = f->overlap = f->turn_on = f->bleeder = f->core = f->recovery = 0;
+  cycle->on_time = on_time;
+  cycle->rise_time = cycle->off_time = cycle->dead_time = 0;
+  cycle->peak_current = cycle->low_current = cycle->recharge_peak = 0;
+  cycle->pulse_charge = cycle->reflected = 0;
 }
 
 static void add_ramp(const bv_ramp *ramp, bv_state *state, bv_cycle *cycle) {
@@ -97,7 +124,7 @@ static void pass_charge(const bv_stage *s, const bv_off *off, bv_state *state,
 static double catch_level(const bv_stage *s, const bv_state *state) {
   if (s->cs == 0)
     return s->vin;
-  return bv_less(s->vin, (state->series + s->diode) / s->n);
+  return bv_less(s->vin, (state->series + s->diode) * s->per_n);
 }
 
 void bv_cycle_rest(const bv_stage *s, double reflected, double time,
@@ -172,13 +199,13 @@ static bv_reason release_and_pass(const bv_stage *s, const way *path,
                                   double settled, bv_state *state,
                                   bv_cycle *cycle, off_end *end) {
   double u = state->output + s->drop - state->series;
-  bv_reason reason = bv_cycle_release(s, u / s->n, settled, state, cycle);
+  bv_reason reason = bv_cycle_release(s, u * s->per_n, settled, state, cycle);
   if (reason != BV_REASON_OK)
     return reason;
   double limit = limit_of(s, path, u, state->current, cycle);
   if (!(limit > 0))
     return s->lower > 0 ? BV_REASON_STALL : BV_REASON_OFF_LIMIT_SHORT;
-  *end = step_off(s, path, u, state->current / s->n, limit);
+  *end = step_off(s, path, u, state->current * s->per_n, limit);
   pass_charge(s, &end->off, state, cycle);
   state->current = end->off.current * s->n;
   return BV_REASON_OK;
@@ -186,7 +213,7 @@ static bv_reason release_and_pass(const bv_stage *s, const way *path,
 
 /* Whether step 5 may end before the current does. */
 static bool may_time_out(const bv_stage *s, double u, double current) {
-  double i = current / s->n;
+  double i = current * s->per_n;
   if (s->lower > 0)
     return true;
   return s->limit < HUGE_VAL && !(s->ls * i < s->limit * (u + s->r * i / 2));
@@ -199,12 +226,12 @@ static bv_reason settle(const bv_stage *s, const way *path,
                         const bv_state *state, const bv_cycle *cycle,
                         double *reflected) {
   double u = state->output + s->drop - state->series;
-  *reflected = u / s->n;
+  *reflected = u * s->per_n;
   if (s->csw == 0 || path->loop->inverse == 0)
     return BV_REASON_OK;
   if (s->cs == 0 && !may_time_out(s, u, state->current)) {
     double energy = s->l * state->current * state->current;
-    *reflected = sqrt(u * u + energy * path->loop->inverse) / s->n;
+    *reflected = sqrt(u * u + energy * path->loop->inverse) * s->per_n;
     return BV_REASON_OK;
   }
   off_end end = {0};
@@ -213,7 +240,7 @@ static bv_reason settle(const bv_stage *s, const way *path,
   bv_reason reason =
       release_and_pass(s, path, *reflected, &trial, &discarded, &end);
   if (reason == BV_REASON_OK)
-    *reflected += end.off.charge * path->loop->inverse / s->n;
+    *reflected += end.off.charge * path->loop->inverse * s->per_n;
   return reason;
 }
 
@@ -237,7 +264,7 @@ static bv_reason release_and_rest(const bv_stage *s, const way *path,
 /* One turn at a constant output, from the end of step 2 to the end of the next.
  * The on-time before it is taken as that from zero current. */
 static bv_reason turn(const bv_stage *s, bv_state *state, bv_cycle *cycle) {
-  *cycle = (bv_cycle){.on_time = s->on_time};
+  clear(cycle, s->on_time);
   way path = {&s->held, HUGE_VAL};
   bool done;
   bv_reason reason = release_and_rest(s, &path, state, cycle, &done);
@@ -304,7 +331,7 @@ bv_reason bv_cycle_at(const bv_stage *s, double output, bv_cycle *cycle) {
   bv_state state = {.current = s->peak, .output = output, .averaged = true};
   bv_reason reason = s->cs > 0 ? repeat_doubler(s, output, cycle)
                                : repeat_single(s, &state, cycle);
-  close_cycle(s, output, output, cycle);
+  close_cycle(s, output, output, &state.core, cycle);
   return reason;
 }
 
@@ -318,36 +345,40 @@ double bv_cycle_off_time(const bv_stage *s, double output) {
   }
   double u = output + s->drop;
   bv_state state = {.current = s->peak, .output = output};
-  if (bv_cycle_release(s, u / s->n, u / s->n, &state, &cycle) != BV_REASON_OK)
+  double reflected = u * s->per_n;
+  if (bv_cycle_release(s, reflected, reflected, &state, &cycle) != BV_REASON_OK)
     return (double) NAN;
-  return cycle.rise_time + bv_off_full(&s->held, u, state.current / s->n).time;
+  return cycle.rise_time +
+         bv_off_full(&s->held, u, state.current * s->per_n).time;
 }
 
-/* The bleeder's energy leaves the storage capacitor. */
-static void bleed(const bv_stage *s, double energy, bv_state *state) {
-  double v2 = state->output * state->output - 2 * energy / s->c;
-  state->output = sqrt(bv_more(0, v2));
+/* The storage capacitor at a voltage after the bleeder took an energy. */
+static double bled(const bv_stage *s, double output, double energy) {
+  return sqrt(bv_more(0, output * output - 2 * energy * s->per_c));
 }
 
+/* What the bleeder takes up to step 5 is taken with the rest after it: that
+ * spares step 5 from waiting for it. */
 bv_reason bv_cycle_next(const bv_stage *s, bv_state *state, bv_cycle *cycle,
                         bool *done) {
-  *cycle = (bv_cycle){0};
+  clear(cycle, 0);
   bv_reason reason = conduct(s, state, cycle);
-  double start = state->output, bled = s->bleed * start * start;
-  double early = bled * cycle->on_time;
-  if (early > 0)
-    bleed(s, early, state);
-  double before = state->output;
-  way path = {&s->off, (s->target - before) * s->c};
+  double start = state->output;
+  double early = s->bleed * start * start * cycle->on_time;
+  double lowered = early > 0 ? bled(s, start, early) : start;
+  way path = {&s->off, (s->target - lowered) * s->c};
   if (reason == BV_REASON_OK)
     reason = release_and_rest(s, &path, state, cycle, done);
   if (reason != BV_REASON_OK)
     return reason;
-  state->output = *done ? s->target : before + cycle->flow.output_charge / s->c;
-  close_cycle(s, start, state->output, cycle);
-  if (*done)
+  double end = start + cycle->flow.output_charge * s->per_c;
+  close_cycle(s, start, end, &state->core, cycle);
+  if (*done) {
+    end = s->target;
     cycle->flow.bleeder = early;
-  else if (s->bleed > 0)
-    bleed(s, cycle->flow.bleeder - early, state);
+  } else if (s->bleed > 0) {
+    end = bled(s, end, cycle->flow.bleeder);
+  }
+  state->output = end;
   return BV_REASON_OK;
 }

@@ -19,9 +19,9 @@
  * Damping by Rp is exact in steps 2 and 5 and in a ring that does not reach the
  * body diode; else the loss along the undamped ring is taken from its energy
  * (relative error of the ring's energy about (Rp/Z)^2). The bleeder acts
- * between the steps. Leakage and node do not ring together. Sources: circuit
- * theory; the cycle of a boundary-mode charger with constant peak current, N.
- * O. Sokal, R. Redl, IEEE Trans. Power Electron. 12(5), 1997. */
+ * at the end of the cycle. Leakage and node do not ring together. Sources:
+ * circuit theory; the cycle of a boundary-mode charger with constant peak
+ * current, N. O. Sokal, R. Redl, IEEE Trans. Power Electron. 12(5), 1997. */
 #ifndef BV_MODEL_CYCLE_H
 #define BV_MODEL_CYCLE_H
 
@@ -58,9 +58,9 @@ bool bv_pulse_loop_make(double inductance, double resistance,
 /* Inductance, resistance and capacitors that the secondary current flows
  * through. */
 typedef struct bv_off_loop {
-  double l, r;       /* H, ohm */
-  double inverse, c; /* 1/F, 0: the voltage stays; F */
-  double a, w2;      /* 1/s, damping; 1/s2, squared frequency */
+  double l, r, per_l; /* H, ohm, 1/H */
+  double inverse, c;  /* 1/F, 0: the voltage stays; F */
+  bv_damped wave;
 } bv_off_loop;
 
 bv_off_loop bv_off_loop_make(double l, double r, double inverse);
@@ -68,30 +68,32 @@ bv_off_loop bv_off_loop_make(double l, double r, double inverse);
 /* Constants of a circuit that every cycle uses. */
 typedef struct bv_stage {
   double vin, target, n, sections;
-  double l, rp;           /* primary inductance and resistance */
-  bv_off_loop off, held;  /* step 5; the same while the output stays */
-  double ls, r, drop;     /* n^2 L, resistance and diode drop in step 5 */
-  double c, bleed;        /* storage; 1/Rbleed */
-  double ip, delay;       /* comparator level, turn-off delay */
-  double peak;            /* current at the end of the delay from ip */
-  double csw, z, tau;     /* node: capacitance, sqrt(L/Csw), sqrt(L Csw) */
-  double y, rate;         /* 1/z, 1/tau */
-  double dead;            /* step 6 */
-  bv_ring ring;           /* over step 6, not caught by the body diode */
-  double ring_low;        /* (Vin - lowest vd)/Vr */
-  double llk, vcl, fall;  /* leakage, clamp, current fall time */
-  double limit, period;   /* off-time limit, shortest period */
-  double lower;           /* two levels: A, primary, at the end of step 5 */
-  double rise, recovery;  /* two levels: s, of the switch's current at turn-on,
-                             of the diodes */
-  double on_time;         /* step 2 from zero current */
-  double least_on;        /* s, comparator blind and the delay, or 0 */
-  double cs;              /* doubler: series capacitor, else 0 */
-  double rs;              /* doubler: secondary and first diode */
-  bv_pulse_loop recharge; /* doubler: pulse in the on-time */
-  bv_off_loop caught;     /* doubler: into the series capacitor in step 6 */
-  double blanking;        /* doubler: of the comparator, infinite: the pulse */
-  double diode;           /* drop of one diode */
+  double l, rp;               /* primary inductance and resistance */
+  bv_off_loop off, held;      /* step 5; the same while the output stays */
+  double ls, r, drop;         /* n^2 L, resistance and diode drop in step 5 */
+  double c, bleed;            /* storage; 1/Rbleed */
+  double per_n, per_l, per_c; /* 1/n, 1/L, 1/C: dividing takes its time */
+  double ip, delay;           /* comparator level, turn-off delay */
+  double peak;                /* current at the end of the delay from ip */
+  double csw, z, tau;         /* node: capacitance, sqrt(L/Csw), sqrt(L Csw) */
+  double y, rate;             /* 1/z, 1/tau */
+  bv_damped wave;             /* of inductance and node */
+  double dead;                /* step 6 */
+  bv_ring ring;               /* over step 6, not caught by the body diode */
+  double ring_low;            /* (Vin - lowest vd)/Vr */
+  double llk, vcl, fall;      /* leakage, clamp, current fall time */
+  double limit, period;       /* off-time limit, shortest period */
+  double lower;               /* two levels: A, primary, at the end of step 5 */
+  double rise, recovery;      /* two levels: s, of the switch's current at
+                                 turn-on, of the diodes */
+  double on_time;             /* step 2 from zero current */
+  double least_on;            /* s, comparator blind and the delay, or 0 */
+  double cs;                  /* doubler: series capacitor, else 0 */
+  double rs;                  /* doubler: secondary and first diode */
+  bv_pulse_loop recharge;     /* doubler: pulse in the on-time */
+  bv_off_loop caught;         /* doubler: into the series capacitor in step 6 */
+  double blanking; /* doubler: of the comparator, infinite: the pulse */
+  double diode;    /* drop of one diode */
   double core, alpha, beta; /* J, of the core at full swing and on-time */
 } bv_stage;
 
@@ -123,6 +125,17 @@ typedef struct bv_ring_base {
   double last; /* s, the time asked for last */
 } bv_ring_base;
 
+/* A power of a ratio, from which those of ratios nearby are expanded. */
+typedef struct bv_power_base {
+  double inverse; /* of the ratio, 0: none yet */
+  double power;
+} bv_power_base;
+
+/* Swing of the flux, on-time and off-time in the loss of the core. */
+typedef struct bv_core_base {
+  bv_power_base swing, on, off;
+} bv_core_base;
+
 /* Where a cycle starts: just before turn-on. */
 typedef struct bv_state {
   double current; /* A, magnetising */
@@ -131,8 +144,7 @@ typedef struct bv_state {
   double series;  /* V, doubler */
   bool averaged;  /* a long wait ends at any phase of the ring: the mean */
   bv_ring_base fall, rest; /* of the cycle before, at the catch and after it */
-  double ratio,
-      power; /* an off-time over step 2's, and its power in core loss */
+  bv_core_base core;       /* of a cycle before */
 } bv_state;
 
 /* The state before the first cycle, at an output. */
@@ -155,7 +167,8 @@ bv_reason bv_cycle_next(const bv_stage *stage, bv_state *state, bv_cycle *cycle,
                         bool *done);
 
 /* sum += weight * flow, member by member. */
-void bv_flow_add(bv_flow *sum, double weight, const bv_flow *flow);
+void bv_flow_add(bv_flow *restrict sum, double weight,
+                 const bv_flow *restrict flow);
 
 /* The steps, for cycle.c. Each adds to cycle and moves state. */
 

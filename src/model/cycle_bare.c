@@ -37,13 +37,13 @@ long bv_cycle_bare_run(const bv_stage *s, long most, bv_state *state,
   double u0 = state->output + s->drop, u = u0, time = 0, square = 0;
   long count = 0;
   for (; count < most; count++) {
-    double x = loop->l * is / (u + drop / 2), z = loop->w2 * x * x;
+    double x = loop->l * is / (u + drop / 2), z = loop->wave.w2 * x * x;
     if (!(fabs(z) < 0.04))
       break; /* the first cycles, arcs of L and C */
     double t = x * (1 - z * bv_ramp_excess(-z));
     double next = sqrt(u * u + drop * u + added);
-    if (loop->a > 0)
-      next *= exp(-loop->a * t);
+    if (loop->wave.a > 0)
+      next *= bv_fade(loop->wave.a * t);
     if (3 * next - 2 * u >= s->target + s->drop)
       break;
     square += ((is * is + u * u * ratio) * t - is * u * loop->c) / 2;

@@ -12,18 +12,20 @@
 #include "model/cycle.h"
 
 bv_off_loop bv_off_loop_make(double l, double r, double inverse) {
-  double a = r / (2 * l);
-  return (bv_off_loop){l,       r,
-                       inverse, inverse > 0 ? 1 / inverse : HUGE_VAL,
-                       a,       inverse / l - a * a};
+  return (bv_off_loop){l,
+                       r,
+                       1 / l,
+                       inverse,
+                       inverse > 0 ? 1 / inverse : HUGE_VAL,
+                       bv_damped_make(r / (2 * l), inverse / l)};
 }
 
 static double time_to_zero(const bv_off_loop *s, double u, double i) {
-  double below = u + s->r * i / 2, x = s->l * i / below, z = s->w2 * x * x;
+  double below = u + s->r * i / 2, x = s->l * i / below, z = s->wave.w2 * x * x;
   if (below > 0 && z < 1)
     return x * (1 - z * bv_ramp_excess(-z));
-  if (s->w2 > 0)
-    return atan2(i * sqrt(s->w2), below / s->l) / sqrt(s->w2);
+  if (s->wave.w2 > 0)
+    return atan2(i * s->wave.w, below * s->per_l) / s->wave.w;
   return (double) NAN; /* overdamped and never zero */
 }
 
@@ -32,8 +34,10 @@ static double square_between(const bv_off_loop *s, double u0, double i0,
                              double u1, double i1, double time) {
   double c = s->c;
   if (s->r * (fabs(i0) + fabs(i1)) > 1e-8 * (fabs(u0) + fabs(u1)))
-    return (s->l * (i0 * i0 - i1 * i1) - (u1 - u0) * (u1 + u0) * c) / 2 / s->r;
-  return ((i0 * i0 + u0 * u0 * c / s->l) * time + (i1 * u1 - i0 * u0) * c) / 2;
+    return (s->l * (i0 * i0 - i1 * i1) - (u1 - u0) * (u1 + u0) * c) /
+           (2 * s->r);
+  return ((i0 * i0 + u0 * u0 * c * s->per_l) * time + (i1 * u1 - i0 * u0) * c) /
+         2;
 }
 
 bv_off bv_off_full(const bv_off_loop *s, double u, double i) {
@@ -43,7 +47,7 @@ bv_off bv_off_full(const bv_off_loop *s, double u, double i) {
   }
   double t = time_to_zero(s, u, i);
   double square = u * u + s->r * i * u + s->l * i * i * s->inverse;
-  double end = exp(-s->a * t) * sqrt(square);
+  double end = bv_fade(s->wave.a * t) * sqrt(square);
   return (bv_off){t, 0, (end - u) * s->c, square_between(s, u, i, end, 0, t)};
 }
 
@@ -52,10 +56,10 @@ bv_off bv_off_for(const bv_off_loop *s, double u, double i, double time) {
     bv_ramp ramp = bv_ramp_for(s->l, -u, s->r, i, time);
     return (bv_off){time, ramp.current, ramp.charge, ramp.square};
   }
-  double c, sn, decay = exp(-s->a * time);
-  bv_wave(s->w2, time, &c, &sn);
-  double i1 = decay * (i * c - (u / s->l + s->a * i) * sn);
-  double u1 = decay * (u * c + (i * s->inverse + s->a * u) * sn);
+  double c, sn, a = s->wave.a;
+  bv_damped_at(&s->wave, time, &c, &sn);
+  double i1 = i * c - (u * s->per_l + a * i) * sn;
+  double u1 = u * c + (i * s->inverse + a * u) * sn;
   double square = square_between(s, u, i, u1, i1, time);
   return (bv_off){time, i1, (u1 - u) * s->c, square};
 }

@@ -79,15 +79,38 @@ static inline bv_ramp bv_ramp_for(double l, double v, double r, double i0,
   return ramp;
 }
 
-/* cos(w t) and sin(w t)/w for a squared frequency w2 of either sign. */
-static inline void bv_wave(double w2, double t, double *c, double *s) {
-  double w = sqrt(fabs(w2)), x = w * t;
+/* exp(-x), for a small x by its series to 1e-16. */
+static inline double bv_fade(double x) {
+  double q = x * x;
+  if (!(x < 0.05))
+    return exp(-x);
+  return 1 + q * (1.0 / 2 + q * (1.0 / 24 + q * (1.0 / 720))) -
+         x * (1 + q * (1.0 / 6 + q * (1.0 / 120 + q * (1.0 / 5040))));
+}
+
+/* exp(-a t) times a wave of squared frequency w2 of either sign. */
+typedef struct bv_damped {
+  double a, w2, w; /* 1/s, 1/s2, sqrt(|w2|) */
+} bv_damped;
+
+static inline bv_damped bv_damped_make(double a, double undamped2) {
+  double w2 = undamped2 - a * a;
+  return (bv_damped){a, w2, sqrt(fabs(w2))};
+}
+
+/* exp(-a t) cos(w t) and exp(-a t) sin(w t)/w. */
+static inline void bv_damped_at(const bv_damped *wave, double t, double *c,
+                                double *s) {
+  double w = wave->w, x = w * t, fade = bv_fade(wave->a * t);
   if (x < 1e-4) {
-    *c = 1 - w2 * t * t / 2;
-    *s = t * (1 - w2 * t * t / 6);
+    *c = fade * (1 - wave->w2 * t * t / 2);
+    *s = fade * t * (1 - wave->w2 * t * t / 6);
+  } else if (wave->w2 > 0) {
+    *c = fade * cos(x);
+    *s = fade * sin(x) / w;
   } else {
-    *c = w2 > 0 ? cos(x) : cosh(x);
-    *s = (w2 > 0 ? sin(x) : sinh(x)) / w;
+    *c = fade * cosh(x);
+    *s = fade * sinh(x) / w;
   }
 }
 

@@ -51,7 +51,7 @@ bv_reason bv_cycle_release(const bv_stage *s, double reflected, double settled,
     clamp = s->llk * i * i * s->vcl / (2 * (s->vcl - reflected));
   }
   double overlap = bv_more(s->vin + reflected, 0) * i * s->fall / 2;
-  double left2 = i * i - 2 * (clamp + overlap) / s->l;
+  double left2 = i * i - 2 * (clamp + overlap) * s->per_l;
   if (!(left2 > 0))
     return BV_REASON_STALL;
   cycle->flow.clamp += clamp;
@@ -71,10 +71,9 @@ static double ring_square(const bv_stage *s, double time, const bv_ring *ring) {
 }
 
 bv_ring bv_ring_from_rest(const bv_stage *s, double time) {
-  double a = s->rp / (2 * s->l), w2 = 1 / (s->tau * s->tau) - a * a, c, sn;
-  bv_wave(w2, time, &c, &sn);
-  double fade = exp(-a * time);
-  bv_ring ring = {fade * (c + a * sn), fade * sn / s->l, 0};
+  double c, sn;
+  bv_damped_at(&s->wave, time, &c, &sn);
+  bv_ring ring = {c + s->wave.a * sn, sn * s->per_l, 0};
   ring.square = ring_square(s, time, &ring);
   return ring;
 }
@@ -116,26 +115,30 @@ static bv_ring ring_near(const bv_stage *s, double time, bv_ring_base *base) {
     *base = (bv_ring_base){time, ring.voltage, ring.current, time};
     return ring;
   }
-  static const double shares[] = {1, 1.0 / 2, 1.0 / 3, 1.0 / 4, 1.0 / 5};
-  double x = base->voltage, y = s->z * base->current, factor = 1;
-  double damping = s->rp * s->y, dx = x, dy = y;
-  for (int k = 0; k < 5; k++) {
-    double slope = dx - damping * dy;
-    dx = -dy;
-    dy = slope;
-    factor *= h * shares[k];
-    x += factor * dx;
-    y += factor * dy;
-  }
+  double x = base->voltage, y = s->z * base->current, d = s->rp * s->y;
+  double y1 = x - d * y, y2 = -y - d * y1, y3 = -y1 - d * y2, y4 = -y2 - d * y3,
+         y5 = -y3 - d * y4;
+  double h2 = h / 2, h3 = h * (1.0 / 3), h4 = h / 4, h5 = h / 5;
+  x -= h * (y + h2 * (y1 + h3 * (y2 + h4 * (y3 + h5 * y4))));
+  y += h * (y1 + h2 * (y2 + h3 * (y3 + h4 * (y4 + h5 * y5))));
   return (bv_ring){x, y * s->y, 0};
 }
 
-/* The undamped instant at which a ring from rest has come to -ratio of where it
- * began, moved by damping to first order. */
-static double first_guess(const bv_stage *s, double ratio) {
-  double sine = sqrt(1 - ratio * ratio), arc = acos(-ratio);
-  double later = s->rp / (2 * s->z) * (1 + arc * ratio / sine);
-  return s->tau * bv_less(arc + later, BV_PI);
+/* The instant at which a ring from rest, were it not damped, has come to -ratio
+ * of where it began; there the damped ring becomes the base. */
+static double first_guess(const bv_stage *s, double ratio, bv_ring_base *base) {
+  double arc = acos(-ratio), time = arc * s->tau;
+  bv_ring ring;
+  if (s->wave.w2 > 0) {
+    time = arc / s->wave.w;
+    double fade = bv_fade(s->wave.a * time);
+    double sine = fade * sqrt(1 - ratio * ratio) / s->wave.w;
+    ring = (bv_ring){s->wave.a * sine - fade * ratio, sine * s->per_l, 0};
+  } else {
+    ring = bv_ring_from_rest(s, time);
+  }
+  *base = (bv_ring_base){time, ring.voltage, ring.current, time};
+  return time;
 }
 
 /* That instant and the ring at it, by Newton steps on the damped ring from the
@@ -143,7 +146,7 @@ static double first_guess(const bv_stage *s, double ratio) {
 static double fall_time(const bv_stage *s, double ratio, bv_ring_base *base,
                         bv_ring *at) {
   bool guessed = !(base->time > 0);
-  double time = guessed ? first_guess(s, ratio) : base->last;
+  double time = guessed ? first_guess(s, ratio, base) : base->last;
   for (int i = 0; i < 8; i++) {
     *at = ring_near(s, time, base);
     double step = (at->voltage + ratio) * s->csw / at->current;
@@ -151,7 +154,7 @@ static double fall_time(const bv_stage *s, double ratio, bv_ring_base *base,
     if (units < 0.1) {
       time += step;
       if (units < 1e-4) {
-        at->current += step * (at->voltage - s->rp * at->current) / s->l;
+        at->current += step * (at->voltage - s->rp * at->current) * s->per_l;
         at->voltage = -ratio;
         base->last = time;
         break;
@@ -160,7 +163,7 @@ static double fall_time(const bv_stage *s, double ratio, bv_ring_base *base,
       break; /* it only grazes the level */
     } else {
       guessed = true;
-      time = first_guess(s, ratio);
+      time = first_guess(s, ratio, base);
     }
   }
   at->square = ring_square(s, time, at);
@@ -224,7 +227,7 @@ void bv_cycle_idle(const bv_stage *s, double reflected, double level,
     left = bv_more(0, ring_caught(s, vr, level, time, state, cycle));
     from = level;
   }
-  double end = from * exp(-s->rp / (2 * s->l) * left), end2 = end * end;
+  double end = from * bv_fade(s->wave.a * left), end2 = end * end;
   double lost = s->csw * (from * from - end2) / 2;
   cycle->flow.primary_square +=
       lost > 0 ? lost / s->rp : end2 / (s->z * s->z) * left / 2;

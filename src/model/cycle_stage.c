@@ -26,10 +26,13 @@ static void set_secondary(const bv_circuit *c, bv_stage *s) {
   s->n = c->turns_ratio;
   s->sections = m;
   s->ls = s->n * s->n * s->l;
+  s->per_n = 1 / s->n;
+  s->per_l = 1 / s->l;
   s->diode = m * c->diode_drop;
   s->drop = s->diode;
   s->r = c->secondary_resistance + diodes + c->capacitor_resistance;
   s->c = c->storage_capacitance;
+  s->per_c = 1 / s->c;
   s->bleed = c->bleeder_resistance > 0 ? 1 / c->bleeder_resistance : 0;
   s->target = c->target_voltage;
   s->limit = c->off_time_limit;
@@ -46,10 +49,10 @@ static void set_node(const bv_circuit *c, bv_stage *s) {
   s->y = 1 / s->z;
   s->rate = 1 / s->tau;
   s->dead += BV_PI * s->tau;
+  s->wave = bv_damped_make(s->rp / (2 * s->l), s->rate * s->rate);
   s->ring = bv_ring_from_rest(s, s->dead);
-  double damping = s->rp / (2 * s->z);
-  if (damping < 1)
-    s->ring_low = exp(-BV_PI * damping / sqrt(1 - damping * damping));
+  if (s->wave.w2 > 0)
+    s->ring_low = exp(-BV_PI * s->wave.a / s->wave.w);
 }
 
 /* The loss of a cycle of standard peak and on-time: volume ki dB^b ton^(1-a).
