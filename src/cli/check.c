@@ -8,6 +8,7 @@
 
 typedef struct check_options {
   uint64_t points, seed, jobs;
+  const char *case_name;
 } check_options;
 
 #define AT(member) offsetof(check_options, member)
@@ -16,6 +17,8 @@ static const bv_option options_of_check[] = {
      BV_SURVEY_MOST, NULL},
     {"seed", "N", "key of all random numbers (1)", BV_OPTION_WHOLE, AT(seed), 0,
      9007199254740992.0, NULL},
+    {"case", "NAME", "check this case of a study that has cases (the first)",
+     BV_OPTION_TEXT, AT(case_name), 0, 0, NULL},
     {"jobs", "N", "worker processes (one a processor)", BV_OPTION_WHOLE,
      AT(jobs), 1, BV_POOL_JOBS_MOST, NULL},
     {NULL, NULL, NULL, BV_OPTION_FLAG, 0, 0, 0, NULL}};
@@ -24,7 +27,7 @@ static const bv_option options_of_check[] = {
 static void set_defaults(void *options) {
   bv_survey_options survey = bv_survey_defaults();
   *(check_options *) options =
-      (check_options){survey.points, survey.seed, survey.jobs};
+      (check_options){survey.points, survey.seed, survey.jobs, NULL};
 }
 
 static bv_status run(const void *given, const bv_words *words,
@@ -39,7 +42,9 @@ static bv_status run(const void *given, const bv_words *words,
   survey.seed = options->seed;
   survey.jobs = (size_t) options->jobs;
   bv_buffer text = {0};
-  status = bv_survey(study, &survey, &text, error);
+  status = bv_open_case(study, options->case_name, false, error);
+  if (status == BV_OK)
+    status = bv_survey(study, &survey, &text, error);
   if (status == BV_OK)
     status = bv_out_write(&text, error);
   bv_buffer_free(&text);

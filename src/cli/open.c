@@ -3,6 +3,7 @@
 
 #include <limits.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "cli/library.h"
 #include "run/known.h"
@@ -20,6 +21,46 @@ bv_status bv_open_study(const bv_words *words, uint64_t seed, bv_study **study,
   options.arguments = words->arguments;
   options.argument_count = words->argument_count;
   return bv_study_open(words->words[0], &options, study, error);
+}
+
+static bv_status no_case(const bv_study *study, const char *name,
+                         bv_error *error) {
+  size_t count = bv_study_cases(study);
+  bv_nearest nearest = bv_nearest_begin(name);
+  for (size_t i = 0; i < count; i++)
+    bv_nearest_offer(&nearest, bv_study_case_name(study, i));
+  return bv_fail(error, BV_USAGE, "no case \"%s\" among the %zu of %s%s%s%s",
+                 name, count, bv_study_path(study),
+                 nearest.best ? "; did you mean \"" : "",
+                 nearest.best ? nearest.best : "", nearest.best ? "\"?" : "");
+}
+
+bv_status bv_open_case(bv_study *study, const char *name, bool quiet,
+                       bv_error *error) {
+  size_t count = bv_study_cases(study), i = 0;
+  if (!name && count > 0 && !quiet)
+    fprintf(stderr, "case \"%s\", the first of %zu; --case NAME chooses\n",
+            bv_study_case_name(study, 0), count);
+  if (!name)
+    return BV_OK;
+  while (i < count && strcmp(bv_study_case_name(study, i), name) != 0)
+    i++;
+  if (i == count)
+    return no_case(study, name, error);
+  bv_study_choose_case(study, i);
+  return BV_OK;
+}
+
+uint64_t bv_open_seed_of(const bv_front *front) {
+  return front && front->origin.digest ? front->origin.seed
+                                       : bv_study_defaults().seed;
+}
+
+const char *bv_open_case_of(const bv_front *front, size_t row) {
+  size_t column = bv_front_find(front, "case");
+  if (column < front->columns && front->column[column].is_text)
+    return bv_front_value(front, row, column)->text;
+  return front->origin.case_name;
 }
 
 bv_status bv_open_point(const bv_study *study, const bv_front *front,

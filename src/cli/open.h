@@ -12,6 +12,19 @@
 bv_status bv_open_study(const bv_words *words, uint64_t seed, bv_study **study,
                         bv_error *error);
 
+/* Chooses the case called name of a study that has cases; NULL: the first,
+ * which is told on standard error unless quiet. BV_USAGE: it has none of that
+ * name. */
+bv_status bv_open_case(bv_study *study, const char *name, bool quiet,
+                       bv_error *error);
+
+/* The seed that a front was made with; where it doesn't tell, or is NULL, that
+ * of bv_study_defaults. */
+uint64_t bv_open_seed_of(const bv_front *front);
+
+/* The case that a row of a front is of; NULL where the front doesn't tell. */
+const char *bv_open_case_of(const bv_front *front, size_t row);
+
 /* Reads the variables of a row of the front at path into x, one value a
  * variable of the study. BV_BAD_DATA where it lacks one, or has a value that
  * the study's space doesn't hold. */

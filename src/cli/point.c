@@ -12,10 +12,14 @@
 #include "table/csvfile.h"
 
 typedef struct point_options {
-  const char *front, *row;
+  const char *front, *row, *case_name;
+  uint64_t seed;
   double point_seconds;
   int format;
 } point_options;
+
+/* None was given. */
+#define NO_SEED UINT64_MAX
 
 enum { FORMAT_TEXT, FORMAT_CSV };
 static const char *const formats[] = {"text", "csv", NULL};
@@ -27,6 +31,12 @@ static const bv_option options_of_point[] = {
     {"front", "FRONT.csv",
      "take the point from a row of this front and compare", BV_OPTION_TEXT,
      AT(front), 0, 0, NULL},
+    {"case", "NAME",
+     "evaluate for this case of a study that has cases (the front's, else the "
+     "first)",
+     BV_OPTION_TEXT, AT(case_name), 0, 0, NULL},
+    {"seed", "N", "key of the script's random numbers (the front's, else 1)",
+     BV_OPTION_WHOLE, AT(seed), 0, 9007199254740992.0, NULL},
     {"row", "ID", "the row of the front", BV_OPTION_TEXT, AT(row), 0, 0, NULL},
     {"point-time", "SECONDS", "time the evaluation may take (10)",
      BV_OPTION_NUMBER, AT(point_seconds), 1e-3, 1e6, NULL},
@@ -34,7 +44,12 @@ static const bv_option options_of_point[] = {
 #undef AT
 
 static void set_defaults(void *options) {
-  *(point_options *) options = (point_options){.point_seconds = 10};
+  *(point_options *) options =
+      (point_options){.seed = NO_SEED, .point_seconds = 10};
+}
+
+static uint64_t seed_of(const point_options *options, const bv_front *front) {
+  return options->seed == NO_SEED ? bv_open_seed_of(front) : options->seed;
 }
 
 /* The value of a column as the file writes it. */
@@ -137,16 +152,27 @@ static bool same(const bv_value *a, const bv_value *b, bool is_text) {
                                 : isnan(a->number) && isnan(b->number);
 }
 
+/* A column that says where a row is from: `row`, and what merging adds unless
+ * the script has results of these names. */
+static bool is_label(const bv_column *column, bool is_result) {
+  if (column->role == BV_ROLE_ID || strcmp(column->name, "row") == 0)
+    return true;
+  return !is_result && (strcmp(column->name, "case") == 0 ||
+                        strcmp(column->name, "case_row") == 0);
+}
+
 /* Compares a row with its re-evaluation; tells each difference. */
-static size_t compare(const bv_front *file, size_t row, const bv_front *now) {
+static size_t compare(const bv_front *file, size_t row, const bv_front *now,
+                      size_t *values) {
   size_t differences = 0;
+  *values = 0;
   for (size_t i = 0; i < file->columns; i++) {
     const bv_column *column = &file->column[i];
     char before[BV_NUMBER_SIZE], after[BV_NUMBER_SIZE];
     size_t other = bv_front_find(now, column->name);
-    if (column->role == BV_ROLE_ID || strcmp(column->name, "row") == 0 ||
-        bv_front_tells_near(file, i))
+    if (is_label(column, other < now->columns) || bv_front_tells_near(file, i))
       continue;
+    ++*values;
     if (other < now->columns && now->column[other].is_text == column->is_text &&
         same(&file->values[row * file->columns + i], &now->values[other],
              column->is_text))
@@ -160,58 +186,87 @@ static size_t compare(const bv_front *file, size_t row, const bv_front *now) {
   return differences;
 }
 
-static bv_status compare_row(bv_study *study, const point_options *options,
-                             bv_error *error) {
-  bv_front file, now = {0};
+/* Tells whether all values of the row are given again. */
+static bv_status judge_row(const bv_study *study, const bv_front *file,
+                           size_t row, const bv_front *now,
+                           const point_options *options, bv_error *error) {
+  size_t values, differences = compare(file, row, now, &values);
+  const char *digest = file->origin.digest;
+  if (differences > 0)
+    return bv_fail(error, BV_BAD_DATA,
+                   "row %s of %s is not what the script gives%s", options->row,
+                   options->front,
+                   digest && strcmp(digest, bv_study_digest(study)) != 0
+                       ? "; the script or a file it reads is another than then"
+                       : "");
+  fprintf(stderr, "row %s of %s: all %zu values agree to the last bit\n",
+          options->row, options->front, values);
+  return BV_OK;
+}
+
+static bv_status evaluate_row(bv_study *study, const bv_front *file, size_t row,
+                              const point_options *options, bv_error *error) {
   double x[BV_SPACE_MOST];
+  bv_front now = {0};
+  const char *name =
+      options->case_name ? options->case_name : bv_open_case_of(file, row);
+  bv_status status = bv_open_case(study, name, false, error);
+  if (status == BV_OK)
+    status = bv_open_point(study, file, options->front, row, x, error);
+  if (status == BV_OK)
+    status = tell(study, x, options, &now, error);
+  if (status == BV_OK)
+    status = judge_row(study, file, row, &now, options, error);
+  bv_front_free(&now);
+  return status;
+}
+
+static bv_status compare_row(const bv_words *words,
+                             const point_options *options, bv_error *error) {
+  bv_front file;
+  bv_study *study = NULL;
   size_t row = 0;
   bv_status status = bv_front_read(options->front, &file, error);
   if (status != BV_OK)
     return status;
   status = find_row(&file, options->front, options->row, &row, error);
   if (status == BV_OK)
-    status = bv_open_point(study, &file, options->front, row, x, error);
+    status = bv_open_study(words, seed_of(options, &file), &study, error);
   if (status == BV_OK)
-    status = tell(study, x, options, &now, error);
-  if (status == BV_OK && compare(&file, row, &now) > 0)
-    status =
-        bv_fail(error, BV_BAD_DATA, "row %s of %s is not what the script gives",
-                options->row, options->front);
-  else if (status == BV_OK)
-    fprintf(stderr, "row %s of %s: all %zu values agree to the last bit\n",
-            options->row, options->front, file.columns - 1);
-  bv_front_free(&now);
+    status = evaluate_row(study, &file, row, options, error);
+  bv_study_close(study);
   bv_front_free(&file);
   return status;
 }
 
-static bv_status tell_words(bv_study *study, const point_options *options,
-                            const bv_words *words, bv_error *error) {
+static bv_status tell_words(const bv_words *words, const point_options *options,
+                            bv_error *error) {
   double x[BV_SPACE_MOST];
   bv_front front = {0};
+  bv_study *study;
   bv_status status =
-      bv_study_parse_point(study, words->words + 1, words->count - 1, x, error);
+      bv_open_study(words, seed_of(options, NULL), &study, error);
+  if (status == BV_OK)
+    status = bv_open_case(study, options->case_name, false, error);
+  if (status == BV_OK)
+    status = bv_study_parse_point(study, words->words + 1, words->count - 1, x,
+                                  error);
   if (status == BV_OK)
     status = tell(study, x, options, &front, error);
   bv_front_free(&front);
+  bv_study_close(study);
   return status;
 }
 
 static bv_status run(const void *given, const bv_words *words,
                      bv_error *error) {
   const point_options *options = given;
-  bv_study *study;
   if (!options->front != !options->row || (options->front && words->count > 1))
     return bv_fail(error, BV_USAGE,
                    "point: expected --front and --row together, without "
                    "NAME=VALUE");
-  bv_status status = bv_open_study(words, 1, &study, error);
-  if (status != BV_OK)
-    return status;
-  status = options->front ? compare_row(study, options, error)
-                          : tell_words(study, options, words, error);
-  bv_study_close(study);
-  return status;
+  return options->front ? compare_row(words, options, error)
+                        : tell_words(words, options, error);
 }
 
 const bv_command bv_point_command = {

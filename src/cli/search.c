@@ -10,7 +10,7 @@
 #include "run/drive.h"
 
 typedef struct search_options {
-  const char *output, *seed_designs;
+  const char *output, *seed_designs, *case_name;
   uint64_t evaluations, seed, jobs, rows, near, stagnation;
   double seconds, point_seconds;
   bool quiet;
@@ -28,6 +28,8 @@ static const bv_option options_of_search[] = {
      BV_OPTION_WHOLE, AT(stagnation), 0, 1e12, NULL},
     {"seed", "N", "key of all random numbers (1)", BV_OPTION_WHOLE, AT(seed), 0,
      9007199254740992.0, NULL},
+    {"case", "NAME", "search this case of a study that has cases (the first)",
+     BV_OPTION_TEXT, AT(case_name), 0, 0, NULL},
     {"seed-designs", "FRONT.csv", "begin with the designs of an earlier front",
      BV_OPTION_TEXT, AT(seed_designs), 0, 0, NULL},
     {"jobs", "N", "worker processes (one a processor)", BV_OPTION_WHOLE,
@@ -143,8 +145,10 @@ static bv_status run(const void *given, const bv_words *words,
     status = bv_open_study(words, options->seed, &study, error);
   if (status != BV_OK)
     return status;
-  status = bv_open_seeds(study, options->seed_designs, options->evaluations,
-                         options->quiet, digest, error);
+  status = bv_open_case(study, options->case_name, options->quiet, error);
+  if (status == BV_OK)
+    status = bv_open_seeds(study, options->seed_designs, options->evaluations,
+                           options->quiet, digest, error);
   if (status == BV_OK)
     status = search(study, options, digest, error);
   bv_study_close(study);

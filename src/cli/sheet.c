@@ -84,11 +84,15 @@ static bv_status make_steps(const bv_row *row, const sheet_options *options,
   bv_study *study;
   double x[BV_SPACE_MOST];
   named.words = (const char *[]){options->study};
-  bv_status status = bv_open_study(&named, 1, &study, error);
+  bv_status status =
+      bv_open_study(&named, bv_open_seed_of(row->front), &study, error);
   if (status != BV_OK)
     return status;
-  status =
-      bv_open_point(study, row->front, words->words[0], row->index, x, error);
+  status = bv_open_case(study, bv_open_case_of(row->front, row->index), false,
+                        error);
+  if (status == BV_OK)
+    status =
+        bv_open_point(study, row->front, words->words[0], row->index, x, error);
   if (status == BV_OK)
     status = compare_row(study, x, row, options, error);
   if (status == BV_OK)

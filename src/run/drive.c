@@ -112,6 +112,7 @@ static void tell_origin(const drive *d, const bv_search_state *state,
   size_t objectives = bv_study_problem(d->study)->objectives;
   *origin = (bv_origin){.title = copy_text(bv_study_title(d->study)),
                         .study = copy_text(slash ? slash + 1 : path),
+                        .case_name = copy_text(bv_study_case_chosen(d->study)),
                         .version = copy_text(BV_VERSION),
                         .digest = copy_text(bv_study_digest(d->study)),
                         .stop = copy_text(bv_stop_word(state->stop)),
@@ -134,8 +135,8 @@ static bv_status finish(drive *d, bv_drive_result *result, bv_error *error) {
     return status;
   tell_origin(d, &result->state, &result->front.origin);
   tell_origin(d, &result->state, &result->near.origin);
-  status =
-      bv_report_failures(d->study, d->pool, d->search, &result->report, error);
+  status = bv_report_failures(d->study, d->pool, bv_search_failures(d->search),
+                              &result->report, error);
   if (status == BV_OK && result->front.rows == 0)
     status = bv_report_infeasible(d->study, d->pool, d->search, &result->report,
                                   error);

@@ -230,7 +230,8 @@ static bv_status add_source(bv_merge *merge, source *s, bv_error *error) {
 bv_status bv_merge_add(bv_merge *merge, const bv_front *front, const char *name,
                        const char *case_name, bv_error *error) {
   source s = {.front = front,
-              .case_name = case_name,
+              .case_name =
+                  front->origin.case_name ? front->origin.case_name : case_name,
               .case_column = find_result(front, "case"),
               .row_column = find_result(front, "case_row")};
   bv_status status = BV_OK;

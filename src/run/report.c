@@ -1,14 +1,16 @@
 /* SPDX-License-Identifier: MIT */
 #include "run/report.h"
 
+#include <inttypes.h>
 #include <math.h>
 #include <string.h>
 
 #include "run/ends.h"
 #include "run/told.h"
 
-/* Least-violating points shown. */
-enum { SHOWN_MOST = 5 };
+/* Least-violating points shown; messages of a kind of failure; letters before a
+ * message. */
+enum { SHOWN_MOST = 5, GROUPS_SHOWN = 8, INDENT = 9 };
 
 static void append_number(bv_buffer *text, double value) {
   char number[BV_NUMBER_SIZE];
@@ -29,36 +31,33 @@ static void append_assignment(const bv_study *study, size_t i, double value,
   bv_buffer_free(&word);
 }
 
+/* What a point depends on besides its variables. */
+static void append_stage(const bv_study *study, bv_buffer *text) {
+  uint64_t seed = bv_study_seed(study);
+  const char *name = bv_study_case_chosen(study);
+  if (*name) {
+    bv_buffer_print(text, " --case ");
+    bv_buffer_append_word(text, name);
+  }
+  if (seed != bv_study_defaults().seed)
+    bv_buffer_print(text, " --seed %" PRIu64, seed);
+}
+
 void bv_report_command(const bv_study *study, const double *x,
                        bv_buffer *text) {
+  size_t count;
+  const char *const *arguments = bv_study_arguments(study, &count);
   bv_buffer_print(text, "brimvolt point ");
   bv_buffer_append_word(text, bv_study_path(study));
+  append_stage(study, text);
   for (size_t i = 0; i < bv_study_problem(study)->space.count; i++) {
     bv_buffer_print(text, " ");
     append_assignment(study, i, x[i], text);
   }
-}
-
-/* An example of a kind is evaluated again for its message, unless that cost a
- * worker. */
-static bv_status append_example(const bv_study *study, bv_pool *pool,
-                                const double *x, bv_outcome outcome,
-                                bv_buffer *text, bv_error *error) {
-  bv_told *told;
-  bv_buffer_print(text, "  for example: ");
-  bv_report_command(study, x, text);
-  bv_buffer_print(text, "\n");
-  if (outcome == BV_OUTCOME_TIMEOUT || outcome == BV_OUTCOME_CRASH)
-    return BV_OK;
-  bv_status status =
-      bv_tell_all(pool, bv_study_problem(study), x, 1, &told, error);
-  if (status != BV_OK)
-    return status;
-  bv_buffer_print(text, "  %s\n",
-                  *told[0].message ? told[0].message
-                                   : "evaluated exactly, it does not fail");
-  bv_told_free_all(told, 1);
-  return BV_OK;
+  for (size_t i = 0; i < count; i++) {
+    bv_buffer_print(text, i == 0 ? " -- " : " ");
+    bv_buffer_append_word(text, arguments[i]);
+  }
 }
 
 static const char *meaning_of(bv_outcome outcome) {
@@ -70,21 +69,88 @@ static const char *meaning_of(bv_outcome outcome) {
   return meanings[outcome];
 }
 
-bv_status bv_report_failures(const bv_study *study, bv_pool *pool,
-                             const bv_search *search, bv_buffer *text,
-                             bv_error *error) {
-  bv_search_state state = bv_search_look(search);
-  bv_status status = BV_OK;
-  for (bv_outcome kind = 0; kind < BV_OUTCOME_COUNT; kind++) {
-    const double *x;
-    if (kind == BV_OUTCOME_EVALUATED || state.outcomes[kind] == 0)
-      continue;
-    bv_buffer_print(text, "%llu points failed: %s (%s)\n",
-                    (unsigned long long) state.outcomes[kind], meaning_of(kind),
-                    bv_outcome_word(kind));
-    if (bv_search_failed_example(search, kind, &x) && status == BV_OK)
-      status = append_example(study, pool, x, kind, text, error);
+/* Lines after the first stand under it. */
+static void append_message(const char *message, bv_buffer *text) {
+  for (; *message; message++)
+    if (*message == '\n')
+      bv_buffer_print(text, "\n%*s", INDENT, "");
+    else
+      bv_buffer_append(text, message, 1);
+  bv_buffer_print(text, "\n");
+}
+
+/* The first point of a group is evaluated again for its message, unless that
+ * cost a worker. */
+static bv_status append_group(const bv_study *study, bv_pool *pool,
+                              const bv_failures *failures, size_t group,
+                              bv_buffer *text, bv_error *error) {
+  const bv_failure *failure = &failures->group[group];
+  const double *x = bv_failures_first(failures, group);
+  bool is_lost = failure->outcome == BV_OUTCOME_TIMEOUT ||
+                 failure->outcome == BV_OUTCOME_CRASH;
+  bv_told *told = NULL;
+  if (!is_lost &&
+      bv_tell_all(pool, bv_study_problem(study), x, 1, &told, error) != BV_OK)
+    return BV_INTERNAL;
+  bv_buffer_print(text, "%*" PRIu64 "  ", INDENT - 2, failure->count);
+  if (told) {
+    append_message(*told->message ? told->message
+                                  : "evaluated exactly, it does not fail",
+                   text);
+    bv_buffer_print(text, "%*s", INDENT, "");
   }
+  bv_report_command(study, x, text);
+  bv_buffer_print(text, "\n");
+  bv_told_free_all(told, told ? 1 : 0);
+  return BV_OK;
+}
+
+/* The group of a kind that comes next by count, of those that have fewer points
+ * than the last one, or as many and come later. */
+static size_t next_group(const bv_failures *failures, bv_outcome kind,
+                         size_t last) {
+  size_t best = failures->groups;
+  for (size_t i = 0; i < failures->groups; i++) {
+    uint64_t count = failures->group[i].count;
+    bool follows = last == failures->groups ||
+                   count < failures->group[last].count ||
+                   (count == failures->group[last].count && i > last);
+    if (failures->group[i].outcome == kind && follows &&
+        (best == failures->groups || count > failures->group[best].count))
+      best = i;
+  }
+  return best;
+}
+
+static bv_status append_kind(const bv_study *study, bv_pool *pool,
+                             const bv_failures *failures, bv_outcome kind,
+                             bv_buffer *text, bv_error *error) {
+  uint64_t left = failures->outcomes[kind];
+  size_t group = failures->groups;
+  bv_status status = BV_OK;
+  bv_buffer_print(text, "%" PRIu64 " point%s failed: %s (%s)\n", left,
+                  left == 1 ? "" : "s", meaning_of(kind),
+                  bv_outcome_word(kind));
+  for (int i = 0; i < GROUPS_SHOWN && status == BV_OK; i++) {
+    group = next_group(failures, kind, group);
+    if (group == failures->groups)
+      break;
+    left -= failures->group[group].count;
+    status = append_group(study, pool, failures, group, text, error);
+  }
+  if (left > 0)
+    bv_buffer_print(text, "%*" PRIu64 "  with other messages\n", INDENT - 2,
+                    left);
+  return status;
+}
+
+bv_status bv_report_failures(const bv_study *study, bv_pool *pool,
+                             const bv_failures *failures, bv_buffer *text,
+                             bv_error *error) {
+  bv_status status = BV_OK;
+  for (bv_outcome kind = 0; kind < BV_OUTCOME_COUNT && status == BV_OK; kind++)
+    if (failures->outcomes[kind] > 0)
+      status = append_kind(study, pool, failures, kind, text, error);
   return status;
 }
 

@@ -9,13 +9,15 @@
 #include "script/study.h"
 #include "search/search.h"
 
-/* Appends a command line that evaluates x again. */
+/* Appends a command line that evaluates x again, with case, seed and arguments.
+ */
 void bv_report_command(const bv_study *study, const double *x, bv_buffer *text);
 
-/* Appends failed points by kind, each with one example; nothing where none
- * failed. */
+/* Appends failed points by kind and message, each message with its count and a
+ * command line for the first point; nothing where none failed. The pool is idle
+ * and describes by bv_tell. */
 bv_status bv_report_failures(const bv_study *study, bv_pool *pool,
-                             const bv_search *search, bv_buffer *text,
+                             const bv_failures *failures, bv_buffer *text,
                              bv_error *error);
 
 /* Appends the least-violating points and the limits that bind. */

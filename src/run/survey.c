@@ -11,6 +11,7 @@
 #include "run/probe.h"
 #include "run/report.h"
 #include "run/told.h"
+#include "search/failures.h"
 
 /* The key of the survey's random stream; cells have keys of their own. */
 static const uint64_t stream = 0x737572766579;
@@ -98,28 +99,17 @@ static void append_cost(const survey *s, size_t jobs, bv_buffer *text) {
                   each * 1e6, (double) jobs / each, jobs, jobs == 1 ? "" : "s");
 }
 
-static bool failed_alike(const survey *s, size_t a, size_t b) {
-  return !was_evaluated(s, b) && s->told[a].outcome == s->told[b].outcome &&
-         strcmp(s->told[a].message, s->told[b].message) == 0;
-}
-
-/* Each message once, with its count and a command for its first point. */
-static void append_failures(const survey *s, bv_buffer *text) {
-  for (size_t i = 0; i < s->count; i++) {
-    size_t before = 0, count = 0;
-    if (was_evaluated(s, i))
-      continue;
-    for (size_t k = 0; k < s->count; k++) {
-      before += k < i && failed_alike(s, i, k);
-      count += failed_alike(s, i, k);
-    }
-    if (before > 0)
-      continue;
-    bv_buffer_print(text, "failed       %zu: %s\n             ", count,
-                    s->told[i].message);
-    bv_report_command(s->study, s->x + i * s->problem->space.count, text);
-    bv_buffer_print(text, "\n");
-  }
+static bv_status append_failures(const survey *s, bv_pool *pool,
+                                 bv_buffer *text, bv_error *error) {
+  bv_failures failures;
+  bv_failures_init(&failures, s->problem->space.count);
+  for (size_t i = 0; i < s->count; i++)
+    if (!was_evaluated(s, i))
+      bv_failures_add(&failures, s->told[i].outcome, s->told[i].cause,
+                      s->x + i * s->problem->space.count);
+  bv_status status = bv_report_failures(s->study, pool, &failures, text, error);
+  bv_failures_free(&failures);
+  return status;
 }
 
 static const char *unit_of(const survey *s, const char *name) {
@@ -174,15 +164,16 @@ static void append_names(const survey *s, bv_buffer *text) {
   bv_buffer_print(text, "\n");
 }
 
-static void append_all(survey *s, size_t jobs, bv_buffer *text) {
+static bv_status append_all(survey *s, const bv_survey_options *options,
+                            bv_pool *pool, bv_buffer *text, bv_error *error) {
   count_points(s);
   append_names(s, text);
-  append_cost(s, jobs, text);
+  append_cost(s, options->jobs, text);
   bv_buffer_print(
       text, "evaluated    %zu of %zu points, %zu feasible (%.1f %%)\n",
       s->evaluated, s->count, s->feasible, share(s->feasible, s->evaluated));
-  append_failures(s, text);
   append_limits(s, text);
+  return append_failures(s, pool, text, error);
 }
 
 static bv_status tell_all(bv_study *study, const bv_survey_options *options,
@@ -199,9 +190,9 @@ static bv_status tell_all(bv_study *study, const bv_survey_options *options,
   if (status != BV_OK)
     return status;
   s.told = told;
-  append_all(&s, options->jobs, text);
+  status = append_all(&s, options, pool, text, error);
   bv_told_free_all(told, s.count);
-  return BV_OK;
+  return status;
 }
 
 bv_status bv_survey(bv_study *study, const bv_survey_options *options,

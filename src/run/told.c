@@ -25,7 +25,7 @@ static void put_record(bv_buffer *reply, const bv_record *record) {
   }
 }
 
-/* The reply: seconds, objectives, limits, message, results. */
+/* The reply: seconds, cause, objectives, limits, message, results. */
 bv_outcome bv_tell(void *study, const double *x, bv_buffer *reply) {
   const bv_problem *problem = bv_study_problem(study);
   double values[BV_OBJECTIVES_MOST + BV_LIMITS_MOST];
@@ -38,6 +38,8 @@ bv_outcome bv_tell(void *study, const double *x, bv_buffer *reply) {
   for (size_t i = 0; i < count && seen != BV_OUTCOME_EVALUATED; i++)
     values[i] = (double) NAN;
   bv_buffer_append(reply, (const char *) &seconds, sizeof seconds);
+  bv_buffer_append(reply, (const char *) &evaluation.cause,
+                   sizeof evaluation.cause);
   bv_buffer_append(reply, (const char *) values, count * sizeof *values);
   put_text(reply,
            seen == BV_OUTCOME_EVALUATED ? "" : bv_study_last_error(study));
@@ -131,6 +133,7 @@ bv_status bv_told_read(const bv_problem *problem, const bv_answer *answer,
   memcpy(copy, answer->reply, answer->length);
   bytes from = {.next = copy, .left = answer->length};
   memcpy(&told->seconds, get(&from, sizeof(double)), sizeof(double));
+  memcpy(&told->cause, get(&from, sizeof(double)), sizeof(double));
   const char *values = get(&from, numbers);
   if (!from.short_of)
     memcpy(told->objectives, values, numbers);

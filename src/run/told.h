@@ -11,6 +11,7 @@ typedef struct bv_told {
   bv_outcome outcome; /* of the evaluation as the search sees it */
   double *objectives; /* as the search sees them; NAN where it failed */
   double *limits;
+  double cause;     /* of a failure (search/problem.h) */
   double seconds;   /* the evaluation took; NAN where the worker was lost */
   char *message;    /* why it failed, "" where it didn't */
   bv_record record; /* every result; empty where the script failed */

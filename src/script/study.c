@@ -41,10 +41,10 @@ void bv_study_fail(lua_State *L, const bv_study *study, const char *format,
     lua_error(L); /* never returns, which its header doesn't tell */
 }
 
-static void push_arguments(lua_State *L, const bv_study_options *options) {
-  lua_createtable(L, (int) options->argument_count, 0);
-  for (size_t i = 0; i < options->argument_count; i++) {
-    lua_pushstring(L, options->arguments[i]);
+static void push_arguments(lua_State *L, const bv_study *study) {
+  lua_createtable(L, (int) study->argument_count, 0);
+  for (size_t i = 0; i < study->argument_count; i++) {
+    lua_pushstring(L, study->arguments[i]);
     lua_rawseti(L, -2, (lua_Integer) i + 1);
   }
 }
@@ -56,7 +56,7 @@ static int load(lua_State *L) {
   lua_newtable(L);
   study->anchor = luaL_ref(L, LUA_REGISTRYINDEX);
   bv_sandbox_open(L);
-  push_arguments(L, study->options);
+  push_arguments(L, study);
   lua_setglobal(L, "arg");
   host->loading = true;
   bv_loader_push_chunk(L, host->script, host->script);
@@ -81,9 +81,10 @@ static bv_study *make(const char *path, const bv_study_options *options) {
   bv_study *study = calloc(1, sizeof *study);
   if (!study)
     return NULL;
-  study->options = options;
   study->title = "";
   study->point_steps = options->point_steps_most;
+  study->arguments = options->arguments;
+  study->argument_count = options->argument_count;
   study->host = bv_host_new(options->memory_most);
   if (study->host) {
     study->host->script = strdup(path);
@@ -105,7 +106,6 @@ bv_status bv_study_open(const char *path, const bv_study_options *options,
     return bv_fail(error, BV_INTERNAL, "%s: out of memory", path);
   bv_host *host = made->host;
   bv_outcome outcome = bv_host_call(host, load, made, options->load_steps_most);
-  made->options = NULL;
   if (outcome != BV_OUTCOME_EVALUATED) {
     bv_status status = host->missing ? BV_NO_INPUT : BV_BAD_DATA;
     bool named = strstr(host->message.text, path) == host->message.text;
@@ -156,6 +156,15 @@ const bv_limit *bv_study_limits(const bv_study *study, size_t *count) {
 const double *bv_study_starts(const bv_study *study, size_t *count) {
   *count = study->start_count;
   return study->starts;
+}
+
+uint64_t bv_study_seed(const bv_study *study) {
+  return study->host->seed;
+}
+
+const char *const *bv_study_arguments(const bv_study *study, size_t *count) {
+  *count = study->argument_count;
+  return study->arguments;
 }
 
 bv_status bv_study_add_starts(bv_study *study, const double *x, size_t count,

@@ -20,7 +20,8 @@ typedef struct bv_study_options {
   uint64_t load_steps_most;     /* VM instructions while loading */
   uint64_t point_steps_most;    /* VM instructions one evaluation may take */
   uint64_t seed;                /* of the script's own random numbers */
-  const char *const *arguments; /* `arg` of the script; NULL: none */
+  const char *const *arguments; /* `arg` of the script; NULL: none; they must
+                                   outlive the study */
   size_t argument_count;
 } bv_study_options;
 
@@ -45,6 +46,10 @@ const char *bv_study_title(const bv_study *study); /* "" where none */
 /* SHA-256 of everything the study was made from: the script, modules of its
  * own, catalogues it read; lower-case hex, 64 letters. */
 const char *bv_study_digest(const bv_study *study);
+
+/* What it was opened with. */
+uint64_t bv_study_seed(const bv_study *study);
+const char *const *bv_study_arguments(const bv_study *study, size_t *count);
 
 /* The label of a choice's index ("ETD34"), or NULL for other variables. */
 const char *bv_study_choice(const bv_study *study, size_t variable,
@@ -113,6 +118,7 @@ bv_outcome bv_study_on_best(bv_study *study, size_t objective, const double *x,
 size_t bv_study_cases(const bv_study *study);
 const char *bv_study_case_name(const bv_study *study, size_t index);
 void bv_study_choose_case(bv_study *study, size_t index);
+const char *bv_study_case_chosen(const bv_study *study); /* "" without cases */
 
 /* One named result of an evaluation. */
 typedef struct bv_result {

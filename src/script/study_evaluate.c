@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* One evaluation: the point as a table, the script's function, its results as
  * objectives and limits. All of it runs in one protected call. */
+#include <ctype.h>
 #include <math.h>
 #include <string.h>
 
@@ -212,6 +213,32 @@ static int evaluate(lua_State *L) {
   return 0;
 }
 
+/* The length of a number that begins at text and isn't part of a name or the
+ * line after a file ("study.lua:7:"); 0: none does. */
+static size_t number_length(const char *text, char before) {
+  bool is_line = before == ':', in_name = isalnum((unsigned char) before) ||
+                                          before == '_' || before == '.';
+  size_t sign = *text == '-';
+  if (is_line || in_name || !isdigit((unsigned char) text[sign]))
+    return 0;
+  return sign + strspn(text + sign, "0123456789.e+-");
+}
+
+/* A number for each message, the numbers in it left out: points that fail alike
+ * differ in those. FNV-1a (datatracker.ietf.org/doc/draft-eastlake-fnv), cut to
+ * what a double holds. */
+static double cause_of(const bv_buffer *message) {
+  const char *text = message->length ? message->text : "";
+  uint64_t hash = 0xcbf29ce484222325;
+  for (char before = ' '; *text; before = *text++) {
+    text += number_length(text, before);
+    hash = (hash ^ (unsigned char) *text) * 0x100000001b3;
+    if (!*text)
+      break;
+  }
+  return (double) (hash >> 11);
+}
+
 bv_outcome bv_study_run(bv_study *study, lua_CFunction body, void *context,
                         bv_evaluation *evaluation) {
   bv_host *host = study->host;
@@ -221,6 +248,8 @@ bv_outcome bv_study_run(bv_study *study, lua_CFunction body, void *context,
   host->point_size = study->problem.space.count;
   host->random_ready = false;
   bv_outcome outcome = bv_host_call(host, body, context, study->point_steps);
+  if (outcome != BV_OUTCOME_EVALUATED)
+    evaluation->cause = cause_of(&host->message);
   host->evaluation = NULL;
   host->point = NULL;
   host->random_ready = false;

@@ -284,3 +284,7 @@ const char *bv_study_case_name(const bv_study *study, size_t index) {
 void bv_study_choose_case(bv_study *study, size_t index) {
   study->case_chosen = index;
 }
+
+const char *bv_study_case_chosen(const bv_study *study) {
+  return study->case_count ? bv_study_case_name(study, study->case_chosen) : "";
+}

@@ -60,8 +60,9 @@ struct bv_study {
   size_t start_count;
 
   bool verifies; /* designs that are described */
+  const char *const *arguments;
+  size_t argument_count;
   uint64_t point_steps;
-  const bv_study_options *options; /* while opening */
 };
 
 /* Keeps the string at index as long as the study and returns its text. */

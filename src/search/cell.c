@@ -22,7 +22,10 @@ size_t bv_record_size(const bv_problem *problem) {
 
 bv_record_view bv_record_look(const bv_problem *problem, const double *record) {
   const double *x = record + X, *objectives = x + problem->space.count;
-  return (bv_record_view){.outcome = (bv_outcome) record[OUTCOME],
+  bv_outcome outcome = (bv_outcome) record[OUTCOME];
+  return (bv_record_view){.outcome = outcome,
+                          .cause =
+                              outcome == BV_OUTCOME_EVALUATED ? 0 : *objectives,
                           .x = x,
                           .objectives = objectives,
                           .limits = objectives + problem->objectives};
@@ -33,21 +36,24 @@ static double *record_at(const bv_problem *problem,
   return result->records + i * bv_record_size(problem);
 }
 
-/* Writes outcome and, where it is a failure, NAN for every result. */
+/* Writes outcome and, where it is a failure, its cause and NAN. */
 static void finish(const bv_problem *problem, bv_cell_result *result,
-                   bv_outcome outcome) {
+                   bv_outcome outcome, double cause) {
   double *record = record_at(problem, result, result->count);
+  size_t first = X + problem->space.count;
   record[OUTCOME] = outcome;
-  if (outcome != BV_OUTCOME_EVALUATED)
-    for (size_t i = X + problem->space.count; i < bv_record_size(problem); i++)
+  if (outcome != BV_OUTCOME_EVALUATED) {
+    record[first] = cause;
+    for (size_t i = first + 1; i < bv_record_size(problem); i++)
       record[i] = nan("");
+  }
   /* A watcher may read count at any time: the record first. */
   __atomic_store_n(&result->count, result->count + 1, __ATOMIC_RELEASE);
 }
 
 void bv_record_fail(const bv_problem *problem, bv_cell_result *result,
                     bv_outcome outcome) {
-  finish(problem, result, outcome);
+  finish(problem, result, outcome, 0);
 }
 
 static bool all_finite(const double *values, size_t count) {
@@ -73,7 +79,7 @@ const double *bv_log_evaluate(bv_log *log, const double *x) {
   if (outcome == BV_OUTCOME_EVALUATED &&
       !all_finite(objectives, problem->objectives + problem->limits))
     outcome = BV_OUTCOME_NOT_A_NUMBER;
-  finish(problem, log->result, outcome);
+  finish(problem, log->result, outcome, evaluation.cause);
   return record;
 }
 

@@ -27,8 +27,9 @@ typedef struct bv_cell {
 void bv_cell_free(bv_cell *cell);
 
 /* What a cell gives back: its log of evaluated points, in fixed-size records of
- * bv_record_size(problem) doubles: outcome, x, objectives, limits
- * (NAN where the outcome isn't BV_OUTCOME_EVALUATED). */
+ * bv_record_size(problem) doubles: outcome, x, objectives, limits. Where the
+ * outcome isn't BV_OUTCOME_EVALUATED, the first objective holds the cause
+ * (problem.h), all other results NAN. */
 typedef struct bv_cell_result {
   size_t count;       /* records */
   double *records;    /* room for BV_CELL_MOST of them, owned by the caller */

@@ -20,6 +20,7 @@ const double *bv_log_evaluate(bv_log *log, const double *x);
 /* A record taken apart; the arrays lie in the record. */
 typedef struct bv_record_view {
   bv_outcome outcome;
+  double cause; /* of a failure, 0 where it isn't known or there is none */
   const double *x, *objectives, *limits;
 } bv_record_view;
 

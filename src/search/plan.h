@@ -7,6 +7,7 @@
 #include "search/archive.h"
 #include "search/beyond.h"
 #include "search/credit.h"
+#include "search/failures.h"
 #include "search/operator.h"
 #include "search/population.h"
 #include "search/seen.h"
@@ -63,7 +64,7 @@ struct bv_search {
   bv_beyond beyond; /* what a small change of a limit would admit */
   size_t nearest_count;
   double *nearest; /* rows: violation, x, objectives, limits */
-  double *failed;  /* a row of x for each outcome */
+  bv_failures failures;
   bv_search_cache *cache;
 };
 

@@ -39,6 +39,8 @@ typedef struct bv_evaluation {
   bool was_relaxed;   /* out; false where the results are exact */
   double *objectives; /* out, smaller is better */
   double *limits;     /* out, <= 0 is met, scaled so that 1 is a lot */
+  double cause;       /* out, of a failure: equal where points failed alike;
+                         finite, 0: unknown */
 } bv_evaluation;
 
 /* Evaluates one point; anything but BV_OUTCOME_EVALUATED leaves the results

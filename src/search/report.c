@@ -115,10 +115,6 @@ bv_point bv_search_beyond(const bv_search *s, size_t limit, size_t i) {
                     .violation = bv_beyond_excess(&s->beyond, limit, i)};
 }
 
-bool bv_search_failed_example(const bv_search *s, bv_outcome outcome,
-                              const double **x) {
-  if (outcome == BV_OUTCOME_EVALUATED || s->state.outcomes[outcome] == 0)
-    return false;
-  *x = s->failed + (size_t) outcome * s->problem->space.count;
-  return true;
+const bv_failures *bv_search_failures(const bv_search *s) {
+  return &s->failures;
 }

@@ -103,8 +103,7 @@ bv_status bv_search_new(const bv_problem *problem,
   s->slopes = bv_allocate(bv_slopes_size(problem), sizeof *s->slopes);
   s->nearest = bv_allocate(BV_NEAREST_MOST * (1 + point_size(problem)),
                            sizeof *s->nearest);
-  s->failed =
-      bv_allocate(BV_OUTCOME_COUNT * problem->space.count, sizeof *s->failed);
+  bv_failures_init(&s->failures, problem->space.count);
   s->hopes = bv_allocate(BV_HOPES * problem->objectives, sizeof *s->hopes);
   s->cache = bv_allocate(1, sizeof *s->cache);
   s->window_end = options->stagnation;
@@ -120,11 +119,11 @@ void bv_search_free(bv_search *s) {
   bv_beyond_free(&s->beyond);
   bv_population_free(&s->population);
   bv_seen_free(&s->seen);
+  bv_failures_free(&s->failures);
   free(s->slopes);
   free(s->hopes);
   free(s->sample);
   free(s->nearest);
-  free(s->failed);
   free(s->cache->order);
   free(s->cache);
   free(s);
@@ -265,8 +264,7 @@ static double take_record(bv_search *s, const bv_cell *cell,
     bv_seen_add(&s->seen, view.x, n);
   if (view.outcome == BV_OUTCOME_EVALUATED)
     return take_in(s, cell, &view);
-  if (s->state.outcomes[view.outcome] == 1)
-    memcpy(s->failed + view.outcome * n, view.x, n * sizeof *s->failed);
+  bv_failures_add(&s->failures, view.outcome, view.cause, view.x);
   return 0;
 }
 

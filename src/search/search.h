@@ -22,6 +22,7 @@
 
 #include "base/status.h"
 #include "search/cell.h"
+#include "search/failures.h"
 #include "search/problem.h"
 
 /* Why a search ended: X(code, word). */
@@ -122,9 +123,8 @@ bv_point bv_search_nearest(const bv_search *search, size_t i);
 size_t bv_search_beyond_count(const bv_search *search, size_t limit);
 bv_point bv_search_beyond(const bv_search *search, size_t limit, size_t i);
 
-/* A failed point of each kind is kept as an example; false where none was. */
-bool bv_search_failed_example(const bv_search *search, bv_outcome outcome,
-                              const double **x);
+/* The points that failed; valid until the next merge. */
+const bv_failures *bv_search_failures(const bv_search *search);
 
 /* Runs a search to its end in this process. */
 void bv_search_run(bv_search *search);

@@ -61,6 +61,7 @@ static void free_column(bv_column *column) {
 static void free_origin(bv_origin *origin) {
   free(origin->title);
   free(origin->study);
+  free(origin->case_name);
   free(origin->version);
   free(origin->digest);
   free(origin->stop);

@@ -37,6 +37,7 @@ typedef struct bv_value {
 /* How the front was made; texts owned by the front, NULL where unknown. */
 typedef struct bv_origin {
   char *title, *study;    /* title of the study, file name of the script */
+  char *case_name;        /* of a study that has cases */
   char *version, *digest; /* of the program; SHA-256 of the script, hex */
   char *stop;             /* why the search ended, a bv_stop word */
   char *seed_designs;     /* SHA-256 of those that an earlier front gave, hex */

@@ -27,6 +27,7 @@ static const struct {
   size_t offset;
 } origin_texts[] = {{"title", offsetof(bv_origin, title)},
                     {"study", offsetof(bv_origin, study)},
+                    {"case", offsetof(bv_origin, case_name)},
                     {"version", offsetof(bv_origin, version)},
                     {"digest", offsetof(bv_origin, digest)},
                     {"stop", offsetof(bv_origin, stop)},

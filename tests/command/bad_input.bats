@@ -139,7 +139,7 @@ edit() {
   [[ $stderr == *'limits that bind: f (max, at 5 of 5 points)'* ]]
 }
 
-@test "points that fail are counted by kind, kept out, and shown by an example" {
+@test "points that fail are counted by kind, kept out, and shown by a command" {
   study some.lua '    if x.a > 0.5 then error("too far") end
     if x.b > 0.5 then return { f = 0/0, g = 1 } end'
   run --separate-stderr "$BRIMVOLT" search some.lua --evaluations 500 --output new.csv
@@ -147,7 +147,7 @@ edit() {
   [[ $stderr == *'points failed: the evaluation raised an error (error)'* ]]
   [[ $stderr == *'some.lua:7: too far'* ]]
   [[ $stderr == *'points failed: an objective or limit was not finite (not_a_number)'* ]]
-  command=$(sed -n 's/^ *for example: brimvolt //p' <<<"$stderr" | head -n 1)
+  command=$(sed -n 's/^ *brimvolt //p' <<<"$stderr" | head -n 1)
   run --separate-stderr bash -c "'$BRIMVOLT' $command"
   [ "$status" -eq 65 ]
   [[ $stderr == *'too far'* ]]

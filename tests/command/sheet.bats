@@ -124,7 +124,7 @@ END
   refused 66 'absent.csv' sheet absent.csv --row 1
   refused 66 'absent.lua' sheet front.csv --row 1 --study absent.lua
   study good.lua
-  refused 65 'no column for the variable a' sheet front.csv --row 1 --study good.lua
+  refused 65 'expected a column for the variable a' sheet front.csv --row 1 --study good.lua
   refused 73 'nowhere' sheet front.csv --row 1 --output nowhere/sheet.md
   printf 'row,a\n1\n' >short.csv
   refused 65 'short.csv' sheet short.csv --row 1

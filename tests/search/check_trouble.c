@@ -122,7 +122,6 @@ START_TEST(all_points_failing_ends_with_examples) {
       .space = {unit2, 2}, .objectives = 2, .evaluate = always_fail};
   bv_search *s = run(&problem, budget(300));
   bv_search_state state = bv_search_look(s);
-  const double *x;
   ck_assert_uint_eq(state.evaluations, 300);
   ck_assert_uint_eq(state.front, 0);
   ck_assert_uint_eq(state.feasible, 0);
@@ -130,9 +129,15 @@ START_TEST(all_points_failing_ends_with_examples) {
   ck_assert_uint_eq(state.outcomes[BV_OUTCOME_TIMEOUT] +
                         state.outcomes[BV_OUTCOME_CRASH],
                     300);
-  ck_assert(bv_search_failed_example(s, BV_OUTCOME_TIMEOUT, &x) && x[0] < 0.5);
-  ck_assert(bv_search_failed_example(s, BV_OUTCOME_CRASH, &x) && x[0] >= 0.5);
-  ck_assert(!bv_search_failed_example(s, BV_OUTCOME_ERROR, &x));
+  const bv_failures *failures = bv_search_failures(s);
+  ck_assert_uint_eq(failures->groups, 2);
+  for (size_t i = 0; i < 2; i++) {
+    const double *x = bv_failures_first(failures, i);
+    ck_assert(failures->group[i].outcome ==
+              (x[0] < 0.5 ? BV_OUTCOME_TIMEOUT : BV_OUTCOME_CRASH));
+    ck_assert_uint_eq(failures->group[i].count,
+                      state.outcomes[failures->group[i].outcome]);
+  }
   bv_search_free(s);
 }
 END_TEST
