@@ -123,13 +123,13 @@ END
 
 @test "a sweep begins every case with them, and notices others" {
   cases
-  seeds 'row,a,b' '1,0.5,0' '2,0.125,0'
+  seeds 'row,a,b' '1,0.2,0' '2,0.125,0'
   sweep out --seed-designs seeds.csv
-  for case in one 'two, or so' three four; do grep -q ',0.5,0,' "out/cases/$case.csv"; done
+  for case in one 'two, or so' three four; do grep -q ',0.2,0,' "out/cases/$case.csv"; done
   sweep out --seed-designs seeds.csv
-  seeds 'row,a,b,f' '1,0.5,0,1' '2,0.125,0,1'
+  seeds 'row,a,b,f' '1,0.2,0,1' '2,0.125,0,1'
   sweep out --seed-designs seeds.csv
-  seeds 'row,a,b' '1,0.5,0'
+  seeds 'row,a,b' '1,0.2,0'
   refused 65 "seed_designs: '" sweep cases.lua --output out --evaluations 1200 --seed-designs seeds.csv
   refused 65 "' there, 'none' now; --restart" sweep cases.lua --output out --evaluations 1200
   "$BRIMVOLT" submit cases.lua --output new --slices 2 --seed-designs 'my seeds.csv' |
