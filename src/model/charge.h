@@ -32,6 +32,8 @@
     "the doubler's model does not describe this start")                        \
   X(TOO_MANY_CYCLES, "too_many_cycles",                                        \
     "the cycle limit of the simulator was reached")                            \
+  X(ENVELOPE_ONLY, "envelope_only",                                            \
+    "a ladder of several stages is described by the envelope alone")           \
   X(TIME_UNREACHABLE, "time_unreachable",                                      \
     "no peak current charges in the wanted time this way")                     \
   X(BAD_JOB, "bad_job", "a number of the job or the choices is out of range")  \

@@ -167,11 +167,11 @@ static void fill(const bv_circuit *circuit, closed *x, bv_charge *charge) {
 
 void bv_charge_closed(const bv_circuit *circuit, bv_charge *charge) {
   closed x = {.u0 = circuit->start_voltage, .u1 = circuit->target_voltage};
-  bv_reason reason = bv_stage_make(circuit, &x.s);
-  if (reason == BV_REASON_OK && x.s.cs > 0) {
+  if (circuit->rectifier != BV_SINGLE) {
     bv_charge_envelope(circuit, charge);
     return;
   }
+  bv_reason reason = bv_stage_make(circuit, &x.s);
   x.u0 += x.s.drop;
   x.u1 += x.s.drop;
   if (reason == BV_REASON_OK)

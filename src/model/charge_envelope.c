@@ -14,6 +14,7 @@
 #include "base/quadrature.h"
 #include "base/root.h"
 #include "model/charge_result.h"
+#include "model/doubler_ladder.h"
 
 enum { FIRST_CYCLES = 4, POINTS = 6, MAX_CORNERS = 8 };
 
@@ -212,7 +213,7 @@ static void set_results(const bv_circuit *circuit, envelope *e,
       charge->average_power / bv_charge_power(end, circuit->target_voltage);
 }
 
-static void run(envelope *e, const bv_circuit *circuit, bv_charge *charge) {
+static void run_one(envelope *e, const bv_circuit *circuit, bv_charge *charge) {
   bv_cycle end;
   charge->timed_out_until = 0;
   bv_reason reason = bv_stage_make(circuit, &e->stage);
@@ -226,6 +227,16 @@ static void run(envelope *e, const bv_circuit *circuit, bv_charge *charge) {
     set_results(circuit, e, &end, charge);
   else
     bv_charge_refuse(charge, reason);
+}
+
+static void run(envelope *e, const bv_circuit *circuit, bv_charge *charge) {
+  if (circuit->rectifier != BV_LADDER) {
+    run_one(e, circuit, charge);
+    return;
+  }
+  bv_circuit doubler = bv_ladder_as_doubler(circuit);
+  run_one(e, &doubler, charge);
+  bv_charge_of_ladder(circuit, &doubler, charge);
 }
 
 void bv_charge_envelope_by(const bv_circuit *circuit, size_t points,

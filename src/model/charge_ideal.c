@@ -19,6 +19,7 @@
 
 #include "base/quadrature.h"
 #include "model/charge_result.h"
+#include "model/doubler_ladder.h"
 
 typedef struct ideal {
   double vin, n, l, c, ip, cs, v0, vt;
@@ -143,7 +144,7 @@ static double final_power(const ideal *x, bool doubler) {
          (x->l * x->ip / x->vin + off_time(x, true, x->vt));
 }
 
-void bv_charge_ideal(const bv_circuit *circuit, bv_charge *charge) {
+static void charge_one(const bv_circuit *circuit, bv_charge *charge) {
   bool doubler = circuit->rectifier == BV_DOUBLER;
   ideal x = ideal_of(circuit);
   if (!bv_circuit_valid(circuit)) {
@@ -166,4 +167,11 @@ void bv_charge_ideal(const bv_circuit *circuit, bv_charge *charge) {
   set_times(&x, doubler, charge);
   set_stresses(circuit, &x, doubler, charge);
   charge->power_ratio = charge->average_power / final_power(&x, doubler);
+}
+
+void bv_charge_ideal(const bv_circuit *circuit, bv_charge *charge) {
+  bv_circuit doubler = bv_ladder_as_doubler(circuit);
+  charge_one(&doubler, charge);
+  if (circuit->rectifier == BV_LADDER)
+    bv_charge_of_ladder(circuit, &doubler, charge);
 }

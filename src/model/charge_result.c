@@ -72,7 +72,20 @@ void bv_charge_set_end(const bv_circuit *c, bv_charge *out,
   out->switch_plateau = vin + cycle->reflected;
   out->switch_voltage =
       c->leakage_inductance > 0 ? vin + c->clamp_voltage : out->switch_plateau;
-  out->diode_voltage = c->rectifier == BV_DOUBLER
-                           ? v / m + c->diode_drop
-                           : (v + c->turns_ratio * vin) / m;
+  out->diode_voltage = c->rectifier == BV_SINGLE
+                           ? (v + c->turns_ratio * vin) / m
+                           : v / m + c->diode_drop;
+}
+
+void bv_charge_of_ladder(const bv_circuit *ladder, const bv_circuit *doubler,
+                         bv_charge *charge) {
+  double k = ladder->target_voltage / doubler->target_voltage;
+  double share =
+      k * k * ladder->storage_capacitance / doubler->storage_capacitance;
+  charge->timed_out_until *= k;
+  charge->residual_energy += (1 - share) * charge->stored_energy;
+  charge->stored_energy *= share;
+  charge->efficiency *= share;
+  charge->efficiency_power_stage *= share;
+  charge->average_power *= share;
 }

@@ -21,6 +21,11 @@ void bv_charge_set_start(bv_charge *charge, const bv_cycle *cycle);
 void bv_charge_set_end(const bv_circuit *circuit, bv_charge *charge,
                        const bv_cycle *cycle);
 
+/* From the charge of the doubler that stands for a ladder to the ladder's own:
+ * what its capacitors keep is left over and not stored. */
+void bv_charge_of_ladder(const bv_circuit *ladder, const bv_circuit *doubler,
+                         bv_charge *charge);
+
 /* Power into the storage capacitor in a cycle at an output voltage, W. */
 double bv_charge_power(const bv_cycle *cycle, double output);
 

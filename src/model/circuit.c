@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-const char *const bv_rectifier_words[] = {"single", "doubler", NULL};
+const char *const bv_rectifier_words[] = {"single", "doubler", "ladder", NULL};
 
 #define REQUIRED ((double) NAN)
 #define NONE HUGE_VAL
@@ -35,9 +35,12 @@ static const bv_field fields[] = {
     {"rectifier", "", "rectifier circuit", BV_WORD,
      offsetof(bv_circuit, rectifier), 0, BV_RECTIFIER_COUNT - 1, 0,
      bv_rectifier_words},
+    {"stages", "", "doubler stages of the ladder", BV_WHOLE,
+     offsetof(bv_circuit, stages), 1, 100, 1, NULL},
     NUMBER(series_capacitance, "F", 0, 1e3, 0,
-           "series capacitor of the doubler, 0: so large that it does not "
-           "matter (ideal model only)"),
+           "series capacitor of the doubler, each of the ladder, those of all "
+           "sections in series; 0: so large that it does not matter (ideal "
+           "model only)"),
     LOSS(supply_resistance, "ohm", 1e6, "resistance of supply and wiring"),
     LOSS(switch_resistance, "ohm", 1e6, "on-resistance of the switch"),
     LOSS(primary_resistance, "ohm", 1e6, "resistance of the primary winding"),
@@ -91,7 +94,7 @@ static bool fits_together(const bv_circuit *c) {
   bool core = c->core_volume > 0 && c->steinmetz_k > 0;
   return c->start_voltage < c->target_voltage &&
          c->leakage_inductance < c->primary_inductance &&
-         c->sections == floor(c->sections) &&
+         c->sections == floor(c->sections) && c->stages == floor(c->stages) &&
          (!core || (c->core_area > 0 && c->primary_turns > 0));
 }
 

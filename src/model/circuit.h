@@ -10,7 +10,8 @@
 
 typedef enum bv_rectifier {
   BV_SINGLE,  /* one diode a section, outputs of the sections in series */
-  BV_DOUBLER, /* half-wave doubler with a series capacitor */
+  BV_DOUBLER, /* half-wave doubler with a series capacitor, one a section */
+  BV_LADDER,  /* half-wave ladder of doubler stages, one a section */
   BV_RECTIFIER_COUNT
 } bv_rectifier;
 
@@ -24,7 +25,8 @@ typedef struct bv_circuit {
   double peak_current;        /* A, comparator level */
   double sections;            /* whole number >= 1 */
   int rectifier;              /* bv_rectifier */
-  double series_capacitance;  /* F, doubler */
+  double stages;              /* ladder: whole number >= 1 */
+  double series_capacitance;  /* F, doubler, ladder */
   double supply_resistance;   /* ohm, as the next five */
   double switch_resistance;
   double primary_resistance;

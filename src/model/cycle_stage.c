@@ -88,6 +88,8 @@ bv_reason bv_stage_make(const bv_circuit *circuit, bv_stage *stage) {
   *stage = (bv_stage){0};
   if (!bv_circuit_valid(circuit))
     return BV_REASON_BAD_CIRCUIT;
+  if (circuit->rectifier == BV_LADDER && circuit->stages > 1)
+    return BV_REASON_ENVELOPE_ONLY;
   set_primary(circuit, stage);
   if (stage->rp * stage->ip >= stage->vin)
     return BV_REASON_COMPARATOR_UNREACHABLE;
@@ -99,9 +101,9 @@ bv_reason bv_stage_make(const bv_circuit *circuit, bv_stage *stage) {
   set_core(circuit, stage);
   if (!isfinite(stage->peak) || !isfinite(stage->on_time))
     return BV_REASON_BAD_CIRCUIT;
-  bv_reason reason = circuit->rectifier == BV_DOUBLER
-                         ? set_doubler(circuit, stage)
-                         : BV_REASON_OK;
+  bv_reason reason = circuit->rectifier == BV_SINGLE
+                         ? BV_REASON_OK
+                         : set_doubler(circuit, stage);
   double series = stage->cs > 0 ? 1 / stage->cs : 0;
   stage->off = bv_off_loop_make(stage->ls, stage->r, series + 1 / stage->c);
   stage->held = bv_off_loop_make(stage->ls, stage->r, series);

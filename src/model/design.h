@@ -79,12 +79,14 @@ typedef struct bv_choice {
   double max_frequency; /* Hz, at the target and the highest supply */
   double sections;      /* whole, 1 … 12 */
   int rectifier;        /* bv_rectifier */
+  double stages;        /* whole, of the ladder */
   double flux_limit;    /* T at effective_area; 0: 0.8 of saturation at the hot
                          * spot's limit, in the narrowest section */
   double primary_share; /* 1, of the window's build; 0: least copper loss */
   double window_use;    /* 1, of the window's build that windings may take */
   double clamp_ratio;   /* 1, clamp over reflected voltage, > 1 */
-  double series_capacitance; /* F, doubler; 0: from the recharge pulse */
+  double series_capacitance; /* F, each of doubler or ladder; 0: from the
+                                recharge pulse */
   bool interleaved;          /* P/2|S|P/2 instead of P|S */
   double chambers;           /* whole, of the bobbin, side by side */
   double margin; /* m, at each flange; negative: half the creepage distance */

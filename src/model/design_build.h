@@ -95,7 +95,7 @@ typedef struct bv_build {
   double leakage;
   double winding_capacitance; /* F, secondary's own, at its ends */
   double node_capacitance, winding_reflected;
-  double series_capacitance;
+  double series_capacitance; /* as in bv_circuit */
 
   double temperature;        /* degC, of copper and core in the models */
   double switch_temperature; /* degC, junction */
@@ -169,9 +169,18 @@ double bv_build_junction(const bv_build *build, const bv_charge *charge);
 /* Resistance of the switch at its present temperature, ohm. */
 double bv_build_switch_resistance(const bv_build *build);
 
-/* Sections of the secondary; a doubler has one. */
-static inline double bv_build_sections(const bv_build *build) {
-  return build->choice->rectifier == BV_DOUBLER ? 1 : build->choice->sections;
+/* Doubler stages of each section; 0: a single rectifier. */
+static inline double bv_build_stages(const bv_build *build) {
+  const bv_choice *choice = build->choice;
+  if (choice->rectifier == BV_LADDER)
+    return choice->stages;
+  return choice->rectifier == BV_DOUBLER;
+}
+
+/* Output voltage by the one that the winding makes: the stages, at least 1. */
+static inline double bv_build_multiple(const bv_build *build) {
+  double stages = bv_build_stages(build);
+  return stages > 1 ? stages : 1;
 }
 
 /* Copies a name into a text of the results. */

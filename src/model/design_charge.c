@@ -16,6 +16,7 @@
 #include "model/copper.h"
 #include "model/coreloss.h"
 #include "model/design_build.h"
+#include "model/doubler_ladder.h"
 #include "model/safety.h"
 #include "model/thermal.h"
 #include "model/windingloss.h"
@@ -79,25 +80,28 @@ void bv_build_resistance(bv_build *build) {
       resistance_at(&build->secondary, build->temperature);
 }
 
-/* The doubler's series capacitor: its recharge pulse, half a period of the
- * leakage with it, takes half the on-time at the highest supply, and rings at
- * half the critical damping at most. */
+/* The doubler's series capacitor, or that of a ladder as a doubler: its
+ * recharge pulse, half a period of the leakage with it, takes half the on-time
+ * at the highest supply, and rings at half the critical damping at most. */
 static double series_capacitance(const bv_build *build) {
-  if (build->choice->rectifier != BV_DOUBLER)
+  double stages = bv_build_stages(build);
+  if (stages == 0)
     return 0;
   if (build->choice->series_capacitance > 0)
-    return build->choice->series_capacitance;
+    return build->choice->series_capacitance / build->choice->sections;
   bv_circuit c;
   bv_build_circuit(build, build->job->supply_voltage.max, &c);
   double on = bv_build_cycle(build, c.supply_voltage, build->inductance,
                              c.target_voltage)
                   .on;
   double n2 = build->ratio * build->ratio, leakage = n2 * build->leakage;
-  double resistance = c.secondary_resistance + c.diode_resistance +
+  double resistance = c.secondary_resistance + c.sections * c.diode_resistance +
                       n2 * (c.supply_resistance + c.switch_resistance +
                             c.primary_resistance + c.sense_resistance);
   double pulse = 0.5 * on / BV_PI;
-  return bv_least(pulse * pulse / leakage, leakage / (resistance * resistance));
+  return bv_least(pulse * pulse / leakage,
+                  leakage / (resistance * resistance)) *
+         bv_ladder_drop_factor(stages) / (stages * stages);
 }
 
 static void fill_core(const bv_build *build, bv_circuit *circuit) {
@@ -135,8 +139,9 @@ void bv_build_circuit(const bv_build *build, double supply,
                           .primary_inductance = build->inductance,
                           .turns_ratio = build->ratio,
                           .peak_current = build->choice->peak_current,
-                          .sections = bv_build_sections(build),
+                          .sections = build->choice->sections,
                           .rectifier = build->choice->rectifier,
+                          .stages = bv_build_multiple(build),
                           .series_capacitance = build->series_capacitance,
                           .supply_resistance = job->supply_resistance,
                           .primary_resistance =
@@ -174,7 +179,7 @@ static bv_reason stress_at(const bv_build *build, double supply,
   bv_stage stage;
   bv_cycle cycle;
   bv_build_circuit(build, supply, &circuit);
-  if (circuit.off_time_limit < HUGE_VAL || circuit.rectifier == BV_DOUBLER) {
+  if (circuit.off_time_limit < HUGE_VAL || circuit.rectifier != BV_SINGLE) {
     bv_charge_envelope(&circuit, charge);
     return (bv_reason) charge->reason;
   }
@@ -224,6 +229,7 @@ static bv_reason rough_losses(const bv_build *build, bv_charge *charge) {
   bv_stage stage;
   bv_flow sum = {0};
   bv_build_circuit(build, build->job->supply_voltage.nominal, &c);
+  c = bv_ladder_as_doubler(&c);
   bv_reason reason = bv_stage_make(&c, &stage);
   for (size_t i = 0; reason == BV_REASON_OK && i < rule.count; i++) {
     bv_cycle cycle;

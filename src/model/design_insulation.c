@@ -22,15 +22,24 @@ double bv_build_layer_of(double voltage) {
   return bv_most(2 * tape, voltage / design_field);
 }
 
-/* During the off-time a section's end stands at the output, during the on-time
- * at minus the reflected supply; the mean square of its swing is V n Vin for
- * one section. The highest of m sections stands on (m - 1)/m of the output. */
+/* During the off-time a section's end stands at the output that it makes, a
+ * ladder's at the share of a stage, during the on-time at minus the reflected
+ * supply; the mean square of its swing is V n Vin for one section. The highest
+ * of m sections stands on (m - 1)/m of the output. */
 static double working_voltage(const bv_build *build) {
   const bv_job *job = build->job;
-  double m = bv_build_sections(build), target = job->target_voltage;
+  double m = build->choice->sections, target = job->target_voltage;
   double below = (m - 1) / m * target;
-  double swing = target * build->ratio * job->supply_voltage.max / (m * m);
+  double swing = target / bv_build_multiple(build) * build->ratio *
+                 job->supply_voltage.max / (m * m);
   return sqrt(below * below + swing);
+}
+
+static double peak_voltage(const bv_build *build) {
+  double m = build->choice->sections, target = build->job->target_voltage;
+  double below = (m - 1) / m * target;
+  double wound = target / (m * bv_build_multiple(build));
+  return below + wound + build->ratio * build->job->supply_voltage.max;
 }
 
 static bv_distance longer(bv_distance a, bv_distance b) {
@@ -51,7 +60,7 @@ static void hold_clearance(const bv_job *job, bv_insulation_needs *needs) {
 bv_insulation_needs bv_build_insulation(const bv_build *build) {
   const bv_job *job = build->job;
   bv_insulation_needs needs = {.working = working_voltage(build)};
-  needs.peak = job->target_voltage + build->ratio * job->supply_voltage.max;
+  needs.peak = peak_voltage(build);
   hold_clearance(job, &needs);
   needs.creepage =
       bv_creepage(needs.working, job->pollution_degree, job->material_group);

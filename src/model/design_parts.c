@@ -102,10 +102,10 @@ static double expected_peak(const bv_build *build) {
 /* Reverse voltage of one diode position at the target and a supply. */
 static double position_voltage(const bv_build *build, double supply) {
   const bv_choice *choice = build->choice;
-  double target = build->job->target_voltage;
-  if (choice->rectifier == BV_DOUBLER)
-    return target;
-  return (target + build->ratio * supply) / choice->sections;
+  double wound = build->job->target_voltage / bv_build_multiple(build);
+  if (bv_build_stages(build) == 0)
+    wound += build->ratio * supply;
+  return wound / choice->sections;
 }
 
 static bv_reason take_diode(bv_build *build) {

@@ -176,13 +176,17 @@ static double winding_build(const bv_build *build) {
          barriers * build->barrier;
 }
 
+/* What one section's winding makes. */
+static double wound_voltage(const bv_build *build, const bv_design *d) {
+  return d->section_voltage / bv_build_multiple(build);
+}
+
 /* Two neighbouring layers of a folded winding are two layers' voltage apart at
  * their open ends; a section of one layer stands against the next section. */
 static double layer_voltage(const bv_build *build, const bv_design *d) {
   double layers = bv_most(1, build->secondary.part.layers);
-  double in_layers =
-      2 * d->section_voltage / (layers * build->secondary.chambers);
-  return bv_least(in_layers, d->section_voltage);
+  double wound = wound_voltage(build, d);
+  return bv_least(2 * wound / (layers * build->secondary.chambers), wound);
 }
 
 static void report_windings(const bv_build *build, bv_design *d) {
@@ -192,7 +196,7 @@ static void report_windings(const bv_build *build, bv_design *d) {
       copper_volume(&build->primary) + copper_volume(&build->secondary);
   d->primary_turns = build->primary_turns;
   d->section_turns = build->section_turns;
-  d->secondary_turns = build->section_turns * bv_build_sections(build);
+  d->secondary_turns = build->section_turns * build->choice->sections;
   d->turns_ratio_built = build->ratio;
   d->skin_depth =
       bv_copper_skin_depth(build->nominal.frequency_end, build->temperature);
@@ -206,8 +210,8 @@ static void report_windings(const bv_build *build, bv_design *d) {
   d->margin = build->margin;
   d->barrier_thickness = build->barrier;
   d->section_insulation = build->secondary.gap;
-  d->section_voltage = build->job->target_voltage / bv_build_sections(build);
-  d->turn_voltage = d->section_voltage / build->section_turns;
+  d->section_voltage = build->job->target_voltage / build->choice->sections;
+  d->turn_voltage = wound_voltage(build, d) / build->section_turns;
   d->layer_voltage = layer_voltage(build, d);
   double copper_width =
       build->secondary.diameter * sqrt(build->secondary.strands);

@@ -219,9 +219,17 @@
   NUMBER(clamp_power_average, "W", 1,                                          \
          "power in the clamp, mean over the charge")                           \
   NUMBER(series_capacitance, "F", 0,                                           \
-         "series capacitor of the doubler; 0: none")                           \
-  NUMBER(series_capacitor_voltage, "V", 1,                                     \
-         "voltage of the series capacitor; 0: none")                           \
+         "series capacitor of the doubler, each of the ladder, those of all "  \
+         "sections in series; 0: none")                                        \
+  NUMBER(series_capacitors, "", 1,                                             \
+         "capacitors of doublers and ladders, the storage apart")              \
+  NUMBER(series_capacitor_each, "F", 0, "each of them; 0: none")               \
+  NUMBER(series_capacitor_voltage, "V", 1, "voltage of each; 0: none")         \
+  NUMBER(ladder_drop, "V", 1,                                                  \
+         "drop of doubler or ladder by its current at the target, published "  \
+         "formula, upper figure")                                              \
+  NUMBER(ladder_ripple, "V", 1,                                                \
+         "ripple along doubler or ladder at the target, published formula")    \
   NUMBER(sense_resistance, "ohm", 0, "current-sense resistor")                 \
   NUMBER(sense_power, "W", 1,                                                  \
          "power in the sense resistor, mean over the charge")                  \
@@ -278,7 +286,7 @@
          "rise of the output in the last cycle, by which a stop may "          \
          "come late")                                                          \
   NUMBER(open_output_voltage, "V", 1,                                          \
-         "secondary voltage that the clamp allows when the output is open")
+         "output voltage that the clamp allows when the output is open")
 
 /* What a row of a front needs besides to stand alone: circuit and job, so that
  * waveforms and sheet are made from the row. Each group repeats members of one
@@ -293,6 +301,7 @@
   NUMBER(peak_current, "A", 0,                                                 \
          "primary current at which the comparator trips")                      \
   NUMBER(sections, "", 0, "secondary sections, outputs in series")             \
+  NUMBER(stages, "", 0, "doubler stages of the ladder; 1: no ladder")          \
   NUMBER(supply_resistance, "ohm", 0, "resistance of supply and wiring")       \
   NUMBER(switch_resistance, "ohm", 0, "on-resistance of the hot switch")       \
   NUMBER(primary_resistance, "ohm", 0,                                         \

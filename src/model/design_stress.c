@@ -5,6 +5,7 @@
 
 #include "model/clamp.h"
 #include "model/design_build.h"
+#include "model/doubler_ladder.h"
 #include "model/insulation.h"
 #include "model/rating.h"
 #include "model/safety.h"
@@ -40,7 +41,7 @@ static void report_diode(const bv_build *build, bv_design *d) {
   bv_stress stress = {.voltage_derating = job->voltage_derating,
                       .sharing = job->sharing_derating};
   double positions =
-      build->choice->rectifier == BV_DOUBLER ? 2 : bv_build_sections(build);
+      bv_most(1, 2 * bv_build_stages(build)) * build->choice->sections;
   bv_text(d->diode, part->name);
   d->diode_voltage = build->high.diode_voltage;
   d->series_diodes = build->series;
@@ -72,15 +73,37 @@ static void report_rest_of_stress(const bv_build *build, bv_design *d) {
                    bv_clamp_energy(build->leakage, charge->primary_current_max,
                                    build->clamp_voltage, plateau);
   d->clamp_power_average = charge->loss_energy_clamp / charge->charge_time;
-  d->series_capacitance = build->series_capacitance;
-  d->series_capacitor_voltage =
-      build->choice->rectifier == BV_DOUBLER
-          ? build->ratio * build->job->supply_voltage.max
-          : 0;
   d->sense_resistance = build->sense_resistance;
   d->sense_power = charge->loss_energy_sense / charge->charge_time;
   d->gate_power = charge->frequency_end * build->power_switch->gate_charge *
                   build->power_switch->gate_voltage;
+}
+
+/* Mean current into the storage capacitor at the target, A. */
+static double end_current(const bv_build *build) {
+  const bv_charge *charge = &build->nominal;
+  return charge->average_power / charge->power_ratio /
+         build->job->target_voltage;
+}
+
+/* A doubler has the series capacitor alone, whose fellow is the storage; a
+ * ladder two a stage. */
+static void report_multiplier(const bv_build *build, bv_design *d) {
+  double stages = bv_build_stages(build), m = build->choice->sections;
+  double swing = build->ratio * build->job->supply_voltage.max / m;
+  double stage = build->job->target_voltage / (m * stages);
+  double frequency = build->nominal.frequency_end;
+  d->series_capacitance = build->series_capacitance;
+  d->series_capacitors = m * (stages > 1 ? 2 * stages : stages);
+  d->series_capacitor_each = m * build->series_capacitance;
+  d->series_capacitor_voltage = stages > 1 ? stage : stages * swing;
+  d->ladder_drop = d->ladder_ripple = 0;
+  if (stages == 0)
+    return;
+  d->ladder_drop = bv_ladder_drop(stages, end_current(build), frequency,
+                                  build->series_capacitance);
+  d->ladder_ripple = bv_ladder_ripple(stages, end_current(build), frequency,
+                                      build->series_capacitance);
 }
 
 static void report_insulation(const bv_build *build, bv_design *d) {
@@ -120,16 +143,18 @@ static void report_safety(const bv_build *build, bv_design *d) {
 
 static void report_sensing(const bv_build *build, bv_design *d) {
   const bv_charge *charge = &build->nominal;
-  double target = build->job->target_voltage;
-  double drops = bv_build_sections(build) * build->position_drop;
+  double target = build->job->target_voltage / bv_build_multiple(build);
+  double drops = build->choice->sections * build->position_drop;
+  double below =
+      bv_build_stages(build) > 0 ? build->job->supply_voltage.nominal : 0;
   bv_sensing sensing = {build->ratio, drops,
                         d->secondary_resistance_ac +
-                            bv_build_sections(build) *
+                            build->choice->sections *
                                 d->circuit.diode_resistance,
                         d->leakage_ratio};
   double peak = charge->primary_current_max;
   double early = bv_sensing_stop(&sensing, target, peak / build->ratio);
-  d->sensed_voltage = bv_sensing_plateau(&sensing, target, 0);
+  d->sensed_voltage = bv_sensing_plateau(&sensing, target, 0) - below;
   d->sensed_error = bv_sensing_stop(&sensing, target, 0) / target - 1;
   d->sensed_error_early = early / target - 1;
   d->sensed_window = charge->off_time_end - bv_clamp_time(build->leakage, peak,
@@ -137,15 +162,17 @@ static void report_sensing(const bv_build *build, bv_design *d) {
                                                           d->reflected_voltage);
   double energy =
       charge->average_power / charge->power_ratio * charge->period_end;
-  d->stop_step =
-      bv_sensing_step(energy, build->job->storage_capacitance, target);
-  d->open_output_voltage = build->clamp_voltage * build->ratio;
+  d->stop_step = bv_sensing_step(energy, build->job->storage_capacitance,
+                                 build->job->target_voltage);
+  d->open_output_voltage =
+      (build->clamp_voltage + below) * build->ratio * bv_build_multiple(build);
 }
 
 void bv_build_report_stress(const bv_build *build, bv_design *d) {
   report_switch(build, d);
   report_diode(build, d);
   report_rest_of_stress(build, d);
+  report_multiplier(build, d);
   report_insulation(build, d);
   report_safety(build, d);
   report_sensing(build, d);

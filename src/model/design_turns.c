@@ -22,10 +22,10 @@ double bv_build_switch_resistance(const bv_build *build) {
 }
 
 double bv_build_reflected(const bv_build *build, double supply, double output) {
-  double drops = bv_build_sections(build) * build->position_drop;
-  double reflected = (output + drops) / build->ratio;
-  return build->choice->rectifier == BV_DOUBLER ? reflected - supply
-                                                : reflected;
+  double drops = build->choice->sections * build->position_drop;
+  double wound = output / bv_build_multiple(build) + drops;
+  double reflected = wound / build->ratio;
+  return bv_build_stages(build) > 0 ? reflected - supply : reflected;
 }
 
 /* The capacitance of the windings lies behind the leakage and does not help. */
@@ -131,7 +131,7 @@ static double asked_inductance(bv_build *build, double inductance) {
   build->inductance = inductance;
   build->primary_turns = turns_needed(build);
   build->section_turns =
-      build->primary_turns * build->ratio / bv_build_sections(build);
+      build->primary_turns * build->ratio / build->choice->sections;
   bv_build_windings(build);
   double asked = inductance;
   for (int i = 0; i < 3; i++)
@@ -181,7 +181,7 @@ static double flux_use(const bv_build *build) {
 
 /* Sections, parts, windings and inductance for whole primary turns. */
 static bv_reason settle(bv_build *build) {
-  double sections = bv_build_sections(build);
+  double sections = build->choice->sections;
   double wanted = build->primary_turns * build->choice->turns_ratio / sections;
   build->section_turns = bv_most(1, round(wanted));
   build->ratio = build->section_turns * sections / build->primary_turns;

@@ -25,7 +25,7 @@ static double primary_share(const bv_build *build) {
     return choice->primary_share;
   const bv_job *job = build->job;
   double x = build->ratio * job->supply_voltage.nominal / job->target_voltage;
-  return choice->rectifier == BV_DOUBLER ? 0.5 : 1 / (1 + sqrt(2 * x));
+  return bv_build_stages(build) > 0 ? 0.5 : 1 / (1 + sqrt(2 * x));
 }
 
 static void plan_primary(bv_build *build, double height) {
@@ -43,7 +43,7 @@ static void plan_primary(bv_build *build, double height) {
 
 static void plan_secondary(bv_build *build, double height) {
   bv_side *side = &build->secondary;
-  double m = bv_build_sections(build), chambers = build->choice->chambers;
+  double m = build->choice->sections, chambers = build->choice->chambers;
   double chamber =
       bv_most((build->width - (chambers - 1) * BV_CHAMBER_WALL) / chambers,
               bv_most(0.02 * build->width, 0.3e-3));
@@ -140,15 +140,15 @@ static void take_capacitance(bv_build *build) {
   const bv_diode *diode = build->diode;
   double n2 = build->ratio * build->ratio;
   build->winding_capacitance =
-      section_capacitance(build) / bv_build_sections(build);
+      section_capacitance(build) / build->choice->sections;
   const bv_side *primary = &build->primary;
   double own =
       bv_capacitance_winding(between_layers(build, primary),
                              bv_most(1, primary->part.layers), BV_FOLDED, 1);
   build->winding_reflected =
       own / primary->parts + n2 * build->winding_capacitance;
-  double positions =
-      build->choice->rectifier == BV_DOUBLER ? 2 : 1 / bv_build_sections(build);
+  double diodes = bv_most(1, 2 * bv_build_stages(build));
+  double positions = diodes / build->choice->sections;
   build->node_capacitance = build->power_switch->output_capacitance +
                             build->winding_reflected +
                             n2 * positions * diode->capacitance / build->series;

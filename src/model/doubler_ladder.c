@@ -12,10 +12,13 @@ static double step(double stages, double current, double frequency,
   return current / (frequency * capacitance);
 }
 
+double bv_ladder_drop_factor(double k) {
+  return k * (4 * k * k + 3 * k - 1) / 6;
+}
+
 double bv_ladder_drop(double k, double current, double frequency,
                       double capacitance) {
-  return step(k, current, frequency, capacitance) * k *
-         (4 * k * k + 3 * k - 1) / 6;
+  return step(k, current, frequency, capacitance) * bv_ladder_drop_factor(k);
 }
 
 double bv_ladder_ripple(double k, double current, double frequency,
@@ -42,4 +45,21 @@ double bv_ladder_efficiency(double swing, double stages, double current,
 double bv_ladder_best_stages(double swing, double current, double frequency,
                              double capacitance) {
   return sqrt(swing / (2 * step(1, current, frequency, capacitance)));
+}
+
+bv_circuit bv_ladder_as_doubler(const bv_circuit *circuit) {
+  bv_circuit c = *circuit;
+  if (c.rectifier != BV_LADDER)
+    return c;
+  double k = c.stages, square = k * k;
+  c.rectifier = BV_DOUBLER;
+  c.target_voltage /= k;
+  c.start_voltage /= k;
+  c.storage_capacitance *= square;
+  if (k > 1)
+    c.storage_capacitance += (2 * k - 1) * c.series_capacitance;
+  c.capacitor_resistance /= square;
+  c.bleeder_resistance /= square;
+  c.series_capacitance *= square / bv_ladder_drop_factor(k);
+  return c;
 }

@@ -49,6 +49,10 @@ void bv_design_verify(const bv_design *design, bv_verification *verification) {
     set(verification, bv_reason_words[design->reason]);
     return;
   }
+  if (design->circuit.rectifier == BV_LADDER && design->circuit.stages > 1) {
+    set(verification, "not simulated: ladder, lower fidelity");
+    return;
+  }
   if (!(design->cycles <= most_cycles)) {
     set(verification, "not simulated: too many cycles");
     return;

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "model/charge_result.h"
+#include "model/doubler_ladder.h"
 
 const char *const bv_way_words[] = {"boundary", "fixed_frequency", "two_levels",
                                     "constant_output_current", NULL};
@@ -147,9 +148,10 @@ static bv_reason output_current(void *context, double level, double *current) {
 static bv_reason lead_current(const void *context, double output,
                               bv_stage *stage) {
   const run *r = context;
-  double target = r->c.target_voltage,
-         n_vin = r->c.turns_ratio * r->c.supply_voltage;
-  trial t = {.c = r->c, .output = fmax(output, 0.01 * target)};
+  trial t = {.c = bv_ladder_as_doubler(&r->c)};
+  double target = t.c.target_voltage;
+  double n_vin = r->c.turns_ratio * r->c.supply_voltage;
+  t.output = fmax(output, 0.01 * target);
   double level = r->c.peak_current * (t.output + n_vin) / (target + n_vin);
   bv_reason reason = reach(output_current, &t, r->output_current, 1, &level);
   *stage = t.stage;
@@ -171,23 +173,28 @@ static run way_run(const bv_circuit *circuit, bv_way way,
 }
 
 static void charge_by(run *r, bv_charge *charge, bv_flow *sums) {
-  trial end = {.c = r->c, .output = r->c.target_voltage};
+  trial end = {.c = bv_ladder_as_doubler(&r->c)};
+  end.output = end.c.target_voltage;
   if (r->lead == lead_current)
     (void) output_current(&end, r->c.peak_current, &r->output_current);
   bv_charge_envelope_led(&r->c, r->lead, r, charge, sums);
 }
 
-/* Mean rectified current at an output, A. */
+/* Mean rectified current at an output, A; a ladder's is that of its doubler by
+ * the stages. */
 static double current_at(const run *r, double output) {
   bv_stage stage;
   bv_cycle cycle;
-  bv_reason reason = bv_stage_make(&r->c, &stage);
+  bv_circuit c = bv_ladder_as_doubler(&r->c);
+  double scale = c.target_voltage / r->c.target_voltage;
+  output *= scale;
+  bv_reason reason = bv_stage_make(&c, &stage);
   if (reason == BV_REASON_OK && r->lead)
     reason = r->lead(r, output, &stage);
   if (reason != BV_REASON_OK ||
       bv_cycle_at(&stage, output, &cycle) != BV_REASON_OK)
     return (double) NAN;
-  return cycle.flow.output_charge / cycle.flow.time;
+  return scale * cycle.flow.output_charge / cycle.flow.time;
 }
 
 static double conduction(const bv_charge *c) {

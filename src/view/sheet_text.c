@@ -63,9 +63,18 @@ const bv_sheet_line bv_sheet_lines[] = {
              "Rectifier|one diode position a section, {sections} section(s), "
              "outputs in series"),
     ROW_WHEN("rectifier=doubler",
-             "Rectifier|half-wave doubler, series capacitor "
-             "{series_capacitance} for {series_capacitor_voltage}"),
-    ROW_WHEN("rectifier=doubler",
+             "Rectifier|half-wave doubler on each of {sections} section(s), "
+             "outputs in series, series capacitor {series_capacitor_each} for "
+             "{series_capacitor_voltage}"),
+    ROW_WHEN("rectifier=ladder",
+             "Rectifier|half-wave ladder of {stages} stage(s) on each of "
+             "{sections} section(s), outputs in series, "
+             "{series_capacitors} capacitor(s) {series_capacitor_each} for "
+             "{series_capacitor_voltage}"),
+    ROW_WHEN("rectifier=ladder",
+             "Drop and ripple of the ladder|{ladder_drop} and {ladder_ripple} "
+             "at the target (published formulas, upper figures)"),
+    ROW_WHEN("recharge_current_max>0",
              "Recharge|pulse of up to {recharge_current_max} in the primary "
              "after turn-on: blank the comparator until it is over"),
     ROW("Coupled inductor|{primary_inductance} primary, turns ratio "
@@ -147,11 +156,12 @@ const bv_sheet_line bv_sheet_lines[] = {
          "(that of the lowest section is the output's return), end to the "
          "anode of its diode. With the dots exchanged on one side the diode "
          "conducts while the switch does: both fail."),
-    TEXT("rectifier=doubler",
+    TEXT("series_capacitor_voltage>0",
          "Dots mark the starts; all windings in one direction. Primary: start "
-         "to the supply, end to the switch. Secondary: start to the output's "
-         "return, end to the series capacitor, whose other end is the joint "
-         "of the two diodes."),
+         "to the supply, end to the switch. Each section: start to its return "
+         "(that of the lowest section is the output's return), end to its "
+         "first series capacitor, whose other end is the joint of its first "
+         "two diodes."),
     TABLE("Insulation between|Voltage|Solid|Clearance, creepage"),
     ROW("primary and secondary|{working_voltage} rms, {impulse_voltage} "
         "impulse or peak|{barrier_thickness}|{clearance}, {creepage}"),
@@ -275,8 +285,12 @@ const bv_sheet_line bv_sheet_lines[] = {
                "keep turns away from the gap."),
     ITEM(NULL, "Partial discharge, ageing of insulation and capacitor, "
                "vibration, moisture."),
-    ITEM("rectifier=doubler",
+    ITEM("series_capacitor_voltage>0",
          "The doubler is modelled more coarsely than the single rectifier."),
+    ITEM("rectifier=ladder",
+         "A ladder of several stages was not simulated cycle by cycle: its "
+         "drop is that of the published formula, stray capacitance along it "
+         "comes on top."),
     ITEM(NULL, "No result here was compared with hardware. Measure."),
 
     HEADING("Cautions"),

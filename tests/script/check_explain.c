@@ -22,8 +22,8 @@ START_TEST(names_are_explained) {
   expect("storage_capacitance", "storage_capacitance [F]: ",
          "  input of charger.job, from 1e-12 to 10, required\n");
   expect("rectifier", "rectifier: ",
-         "  choice for charger.design, one of single, doubler, default "
-         "single\n");
+         "  choice for charger.design, one of single, doubler, ladder, "
+         "default single\n");
   expect("skin_depth", "skin_depth [m]: ",
          "magnetics.skin_depth{…}: skin depth of copper\n"
          "  equation: sqrt(rho/(pi f mu0))\n"

@@ -39,13 +39,14 @@
 ---@field turns_ratio number turns of all secondary sections over primary turns, from 0.01 to 10000
 ---@field peak_current number primary current at which the comparator ends the on-time [A], from 0.001 to 10000
 ---@field max_frequency number switching frequency at the target and the highest supply [Hz], from 100 to 10000000
----@field sections? integer secondary sections, each with its diode, outputs in series, from 1 to 12
----@field rectifier? "single"|"doubler" rectifier circuit, one of single, doubler
+---@field sections? integer secondary sections, each with its rectifier, outputs in series, from 1 to 12
+---@field rectifier? "single"|"doubler"|"ladder" rectifier circuit of each section, one of single, doubler, ladder
+---@field stages? integer doubler stages of the ladder, from 1 to 20
 ---@field flux_limit? number highest flux density; 0: 0.8 of saturation in the narrowest section [T], from 0 to 3
 ---@field primary_share? number share of the primary in the window; 0: least copper loss, from 0 to 0.99
 ---@field window_use? number share of the window's height that windings are made to take, from 0.05 to 1
 ---@field clamp_ratio? number clamp level over the reflected voltage at the target, from 1.01 to 100
----@field series_capacitance? number series capacitor of the doubler; 0: from the recharge pulse [F], from 0 to 1
+---@field series_capacitance? number each capacitor of doubler or ladder; 0: from the recharge pulse [F], from 0 to 1
 ---@field interleaved? boolean primary in two halves, one below and one above the secondary, from 0 to 1
 ---@field chambers? integer chambers of the bobbin that divide the secondary side by side, from 1 to 20
 ---@field margin? number margin at each flange; negative: half the creepage distance [m], from -1 to 1
@@ -193,8 +194,12 @@
 ---@field clamp_voltage number clamp level above the supply [V]
 ---@field clamp_power number power in the clamp at the target while charging [W]
 ---@field clamp_power_average number power in the clamp, mean over the charge [W]
----@field series_capacitance number series capacitor of the doubler; 0: none [F]
----@field series_capacitor_voltage number voltage of the series capacitor; 0: none [V]
+---@field series_capacitance number series capacitor of the doubler, each of the ladder, those of all sections in series; 0: none [F]
+---@field series_capacitors number capacitors of doublers and ladders, the storage apart
+---@field series_capacitor_each number each of them; 0: none [F]
+---@field series_capacitor_voltage number voltage of each; 0: none [V]
+---@field ladder_drop number drop of doubler or ladder by its current at the target, published formula, upper figure [V]
+---@field ladder_ripple number ripple along doubler or ladder at the target, published formula [V]
 ---@field sense_resistance number current-sense resistor [ohm]
 ---@field sense_power number power in the sense resistor, mean over the charge [W]
 ---@field gate_power number gate-drive power at the end frequency [W]
@@ -222,13 +227,14 @@
 ---@field sensed_error_early number the same, plateau read just after the leakage's current is gone
 ---@field sensed_window number time of the plateau left when the leakage's current is gone, at the target [s]
 ---@field stop_step number rise of the output in the last cycle, by which a stop may come late [V]
----@field open_output_voltage number secondary voltage that the clamp allows when the output is open [V]
+---@field open_output_voltage number output voltage that the clamp allows when the output is open [V]
 ---@field supply_voltage number nominal supply voltage [V]
 ---@field target_voltage number voltage to which the storage capacitor is charged [V]
 ---@field start_voltage number voltage at which a charge starts [V]
 ---@field storage_capacitance number capacitance of the storage capacitor [F]
 ---@field peak_current number primary current at which the comparator trips [A]
 ---@field sections number secondary sections, outputs in series
+---@field stages number doubler stages of the ladder; 1: no ladder
 ---@field supply_resistance number resistance of supply and wiring [ohm]
 ---@field switch_resistance number on-resistance of the hot switch [ohm]
 ---@field primary_resistance number resistance of the primary in the circuit [ohm]
@@ -280,8 +286,9 @@
 ---@field turns_ratio number turns of all secondary sections together over primary turns, from 0.0001 to 100000
 ---@field peak_current number primary current at which the comparator ends the on-time [A], from 1e-06 to 1000000
 ---@field sections? integer secondary sections with a diode each, in series, from 1 to 1000
----@field rectifier? "single"|"doubler" rectifier circuit, one of single, doubler
----@field series_capacitance? number series capacitor of the doubler, 0: so large that it does not matter (ideal model only) [F], from 0 to 1000
+---@field rectifier? "single"|"doubler"|"ladder" rectifier circuit, one of single, doubler, ladder
+---@field stages? integer doubler stages of the ladder, from 1 to 100
+---@field series_capacitance? number series capacitor of the doubler, each of the ladder, those of all sections in series; 0: so large that it does not matter (ideal model only) [F], from 0 to 1000
 ---@field supply_resistance? number resistance of supply and wiring [ohm], from 0 to 1000000
 ---@field switch_resistance? number on-resistance of the switch [ohm], from 0 to 1000000
 ---@field primary_resistance? number resistance of the primary winding [ohm], from 0 to 1000000
