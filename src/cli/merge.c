@@ -49,12 +49,13 @@ static bv_status add_front(bv_merge *merge, const char *path, bv_error *error) {
   return status;
 }
 
-static bv_status add(bv_merge *merge, const char *path, bv_error *error) {
-  size_t missing = 0;
+static bv_status add(bv_merge *merge, const char *path, bv_collected *collected,
+                     bv_error *error) {
   if (!is_folder(path))
     return add_front(merge, path, error);
-  bv_status status = bv_collect_into(merge, path, &missing, error);
-  if (status == BV_OK && missing > 0)
+  bv_status status = bv_collect_into(merge, path, collected, error);
+  size_t missing = status == BV_OK ? collected->missing : 0;
+  if (missing > 0)
     fprintf(stderr,
             "%s: %zu cases are missing; 'brimvolt status %s' tells which "
             "slices\n",
@@ -91,6 +92,7 @@ static bv_status run(const void *given, const bv_words *words,
                      bv_error *error) {
   char path[BV_PATH_SIZE];
   bv_front front = {0};
+  bv_collected collected = {0};
   bv_status status = choose_output(given, words, path, error);
   if (status == BV_OK)
     status = bv_out_check(path, error);
@@ -100,9 +102,12 @@ static bv_status run(const void *given, const bv_words *words,
   if (!merge)
     return bv_fail(error, BV_INTERNAL, "out of memory");
   for (size_t i = 0; i < words->count && status == BV_OK; i++)
-    status = add(merge, words->words[i], error);
+    status = add(merge, words->words[i], &collected, error);
   if (status == BV_OK)
     status = bv_merge_front(merge, &front, error);
+  /* More than one source may have evaluations in common. */
+  if (words->count == 1)
+    front.origin.evaluations = collected.evaluations;
   if (status == BV_OK)
     status = write_front(&front, path, error);
   bv_front_free(&front);

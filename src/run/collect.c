@@ -42,15 +42,17 @@ static bv_status write_index(const char *folder, const bv_manifest *manifest,
   return status;
 }
 
-static size_t count_missing(const bv_index *index) {
-  size_t missing = 0;
-  for (size_t i = 0; i < index->count; i++)
-    missing += !bv_case_is_final(index->entries[i].status);
-  return missing;
+static bv_collected count(const bv_index *index) {
+  bv_collected all = {0};
+  for (size_t i = 0; i < index->count; i++) {
+    all.missing += !bv_case_is_final(index->entries[i].status);
+    all.evaluations += index->entries[i].evaluations;
+  }
+  return all;
 }
 
-bv_status bv_collect_into(bv_merge *merge, const char *folder, size_t *missing,
-                          bv_error *error) {
+bv_status bv_collect_into(bv_merge *merge, const char *folder,
+                          bv_collected *collected, bv_error *error) {
   bv_manifest manifest;
   bv_index index = {0};
   bv_status status = bv_manifest_read(folder, &manifest, error);
@@ -62,14 +64,14 @@ bv_status bv_collect_into(bv_merge *merge, const char *folder, size_t *missing,
   if (status == BV_OK)
     status = add_cases(folder, &manifest, &index, merge, error);
   if (status == BV_OK)
-    *missing += count_missing(&index);
+    *collected = count(&index);
   bv_index_free(&index);
   bv_manifest_free(&manifest);
   return status;
 }
 
 static bv_status write_front(const bv_merge *merge, const char *folder,
-                             bv_error *error) {
+                             uint64_t evaluations, bv_error *error) {
   char path[BV_PATH_SIZE];
   bv_front front = {0};
   bv_status status = bv_path_print(path, error, "%s/front.csv", folder);
@@ -77,6 +79,7 @@ static bv_status write_front(const bv_merge *merge, const char *folder,
     status = bv_merge_front(merge, &front, error);
   if (status == BV_OK && front.rows == 0)
     status = bv_fail(error, BV_NO_DESIGN, "%s: no case has a design", folder);
+  front.origin.evaluations = evaluations;
   if (status == BV_OK)
     status = bv_front_write(&front, NULL, path, error);
   bv_front_free(&front);
@@ -84,13 +87,13 @@ static bv_status write_front(const bv_merge *merge, const char *folder,
 }
 
 bv_status bv_collect(const char *folder, bv_error *error) {
-  size_t missing = 0;
+  bv_collected collected;
   bv_merge *merge = bv_merge_new();
   if (!merge)
     return bv_fail(error, BV_INTERNAL, "out of memory");
-  bv_status status = bv_collect_into(merge, folder, &missing, error);
+  bv_status status = bv_collect_into(merge, folder, &collected, error);
   if (status == BV_OK)
-    status = write_front(merge, folder, error);
+    status = write_front(merge, folder, collected.evaluations, error);
   bv_merge_free(merge);
   return status;
 }

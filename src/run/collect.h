@@ -7,13 +7,19 @@
 #include "run/index.h"
 #include "run/merge.h"
 
-/* Writes index.csv into a folder, adds the fronts of its cases to a merge, and
- * adds the number of cases that aren't settled to *missing. BV_NO_INPUT: the
+/* What the cases of a folder add up to. */
+typedef struct bv_collected {
+  size_t missing;       /* cases that aren't settled */
+  uint64_t evaluations; /* of all cases so far */
+} bv_collected;
+
+/* Writes index.csv into a folder and adds the fronts of its cases to a merge.
+ * BV_NO_INPUT: the
  * folder holds no sweep, or a front is gone. BV_BAD_DATA: something in it is
  * damaged or of another sweep. BV_CANNOT_CREATE, BV_CANNOT_WRITE, BV_INTERNAL.
  */
-bv_status bv_collect_into(bv_merge *merge, const char *folder, size_t *missing,
-                          bv_error *error);
+bv_status bv_collect_into(bv_merge *merge, const char *folder,
+                          bv_collected *collected, bv_error *error);
 
 /* The same for one folder alone, and writes the front over all its cases to
  * front.csv there, with its sidecar. BV_NO_DESIGN: there is no front, only the

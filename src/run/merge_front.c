@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "run/merge_state.h"
+#include "search/hypervolume.h"
 
 static bv_status no_memory(bv_error *error) {
   return bv_fail(error, BV_INTERNAL, "out of memory for the merged front");
@@ -86,6 +87,51 @@ static void copy_origin(const bv_origin *origin, bv_origin *copy) {
   copy->digest = bv_text_copy(origin->digest);
 }
 
+/* Objectives of all rows, one row after the other; NULL: out of memory. */
+static double *gather(const bv_merge *merge, double *best, double *worst) {
+  size_t n = merge->objectives;
+  double *points = calloc(merge->rows * n + 1, sizeof *points);
+  for (size_t j = 0; j < n; j++) {
+    best[j] = HUGE_VAL;
+    worst[j] = -HUGE_VAL;
+  }
+  for (size_t i = 0; points && i < merge->rows * n; i++) {
+    points[i] = merge->row[i / n]->objectives[i % n];
+    best[i % n] = fmin(best[i % n], points[i]);
+    worst[i % n] = fmax(worst[i % n], points[i]);
+  }
+  return points;
+}
+
+static bool measure(const bv_merge *merge, bv_origin *origin) {
+  size_t n = merge->objectives;
+  double best[BV_OBJECTIVES_MOST], worst[BV_OBJECTIVES_MOST];
+  if (merge->rows == 0 || (n > 3 && merge->rows > BV_MERGE_MEASURED_MOST))
+    return true;
+  double *points = gather(merge, best, worst);
+  if (!points)
+    return false;
+  bool finite = true;
+  for (size_t i = 0; i < merge->rows * n; i++)
+    finite = finite && isfinite(points[i]);
+  if (finite) {
+    bv_hypervolume_reference(best, worst, n, origin->reference);
+    origin->reference_count = n;
+    origin->hypervolume =
+        bv_hypervolume(points, merge->rows, n, origin->reference);
+  }
+  free(points);
+  return true;
+}
+
+static bool fill(const bv_merge *merge, const bv_layout *all, bv_front *front) {
+  bool filled = copy_columns(all, front);
+  for (size_t i = 0; i < merge->rows && filled; i++)
+    filled = copy_row(merge, i, all, front);
+  copy_origin(&merge->origin, &front->origin);
+  return filled && measure(merge, &front->origin);
+}
+
 bv_status bv_merge_front(const bv_merge *merge, bv_front *front,
                          bv_error *error) {
   bv_layout all;
@@ -93,16 +139,10 @@ bv_status bv_merge_front(const bv_merge *merge, bv_front *front,
     return no_memory(error);
   bv_status status =
       bv_front_make(front, LEADING + all.count, merge->rows, error);
-  bool made = status == BV_OK && copy_columns(&all, front);
-  for (size_t i = 0; i < merge->rows && made; i++)
-    made = copy_row(merge, i, &all, front);
-  bv_layout_free(&all);
-  if (status != BV_OK)
-    return status;
-  if (!made) {
+  if (status == BV_OK && !fill(merge, &all, front)) {
     bv_front_free(front);
-    return no_memory(error);
+    status = no_memory(error);
   }
-  copy_origin(&merge->origin, &front->origin);
-  return BV_OK;
+  bv_layout_free(&all);
+  return status;
 }

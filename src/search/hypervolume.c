@@ -159,3 +159,14 @@ double bv_hypervolume(const double *points, size_t count, size_t objectives,
   free(set.rows);
   return result;
 }
+
+/* The reference stands this much of the front's extent beyond its worst. */
+#define MARGIN 0.1
+
+void bv_hypervolume_reference(const double *best, const double *worst,
+                              size_t objectives, double *reference) {
+  for (size_t j = 0; j < objectives; j++) {
+    double extent = worst[j] - best[j];
+    reference[j] = worst[j] + MARGIN * (extent > 0 ? extent : 1);
+  }
+}

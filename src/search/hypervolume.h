@@ -20,4 +20,9 @@
 double bv_hypervolume(const double *points, size_t count, size_t objectives,
                       const double *reference);
 
+/* The reference point of a front between its best and worst values: a tenth of
+ * its extent beyond the worst; 0.1 beyond where it has none. */
+void bv_hypervolume_reference(const double *best, const double *worst,
+                              size_t objectives, double *reference);
+
 #endif

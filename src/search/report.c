@@ -2,13 +2,11 @@
 /* What a search tells: counts, the front in order, what failed. */
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "search/hypervolume.h"
 #include "search/memory.h"
 #include "search/plan.h"
-
-/* The reference stands this much of the front's extent beyond its worst. */
-#define MARGIN 0.1
 
 static const char *const words[] = {
 #define BV_STOP_WORD(code, word) word,
@@ -22,13 +20,12 @@ const char *bv_stop_word(bv_stop stop) {
 
 static void choose_reference(const bv_search *s, double *reference) {
   double worst[BV_OBJECTIVES_MOST];
+  size_t objectives = s->problem->objectives;
   bv_archive_worst(&s->front, worst);
-  for (size_t j = 0; j < s->problem->objectives; j++) {
-    double extent = worst[j] - s->front.best[j];
-    reference[j] = s->options.reference
-                       ? s->options.reference[j]
-                       : worst[j] + MARGIN * (extent > 0 ? extent : 1);
-  }
+  if (s->options.reference)
+    memcpy(reference, s->options.reference, objectives * sizeof *reference);
+  else
+    bv_hypervolume_reference(s->front.best, worst, objectives, reference);
 }
 
 static void measure_front(const bv_search *s) {

@@ -41,8 +41,8 @@ typedef struct bv_origin {
   char *version, *digest; /* of the program; SHA-256 of the script, hex */
   char *stop;             /* why the search ended, a bv_stop word */
   char *seed_designs;     /* SHA-256 of those that an earlier front gave, hex */
-  uint64_t seed, evaluations;
-  double hypervolume; /* NAN: unknown */
+  uint64_t seed, evaluations; /* 0 evaluations: unknown */
+  double hypervolume;         /* NAN: unknown */
   size_t reference_count;
   double reference[8]; /* in the order of the objectives, as minimised */
 } bv_origin;

@@ -79,7 +79,8 @@ static void add_origin(cJSON *schema, const bv_origin *origin) {
   char seed[24];
   snprintf(seed, sizeof seed, "%" PRIu64, origin->seed);
   cJSON_AddStringToObject(made, "seed", seed);
-  add_number(made, "evaluations", (double) origin->evaluations);
+  if (origin->evaluations > 0)
+    add_number(made, "evaluations", (double) origin->evaluations);
   add_number(made, "hypervolume", origin->hypervolume);
   if (origin->reference_count == 0)
     return;

@@ -47,6 +47,25 @@ slow() {
   diff expected found
 }
 
+# told FILE KEY: a number of a sidecar's origin
+told() { sed -n "s/.*\"$2\":[[:space:]]*\([0-9.e+-]*\).*/\1/p" "$1"; }
+
+@test "the sidecar of the front over all cases tells evaluations and hypervolume" {
+  sweep out
+  [ "$(told out/front.schema.json evaluations)" -eq 4800 ]
+  # two objectives: the area up to a tenth of the extent beyond the worst
+  tail -n +2 out/front.csv | awk -F, '{ f[NR] = $(NF-1); g[NR] = $NF } END {
+    rf = f[NR] + 0.1 * (f[NR] - f[1]); rg = g[1] + 0.1 * (g[1] - g[NR])
+    for (i = 1; i <= NR; i++) area += ((i < NR ? f[i + 1] : rf) - f[i]) * (rg - g[i])
+    printf "%.12g\n", area }' >expected
+  awk -v found="$(told out/front.schema.json hypervolume)" \
+    '{ exit !(found > 0.999999999 * $1 && found < 1.000000001 * $1) }' expected
+  # of fronts that may have evaluations in common only the volume is known
+  "$BRIMVOLT" merge out/front.csv out/cases/one.csv --output again.csv
+  [ -z "$(told again.schema.json evaluations)" ]
+  [ "$(told again.schema.json hypervolume)" = "$(told out/front.schema.json hypervolume)" ]
+}
+
 @test "the same bytes for any number of jobs and slices" {
   sweep one --jobs 1
   sweep two --jobs 2
