@@ -145,6 +145,7 @@ fuzz-%:
 	$(MAKE) $(FUZZ_BUILD) $(BUILD)/fuzz/tests/fuzz/fuzz_$* LDFLAGS=-fsanitize=fuzzer
 	mkdir -p $(BUILD)/fuzz/$*
 	$(BUILD)/fuzz/tests/fuzz/fuzz_$* -max_total_time=$(FUZZ_SECONDS) \
+	  -artifact_prefix=$(BUILD)/fuzz/ \
 	  -max_len=4000 -rss_limit_mb=2000 -dict=tests/fuzz/$*.dict \
 	  -verbosity=0 $(BUILD)/fuzz/$* tests/fuzz/$* $(FUZZ_ALSO_$*)
 

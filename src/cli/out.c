@@ -5,6 +5,7 @@
 #include <fcntl.h>
 #include <signal.h>
 #include <string.h>
+#include <sys/ioctl.h>
 #include <unistd.h>
 
 #include "base/file.h"
@@ -52,4 +53,10 @@ bv_status bv_out_check(const char *path, bv_error *error) {
   if (status == BV_OK)
     bv_file_discard(&staged);
   return status;
+}
+
+size_t bv_out_width(void) {
+  struct winsize size;
+  bool known = ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0;
+  return known ? size.ws_col : 120;
 }

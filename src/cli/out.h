@@ -22,4 +22,7 @@ bv_status bv_out_put(const char *path, const bv_buffer *text, bv_error *error);
  * a long search. BV_CANNOT_CREATE, BV_CANNOT_WRITE. */
 bv_status bv_out_check(const char *path, bv_error *error);
 
+/* Letters a line: the terminal's, else 120. */
+size_t bv_out_width(void);
+
 #endif

@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* brimvolt page: a front as one self-contained HTML page. */
 #include "view/page.h"
-#include "base/file.h"
+
+#include <stdio.h>
+#include <string.h>
+
 #include "cli/command.h"
 #include "cli/out.h"
 #include "table/front.h"
@@ -19,21 +22,38 @@ static void set_defaults(void *options) {
   *(page_options *) options = (page_options){.output = "-"};
 }
 
+/* Designs near a front are shown where they are kept beside it. */
+static bv_status read_near(const bv_front *front, const char *path,
+                           bv_front *near, bv_error *error) {
+  *near = (bv_front){0};
+  if (strcmp(path, "-") == 0)
+    return BV_OK;
+  bv_status status = bv_front_read_near(front, path, near, error);
+  if (status == BV_BAD_DATA)
+    fprintf(stderr, "brimvolt: %s; left out\n", error->text);
+  return status == BV_NO_INPUT || status == BV_BAD_DATA ? BV_OK : status;
+}
+
+static bv_status make_page(const char *path, bv_buffer *html, bv_error *error) {
+  bv_front front, near = {0};
+  bv_status status = bv_front_read(path, &front, error);
+  if (status == BV_OK)
+    status = read_near(&front, path, &near, error);
+  if (status == BV_OK)
+    status = bv_view_page(&front, &near, html, error);
+  bv_front_free(&near);
+  bv_front_free(&front);
+  return status;
+}
+
 static bv_status run(const void *given, const bv_words *words,
                      bv_error *error) {
   const page_options *options = given;
-  bv_front front;
   bv_buffer html = {0};
-  bv_status status = bv_front_read(words->words[0], &front, error);
-  if (status != BV_OK)
-    return status;
-  status = bv_view_page(&front, &html, error);
-  if (status == BV_OK && options->output[0] == '-' && !options->output[1])
-    status = bv_out_write(&html, error);
-  else if (status == BV_OK)
-    status = bv_file_replace(options->output, html.text, html.length, error);
+  bv_status status = make_page(words->words[0], &html, error);
+  if (status == BV_OK)
+    status = bv_out_put(options->output, &html, error);
   bv_buffer_free(&html);
-  bv_front_free(&front);
   return status;
 }
 

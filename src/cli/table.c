@@ -3,8 +3,6 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/ioctl.h>
-#include <unistd.h>
 
 #include "cli/command.h"
 #include "cli/list.h"
@@ -41,10 +39,7 @@ static const bv_option options_of_table[] = {
 #undef AT
 
 static void set_defaults(void *options) {
-  struct winsize size;
-  bool known = ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0;
-  *(table_options *) options =
-      (table_options){.width = known ? size.ws_col : 120};
+  *(table_options *) options = (table_options){.width = bv_out_width()};
 }
 
 /* The filter, the names it keeps referring to, and the cells of one row, used

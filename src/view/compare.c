@@ -68,94 +68,137 @@ static size_t list_lines(const bv_front *front, bv_picked rows,
   return count;
 }
 
-/* Columns of the comparison: name, unit, one a row, spread. */
+/* What every line shares. Its places are name, unit, spread, then one a row. */
+enum { NAME, UNIT, SPREAD, FIRST_ROW, GAP = 2 };
+
 typedef struct comparison {
   const bv_front *front;
   bv_picked rows;
   const quantity *lines;
   size_t count;
-  size_t *widths; /* rows.count + 3 */
+  size_t *widths; /* of the places */
+  size_t width;   /* of the terminal; 0: no limit */
   bv_buffer scratch;
 } comparison;
 
-/* The text of a place: row 0 is the header. */
-static const char *place_text(comparison *sheet, size_t row, size_t column) {
+static void append_value(comparison *sheet, const quantity *line, size_t row,
+                         bv_buffer *text) {
+  const bv_front *front = sheet->front;
+  if (!line) {
+    bv_buffer_print(text, "%.15g", bv_front_id(front, row));
+    return;
+  }
+  bv_shown_column shown = bv_column_look(front, line->column, sheet->rows);
+  bv_column_append_cell(front, &shown, row, text);
+}
+
+/* The text of a place; without a line that of the header. */
+static const char *place_text(comparison *sheet, const quantity *line,
+                              size_t place) {
   bv_buffer *text = &sheet->scratch;
   text->length = 0;
   bv_buffer_append(text, "", 0);
-  const quantity *line = row > 0 ? &sheet->lines[row - 1] : NULL;
-  bv_shown_column shown = {0};
-  if (line)
-    shown = bv_column_look(sheet->front, line->column, sheet->rows);
-  bool is_row = column >= 2 && column < 2 + sheet->rows.count;
-  if (is_row && line)
-    bv_column_append_cell(sheet->front, &shown, sheet->rows.rows[column - 2],
-                          text);
-  else if (is_row)
-    bv_buffer_print(text, "%.15g",
-                    bv_front_id(sheet->front, sheet->rows.rows[column - 2]));
-  else if (column == 0)
+  if (place >= FIRST_ROW)
+    append_value(sheet, line, sheet->rows.rows[place - FIRST_ROW], text);
+  else if (place == NAME)
     bv_buffer_print(text, "%s",
                     line ? sheet->front->column[line->column].name : "row");
-  else if (column == 1)
-    bv_buffer_print(text, "%s", shown.unit.text);
-  else if (!line)
+  else if (place == UNIT && line)
+    bv_buffer_print(
+        text, "%s",
+        bv_column_look(sheet->front, line->column, sheet->rows).unit.text);
+  else if (place == SPREAD && !line)
     bv_buffer_print(text, "spread");
-  else if (line->spread > 0 && isfinite(line->spread))
+  else if (place == SPREAD && line->spread > 0 && isfinite(line->spread))
     bv_buffer_print(text, "%.3g %%", 100 * line->spread);
   return text->failed ? "" : text->text;
 }
 
-static bool is_same(const comparison *sheet, size_t row) {
-  return row > 0 && sheet->lines[row - 1].spread == 0;
+static void append_place(comparison *sheet, const quantity *line, size_t place,
+                         bool is_left, bv_buffer *out) {
+  bv_text_append_padded(out, place_text(sheet, line, place),
+                        sheet->widths[place], is_left);
+  bv_text_append_spaces(out, GAP);
 }
 
-/* Columns of a line: what is the same in all is told once. */
-static size_t places(const comparison *sheet, size_t row) {
-  return is_same(sheet, row) ? 3 : sheet->rows.count + 3;
+static void widen(comparison *sheet, const quantity *line, size_t place) {
+  size_t width = bv_text_width(place_text(sheet, line, place));
+  if (width > sheet->widths[place])
+    sheet->widths[place] = width;
 }
 
-/* A value that is the same in all may be wider: nothing follows it. */
+/* Names and units of what is the same stand in line with the others; its value
+ * may be wider, since nothing follows it. */
 static void measure(comparison *sheet) {
-  for (size_t row = 0; row <= sheet->count; row++) {
-    size_t count = is_same(sheet, row) ? 2 : places(sheet, row);
-    for (size_t column = 0; column < count; column++) {
-      size_t width = bv_text_width(place_text(sheet, row, column));
-      if (width > sheet->widths[column])
-        sheet->widths[column] = width;
-    }
+  for (size_t place = 0; place < FIRST_ROW + sheet->rows.count; place++) {
+    widen(sheet, NULL, place);
+    for (size_t i = 0; i < sheet->count; i++)
+      if (sheet->lines[i].spread > 0 || place < SPREAD)
+        widen(sheet, &sheet->lines[i], place);
   }
 }
 
-static void append_line(comparison *sheet, size_t row, bv_buffer *out) {
-  for (size_t column = 0; column < places(sheet, row); column++) {
-    const char *text = place_text(sheet, row, column);
-    bool is_left = column < 2 || is_same(sheet, row);
-    bv_text_append_padded(out, text, sheet->widths[column], is_left);
-    bv_buffer_append(out, "  ", 2);
+/* The rows from one on that fit beside names, units and spread; at least one.
+ */
+static size_t count_fitting(const comparison *sheet, size_t from) {
+  size_t used = sheet->widths[NAME] + sheet->widths[UNIT] +
+                sheet->widths[SPREAD] + (FIRST_ROW - 1) * GAP;
+  size_t row = from;
+  for (; row < sheet->rows.count; row++) {
+    used += sheet->widths[FIRST_ROW + row] + GAP;
+    if (sheet->width > 0 && used > sheet->width && row > from)
+      break;
   }
+  return row - from;
+}
+
+static void append_line(comparison *sheet, const quantity *line, size_t from,
+                        size_t count, bv_buffer *out) {
+  append_place(sheet, line, NAME, true, out);
+  append_place(sheet, line, UNIT, true, out);
+  for (size_t i = 0; i < count; i++)
+    append_place(sheet, line, FIRST_ROW + from + i, false, out);
+  append_place(sheet, line, SPREAD, false, out);
   bv_text_end_line(out);
 }
 
-static void append_sheet(comparison *sheet, bv_buffer *out) {
-  measure(sheet);
-  append_line(sheet, 0, out);
-  for (size_t row = 1; row <= sheet->count; row++) {
-    if (is_same(sheet, row) && (row == 1 || !is_same(sheet, row - 1)))
-      bv_buffer_print(out, "\nThe same in all:\n");
-    append_line(sheet, row, out);
+/* What differs, in as many blocks of rows as the width asks for. */
+static void append_blocks(comparison *sheet, bv_buffer *out) {
+  for (size_t from = 0, count; from < sheet->rows.count; from += count) {
+    count = count_fitting(sheet, from);
+    if (from > 0)
+      bv_text_end_line(out);
+    append_line(sheet, NULL, from, count, out);
+    for (size_t i = 0; i < sheet->count && sheet->lines[i].spread > 0; i++)
+      append_line(sheet, &sheet->lines[i], from, count, out);
   }
-  out->failed |= sheet->scratch.failed;
 }
 
-bv_status bv_view_compare(const bv_front *front, bv_picked rows, bv_buffer *out,
-                          bv_error *error) {
+static void append_same(comparison *sheet, bv_buffer *out) {
+  size_t first = 0;
+  while (first < sheet->count && sheet->lines[first].spread > 0)
+    first++;
+  if (first < sheet->count)
+    bv_buffer_print(out, "\nThe same in all:\n");
+  for (size_t i = first; i < sheet->count; i++) {
+    append_place(sheet, &sheet->lines[i], NAME, true, out);
+    append_place(sheet, &sheet->lines[i], UNIT, true, out);
+    bv_buffer_print(out, "%s", place_text(sheet, &sheet->lines[i], FIRST_ROW));
+    bv_text_end_line(out);
+  }
+}
+
+bv_status bv_view_compare(const bv_front *front, bv_picked rows, size_t width,
+                          bv_buffer *out, bv_error *error) {
   quantity *lines = calloc(front->columns + 1, sizeof *lines);
-  size_t *widths = calloc(rows.count + 3, sizeof *widths);
+  size_t *widths = calloc(FIRST_ROW + rows.count, sizeof *widths);
   if (lines && widths && rows.count > 0) {
-    comparison sheet = {front,  rows, lines, list_lines(front, rows, lines),
-                        widths, {0}};
-    append_sheet(&sheet, out);
+    size_t count = list_lines(front, rows, lines);
+    comparison sheet = {front, rows, lines, count, widths, width, {0}};
+    measure(&sheet);
+    append_blocks(&sheet, out);
+    append_same(&sheet, out);
+    out->failed |= sheet.scratch.failed;
     bv_buffer_free(&sheet.scratch);
   }
   bool failed = !lines || !widths || out->failed;

@@ -28,7 +28,7 @@ static const char *const role_words[BV_ROLE_COUNT] = {
 
 /* What the writers of the page's parts share. */
 typedef struct page_parts {
-  const bv_front *front;
+  const bv_front *front, *near; /* near: NULL where there is none */
   bv_picked rows;
   const bool *is_knee;
   bv_buffer *out;
@@ -123,6 +123,33 @@ static void append_column(const page_parts *page, size_t index) {
   bv_buffer_free(&header);
 }
 
+/* Of near designs what tells limit and gain, objectives, variables and limited
+ * results are enough; the file has the rest. */
+static bool is_told_of_near(const bv_front *near, size_t index) {
+  const bv_column *column = &near->column[index];
+  return column->role != BV_ROLE_RESULT || bv_front_tells_near(near, index) ||
+         isfinite(column->limit_min) || isfinite(column->limit_max);
+}
+
+static void append_near(const page_parts *page) {
+  bv_buffer *json = page->out;
+  const page_parts near = {
+      .front = page->near,
+      .rows = {page->rows.rows, page->near->rows},
+      .out = json,
+  };
+  bv_buffer_print(json, ",\"near\":{\"count\":%zu,\"columns\":[",
+                  page->near->rows);
+  const char *comma = "\n";
+  for (size_t c = 0; c < page->near->columns; c++)
+    if (is_told_of_near(page->near, c)) {
+      bv_buffer_print(json, "%s", comma);
+      append_column(&near, c);
+      comma = ",\n";
+    }
+  bv_buffer_print(json, "]}");
+}
+
 static void append_data(const page_parts *page) {
   bv_buffer *json = page->out;
   bv_buffer_print(json, "{\"count\":%zu,\"knees\":[", page->front->rows);
@@ -137,7 +164,10 @@ static void append_data(const page_parts *page) {
     bv_buffer_print(json, c ? ",\n" : "\n");
     append_column(page, c);
   }
-  bv_buffer_print(json, "]}");
+  bv_buffer_print(json, "]");
+  if (page->near)
+    append_near(page);
+  bv_buffer_print(json, "}");
 }
 
 static void append_title(const page_parts *page) {
@@ -209,24 +239,28 @@ static void append_page(const page_parts *page) {
   bv_buffer_append(page->out, rest, strlen(rest));
 }
 
-static bv_status make_page(const bv_front *front, size_t *rows, bool *is_knee,
-                           bv_buffer *html, bv_error *error) {
-  for (size_t r = 0; r < front->rows; r++)
+static bv_status make_page(const bv_front *front, const bv_front *near,
+                           size_t *rows, bool *is_knee, bv_buffer *html,
+                           bv_error *error) {
+  size_t count = near && near->rows > front->rows ? near->rows : front->rows;
+  for (size_t r = 0; r < count; r++)
     rows[r] = r;
   bv_picked all = {rows, front->rows};
   bv_status status = bv_pick_knees(front, all, is_knee, error);
   if (status != BV_OK)
     return status;
-  append_page(&(page_parts){front, all, is_knee, html});
+  append_page(&(page_parts){front, near && near->rows ? near : NULL, all,
+                            is_knee, html});
   return html->failed ? bv_fail(error, BV_INTERNAL, "out of memory") : BV_OK;
 }
 
-bv_status bv_view_page(const bv_front *front, bv_buffer *html,
-                       bv_error *error) {
-  size_t *rows = calloc(front->rows + 1, sizeof *rows);
+bv_status bv_view_page(const bv_front *front, const bv_front *near,
+                       bv_buffer *html, bv_error *error) {
+  size_t *rows =
+      calloc(front->rows + (near ? near->rows : 0) + 1, sizeof *rows);
   bool *is_knee = calloc(front->rows + 1, sizeof *is_knee);
   bv_status status = rows && is_knee
-                         ? make_page(front, rows, is_knee, html, error)
+                         ? make_page(front, near, rows, is_knee, html, error)
                          : bv_fail(error, BV_INTERNAL, "out of memory");
   free(rows);
   free(is_knee);

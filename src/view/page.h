@@ -11,8 +11,10 @@
  * and room to the limits, all from the rows inside it, without a network. Its
  * content policy allows its own style and script and nothing else; the data
  * stand in a block of JSON with every digit, texts escaped. Columns that are
- * the same in all rows are written once. Page sources: page.html, page.css,
+ * the same in all rows are written once. Designs near the front (NULL: none)
+ * are marked in the scatter and listed. Page sources: page.html, page.css,
  * page.js beside this file. BV_INTERNAL: out of memory. */
-bv_status bv_view_page(const bv_front *front, bv_buffer *html, bv_error *error);
+bv_status bv_view_page(const bv_front *front, const bv_front *near,
+                       bv_buffer *html, bv_error *error);
 
 #endif

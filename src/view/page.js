@@ -2,7 +2,8 @@
 (() => {
 const $ = id => document.getElementById(id);
 const data = JSON.parse($("front").textContent);
-const { columns, count } = data, PAGE = 50, LINES = 3000, DOTS = 2000;
+const { columns, count } = data, near = data.near || { count: 0, columns: [] };
+const PAGE = 50, LINES = 3000, DOTS = 2000;
 const isAim = c => c.role === "minimise" || c.role === "maximise";
 const isLimited = c => !c.text && (c.min !== null || c.max !== null);
 
@@ -26,8 +27,10 @@ const rowHead = text =>
   make("th", { scope: "row", className: "text" }, soft(text));
 
 /* Columns hold values in the file's unit; `size` is the unit shown. */
-for (const c of columns) {
+for (const c of [...columns, ...near.columns])
   c.at = c.values ? r => c.values[r] : () => c.same;
+for (const c of columns) {
+  c.near = near.columns.find(n => n.header === c.header);
   c.label = c.name + (c.unit ? " [" + c.unit + "]" : "");
   let lo = Infinity, hi = -Infinity;
   if (c.text) {
@@ -36,15 +39,18 @@ for (const c of columns) {
     c.words = [...seen].sort(new Intl.Collator("en", { numeric: true }).compare);
     const index = new Map(c.words.map((w, i) => [w, i]));
     c.number = r => index.get(c.at(r) ?? "");
+    c.nearNumber = n => c.near ? index.get(c.near.at(n) ?? "") : NaN;
     c.lo = -.5, c.hi = (c.words.length || 1) - .5;
     continue;
   }
   c.number = r => c.at(r) ?? NaN;
-  for (let r = 0; r < count; r++) {
-    const v = c.number(r);
+  c.nearNumber = n => c.near ? c.near.at(n) ?? NaN : NaN;
+  const span = v => {
     if (v < lo && v > -Infinity) lo = v;
     if (v > hi && v < Infinity) hi = v;
-  }
+  };
+  for (let r = 0; r < count; r++) span(c.number(r));
+  for (let n = 0; n < near.count; n++) span(c.nearNumber(n));
   if (lo > hi) lo = 0, hi = 1;
   c.most = Math.max(Math.abs(lo), Math.abs(hi)) || 1;
   c.log = lo > 0 && hi / lo > 100;
@@ -60,7 +66,7 @@ const scaled = (c, v) => c.size < 1 ? v * Math.round(1 / c.size) : v / c.size;
 const short = (c, v, digits = 3) => String(Number(scaled(c, v).toPrecision(digits)));
 const show = (c, v) => v === null ? "–" : c.text ? v
   : c.decimals < 0 ? short(c, v) : scaled(c, v).toFixed(c.decimals);
-const percent = m => (100 * m).toFixed(Math.abs(m) < .1 ? 1 : 0) + " %";
+const percent = m => (100 * m).toFixed(Math.abs(m) < .1 ? 1 : 0).replace(/^-0\.0$/, "0.0") + " %";
 const idColumn = columns.find(c => c.role === "id");
 const id = r => idColumn ? idColumn.at(r) : r + 1;
 
@@ -88,7 +94,7 @@ const ordered = [...columns].sort((a, b) => rank(a) - rank(b))
   .filter(c => c.values && c.role !== "id");
 const shown = new Set(ordered.slice(0, 9));
 const pair = { across: ordered[0] || columns[0], up: ordered[1] || columns[0] };
-let sorted = { by: null, falling: false }, page = 0, order = [];
+let foldOpen = false, sorted = { by: null, falling: false }, page = 0, order = [];
 
 const passes = (c, range, r) => range.words
   ? range.words.some(w => (c.at(r) ?? "").toLowerCase().includes(w))
@@ -230,6 +236,11 @@ const drawPair = drag => {
     for (const [i, j] of [[0, -7], [7, 0], [0, 7], [-7, 0]]) pen.lineTo(x + i, y + j);
     pen.fill();
   }
+  ink("near", 1.5);
+  for (let n = 0; n < near.count; n++) {
+    const x = X(across.nearNumber(n)), y = Y(up.nearNumber(n));
+    line(x - 6, y + 4, x, y - 7, x + 6, y + 4, x - 6, y + 4);
+  }
   for (const r of chosen) {
     const [x, y] = at(r), text = String(id(r)), flip = x > right - 40;
     ink("pick", 2.5);
@@ -361,6 +372,26 @@ const drawLimits = () => {
     [head("quantity", true), head("limit"), head("room"), head("row"), head("bound")], lines)
     : "The study sets no limits.");
 };
+const drawNear = () => {
+  if (!near.count) return;
+  $("near-key").hidden = $("near-part").hidden = false;
+  const of = name => near.columns.find(c => c.name === name) || { at: () => "" };
+  const texts = ["limit", "allowed", "needed"].map(t => of("near_" + t));
+  const aims = near.columns.filter(isAim);
+  const cell = (c, n) => {
+    const gain = of("near_gain_" + c.name).at(n);
+    return make("td", {}, show(c, c.at(n)),
+      make("small", {}, typeof gain === "number" ? percent(gain / 100) + " better" : "–"));
+  };
+  $("near").replaceChildren(table("Designs that miss one limit alone. In small type: by how much one " +
+      "is better than all rows of the front that are no worse in the other objectives (–: there are none).",
+    [head("design"), head("limit", true), head("allowed", true), head("would have to be", true),
+     ...aims.map(c => head(c.name + (c.unit ? " [" + c.unit + "]" : "")))],
+    Array.from({ length: near.count }, (_, n) => make("tr", {},
+      make("th", { scope: "row" }, "△ " + (n + 1)),
+      ...texts.map(c => make("td", { className: "text" }, c.at(n) ?? "")),
+      ...aims.map(c => cell(c, n))))));
+};
 const spread = (c, rows) => {
   const v = rows.map(r => c.at(r));
   if (v.every(w => w === v[0])) return 0;
@@ -375,16 +406,23 @@ const drawCompare = () => {
     return $("compare").replaceChildren("Choose rows in the table or by a click on a mark.");
   const lines = columns.filter(c => c !== idColumn).map(c => [c, spread(c, rows)]);
   lines.sort(([a, x], [b, y]) => (y > 0) - (x > 0) || isAim(b) - isAim(a) || (x === y ? 0 : y - x));
+  const lined = (caption, part) => table(caption,
+    [head("quantity", true), ...rows.map(r => head("row " + id(r))), head("spread")],
+    part.map(([c, s]) => make("tr", { title: c.meaning || "" },
+      rowHead(c.label), ...rows.map(r => cell(c, r)),
+      make("td", {}, s > 0 && s < Infinity ? percent(s) : ""))));
   const cell = (c, r) => {
     const m = isLimited(c) ? margin(c, c.at(r)) : Infinity;
     return make("td", { className: binds(m) }, show(c, c.at(r)),
       m < Infinity ? make("small", {}, percent(m) + " room") : "");
   };
-  $("compare").replaceChildren(table("What differs comes first.",
-    [head("quantity", true), ...rows.map(r => head("row " + id(r))), head("spread")],
-    lines.map(([c, s]) => make("tr", { className: s ? "" : "same", title: c.meaning || "" },
-      rowHead(c.label), ...rows.map(r => cell(c, r)),
-      make("td", {}, s > 0 && s < Infinity ? percent(s) : "")))));
+  if (rows.length === 1)
+    return $("compare").replaceChildren(lined("All of one row; choose another to compare.", lines));
+  const same = lines.filter(([, s]) => !s), fold = make("details", { id: "same", open: foldOpen,
+    ontoggle: e => { foldOpen = e.target.open; } },
+    make("summary", {}, same.length + " quantities are the same in all"), lined("What is the same in all.", same));
+  $("compare").replaceChildren(lined("What differs, most of all first; objectives lead.",
+    lines.filter(([, s]) => s)), fold);
 };
 
 /* Boxes: the keyboard's way to every range. */
@@ -511,7 +549,10 @@ press("save-kept", () => save(order, "kept.csv"));
 press("save-chosen", () => save([...chosen], "chosen.csv"));
 document.querySelector("main").hidden = false;
 makeBoxes();
+drawNear();
 refresh();
+/* What is drawn now goes to paper as lines, not as the screen's dots. */
+addEventListener("beforeprint", () => { drawPair(); drawAxes(); });
 new ResizeObserver(refresh).observe(document.body);
 matchMedia("(prefers-color-scheme: dark)").onchange = refresh;
 })();

@@ -25,6 +25,14 @@ setup() {
   grep -q '^b' piped
 }
 
+@test "rows that do not fit the width follow in blocks" {
+  run --separate-stderr "$BRIMVOLT" compare front.csv --rows 40,3,17 --width 24
+  [ "$status" -eq 0 ]
+  [ "$(grep -c '^row ' <<<"$output")" -eq 3 ]
+  run "$BRIMVOLT" compare front.csv --rows 40,3,17 --width 0
+  [ "$(grep -c '^row ' <<<"$output")" -eq 1 ]
+}
+
 @test "what is wrong is told" {
   refused 64 'expected --rows ID,ID' compare front.csv
   refused 64 "no row '99' among 3 rows" compare front.csv --rows 3,99

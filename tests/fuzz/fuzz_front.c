@@ -9,6 +9,7 @@
 #include <unistd.h>
 
 #include "table/front.h"
+#include "view/compare.h"
 #include "view/page.h"
 #include "view/plot.h"
 #include "view/sheet.h"
@@ -72,6 +73,17 @@ static void check_sheet(const bv_front *front) {
   bv_buffer_free(&svg);
 }
 
+/* The first row beside itself and the last one. */
+static void check_compare(const bv_front *front) {
+  size_t rows[] = {0, front->rows - 1, 0};
+  bv_buffer out = {0};
+  if (front->rows == 0)
+    return;
+  if (bv_view_compare(front, (bv_picked){rows, 3}, 60, &out, NULL) != BV_OK)
+    abort();
+  bv_buffer_free(&out);
+}
+
 static void check_views(const bv_front *front) {
   for (int format = 0; format < BV_TABLE_FORMAT_COUNT; format++) {
     bv_table_options options = {
@@ -82,7 +94,7 @@ static void check_views(const bv_front *front) {
     bv_buffer_free(&out);
   }
   bv_buffer html = {0};
-  if (bv_view_page(front, &html, NULL) != BV_OK)
+  if (bv_view_page(front, front, &html, NULL) != BV_OK)
     abort();
   bv_buffer_free(&html);
 }
@@ -102,6 +114,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length) {
     return 0;
   check_round_trip(&front);
   check_views(&front);
+  check_compare(&front);
   check_sheet(&front);
   bv_front_free(&front);
   return 0;

@@ -1,13 +1,12 @@
 /* SPDX-License-Identifier: MIT */
-/* Feeds made-up texts to the host (`make fuzz`): as an expression of `table
- * --keep`, and as a study, which is opened, evaluated and described. */
+/* Feeds made-up studies to the host (`make fuzz`): what opens is evaluated and
+ * described. */
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
-#include "script/filter.h"
 #include "script/study.h"
 
 static char path[] = "/tmp/brimvolt-fuzz-XXXXXX";
@@ -24,17 +23,6 @@ static void write_file(const uint8_t *bytes, size_t length) {
   FILE *file = fopen(path, "wb");
   if (!file || fwrite(bytes, 1, length, file) != length || fclose(file) != 0)
     abort();
-}
-
-static void filter(const char *expression) {
-  static const char *const names[] = {"charge_time", "core"};
-  static const bv_filter_value values[] = {{1.25, NULL}, {0, "ETD34"}};
-  bv_filter *made;
-  bool matches;
-  if (bv_filter_open(expression, names, 2, &made, NULL) != BV_OK)
-    return;
-  (void) bv_filter_match(made, values, &matches, NULL);
-  bv_filter_close(made);
 }
 
 static void study(const uint8_t *bytes, size_t length) {
@@ -61,13 +49,6 @@ static void study(const uint8_t *bytes, size_t length) {
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length) {
-  char *text = malloc(length + 1);
-  if (!text)
-    return 0;
-  memcpy(text, bytes, length);
-  text[length] = '\0';
-  filter(text);
   study(bytes, length);
-  free(text);
   return 0;
 }

@@ -257,8 +257,8 @@ START_TEST(comparison_puts_what_differs_first) {
   static const size_t rows[] = {0, 1, 3};
   bv_front front = sample_front();
   bv_buffer out = {0};
-  ck_assert_int_eq(bv_view_compare(&front, (bv_picked){rows, 3}, &out, NULL),
-                   BV_OK);
+  ck_assert_int_eq(
+      bv_view_compare(&front, (bv_picked){rows, 3}, 80, &out, NULL), BV_OK);
   ck_assert_str_eq(
       out.text,
       "row                                   1            2       4  spread\n"
@@ -277,6 +277,52 @@ START_TEST(comparison_puts_what_differs_first) {
 }
 END_TEST
 
+START_TEST(comparison_folds_into_blocks_of_rows) {
+  static const size_t rows[] = {0, 1, 3};
+  bv_front front = sample_front();
+  bv_buffer out = {0}, narrow = {0};
+  ck_assert_int_eq(
+      bv_view_compare(&front, (bv_picked){rows, 3}, 60, &out, NULL), BV_OK);
+  ck_assert_str_eq(
+      out.text, "row                                   1            2  spread\n"
+                "charge_time           s           1.234        1.800  66.7 %\n"
+                "loss_energy           mJ           47.1         38.9  81.5 %\n"
+                "core                        ETD34/17/11  ETD29/16/10\n"
+                "note                                  -          a|b\n"
+                "hot_spot_temperature  degC         85.3        104.1   100 %\n"
+                "turns_ratio                       12.00        30.50    77 %\n"
+                "core_volume           cm3          7.64         5.47  60.6 %\n"
+                "\n"
+                "row                              4  spread\n"
+                "charge_time           s      0.600  66.7 %\n"
+                "loss_energy           mJ     210.0  81.5 %\n"
+                "core                         RM 14\n"
+                "note                        x, \"y\"\n"
+                "hot_spot_temperature  degC       -   100 %\n"
+                "turns_ratio                   7.00    77 %\n"
+                "core_volume           cm3    13.90  60.6 %\n"
+                "\n"
+                "The same in all:\n"
+                "storage_capacitance   uF    33.0\n");
+  /* A letter less than two rows take; too narrow for any. */
+  static const struct { size_t width, blocks; } cases[] = {{59, 2}, {1, 3}};
+  for (size_t i = 0; i < 2; i++) {
+    size_t blocks = 0;
+    narrow.length = 0;
+    ck_assert_int_eq(bv_view_compare(&front, (bv_picked){rows, 3},
+                                     cases[i].width, &narrow, NULL),
+                     BV_OK);
+    ck_assert_ptr_nonnull(strstr(narrow.text, "1  spread\n"));
+    for (const char *at = narrow.text; (at = strstr(at, "row  ")); at++)
+      blocks++;
+    ck_assert_uint_eq(blocks, cases[i].blocks);
+  }
+  bv_buffer_free(&out);
+  bv_buffer_free(&narrow);
+  bv_front_free(&front);
+}
+END_TEST
+
 int main(void) {
   const TTest *const tests[] = {
       everything_fits_a_wide_terminal,
@@ -291,6 +337,7 @@ int main(void) {
       control_characters_do_not_reach_the_terminal,
       digits_and_prefixes_suit_the_column,
       comparison_puts_what_differs_first,
+      comparison_folds_into_blocks_of_rows,
       NULL};
   return check_main("view/table", tests);
 }

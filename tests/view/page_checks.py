@@ -38,6 +38,26 @@ def write_front(path, rows, count, title):
         json.dump({"fields": fields, "origin": {"title": title}}, file)
 
 
+def write_near(front):
+    """Two designs near a front of write_front, one of them beyond its axes."""
+    with open(front[:-4] + ".schema.json") as file:
+        schema = json.load(file)
+    texts = [{"name": "near_" + n, "title": "near_" + n, "type": "string",
+              "role": "result"} for n in ("limit", "allowed", "needed")]
+    gain = [{"name": "near_gain_charge_time_%", "unit": "%", "type": "number",
+             "title": "near_gain_charge_time", "role": "result"}]
+    schema["fields"][1:1] = texts + gain
+    with open(front[:-4] + ".near.schema.json", "w") as file:
+        json.dump(schema, file)
+    with open(front[:-4] + ".near.csv", "w", newline="") as file:
+        out = csv.writer(file, lineterminator="\n")
+        out.writerow(f["name"] for f in schema["fields"])
+        told = ["clamp_voltage", "at most 300 V"]
+        out.writerow([1, *told, "at most 303 V", 12.5, "E 32", 0.19, 0.03, 5,
+                      303])
+        out.writerow([2, *told, EVIL, "", "RM 10", 0.21, 0.9, 5, 310])
+
+
 def ordinary(i):
     shuffled = random.Random(i)
     time = 0.2 + 0.05 * i
@@ -156,7 +176,7 @@ class Checks:
         assert self.browser.evaluate("document.activeElement.id") == "row3"
         self.click("#row7")
         heads = self.browser.evaluate(
-            "[...document.querySelectorAll('#compare thead th')]"
+            "[...document.querySelectorAll('#compare > table thead th')]"
             ".map(e => e.textContent)")
         assert heads == ["quantity", "row 4", "row 8", "spread"], heads
         self.browser.evaluate(
@@ -172,6 +192,62 @@ class Checks:
             assert mine[1] == theirs[1] and mine[5] == theirs[5]
             assert [float(x) for x in mine[2:]] == \
                 [float(x) for x in theirs[2:]], (mine, theirs)
+        self.quiet()
+
+    def check_what_is_the_same_in_all_is_folded_away(self):
+        self.page("fold", lambda i: ordinary(i)[:4] + [7, 290 - i], 40)
+        self.click("#row3")
+        lines = ("[...document.querySelectorAll('#compare %s tbody th')]"
+                 ".map(e => e.textContent)")
+        assert len(self.browser.evaluate(lines % "")) == 5
+        self.click("#row7")
+        assert self.browser.evaluate(lines % "> table") == [
+            "charge_time [s]", "loss_energy [mJ]", "core",
+            "clamp_voltage [V]"], self.browser.evaluate(lines % "> table")
+        assert self.browser.evaluate(lines % "#same") == ["turns"]
+        shown = "document.getElementById('same').open"
+        assert self.browser.evaluate(shown) is False
+        self.browser.evaluate("document.querySelector('#same summary').focus()")
+        self.browser.press("Enter")
+        assert self.browser.evaluate(shown) is True
+        self.click("#row9")
+        assert self.browser.evaluate(shown) is True
+        self.quiet()
+
+    def pixels(self, canvas, name):
+        """How many pixels of a canvas have a colour of the style sheet."""
+        return self.browser.evaluate("""(() => {
+          const c = document.getElementById(%s), pen = c.getContext("2d");
+          const { data } = pen.getImageData(0, 0, c.width, c.height);
+          const hex = getComputedStyle(document.documentElement)
+            .getPropertyValue(%s).trim();
+          const [r, g, b] = [1, 3, 5].map(i => parseInt(hex.substr(i, 2), 16));
+          let n = 0;
+          for (let i = 0; i < data.length; i += 4)
+            n += data[i] === r && data[i + 1] === g && data[i + 2] === b;
+          return n; })()""" % (json.dumps(canvas), json.dumps("--" + name)))
+
+    def check_designs_near_the_front_are_marked_and_listed(self):
+        front = self.page("near", ordinary, 40)
+        hidden = "document.getElementById('near-part').hidden"
+        assert self.browser.evaluate(hidden) is True
+        assert self.pixels("pair", "near") == 0
+        write_near(front)
+        page = front[:-4] + ".html"
+        subprocess.run([self.program, "page", front, "--output", page],
+                       check=True)
+        self.browser.open(page)
+        assert self.browser.evaluate(hidden) is False
+        assert self.pixels("pair", "near") > 40, self.pixels("pair", "near")
+        assert self.browser.evaluate(
+            "[...document.querySelectorAll('#near tbody tr')]"
+            ".map(e => [...e.cells].map(c => c.innerText))") == [
+                ["△ 1", "clamp_voltage", "at most 300 V", "at most 303 V",
+                 "190\n13 % better", "30.0\n–"],
+                ["△ 2", "clamp_voltage", "at most 300 V", EVIL, "210\n–",
+                 "900.0\n–"]]
+        assert self.browser.evaluate("document.images.length") == 0
+        assert self.ids() == list(range(1, 41))
         self.quiet()
 
     def check_hostile_texts_do_nothing(self):
@@ -222,6 +298,8 @@ class Checks:
     def check_prints(self):
         self.page("print", ordinary, 40, "Printed title")
         words = self.words(self.browser.pdf())
+        first = words.split("\f")[0]
+        assert "Two quantities" in first and "Limits" in first, first
         for word in ("Printed title", "charge_time", "ETD34", "loss_energy"):
             assert word in words, word
         assert words.count("\f") <= 4, words.count("\f")
