@@ -120,7 +120,7 @@ void bv_build_report_stress(const bv_build *build, bv_design *design);
 /* What stands between primary and secondary at the target and the highest
  * supply. */
 typedef struct bv_insulation_needs {
-  double working; /* V rms */
+  double working; /* V rms, against ground and core */
   double peak;    /* V */
   double
       impulse; /* V, impulse or peak, the larger, as the clearance holds it */
@@ -131,6 +131,21 @@ bv_insulation_needs bv_build_insulation(const bv_build *build);
 
 /* Thickness of insulation for a voltage inside the winding, m. */
 double bv_build_layer_of(double voltage);
+
+/* Largest voltage across one section of the secondary, V: in the off-time at
+ * the target or in the on-time at the highest supply. */
+double bv_build_section_voltage(const bv_build *build);
+
+/* Largest voltage between neighbouring sections, V. Wound in one direction,
+ * those of an even number of layers bring the end of one to the start of the
+ * next, which stands on that one's output; of an odd number a little less. */
+double bv_build_gap_voltage(const bv_build *build);
+
+/* Height of the barriers in the window, m: between the windings and between the
+ * secondary and the core; where the primary lies on both sides, two between. */
+static inline double bv_build_barriers(const bv_build *build) {
+  return 2 * build->barrier;
+}
 
 /* Lays both windings for the present turns, and what follows from geometry:
  * leakage and capacitances. */

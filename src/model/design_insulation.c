@@ -1,6 +1,13 @@
 /* SPDX-License-Identifier: MIT */
 /* Stage "room": what insulation asks for, and the space it leaves.
  *
+ * Supply and output have a common ground, and so has the core, whose MnZn
+ * ferrite conducts. The secondary's ends then reach the target in the off-time
+ * and minus the reflected supply in the on-time, never both at once; the
+ * primary's end reaches the clamp on top of the supply. Where output and supply
+ * don't share a ground, one may stand on the other: the highest supply is added
+ * to the peak in any case.
+ *
  * Clearance: the larger of the impulse from the supply's side (IEC 60664-1 F.2)
  * and the peak voltage between the windings, which recurs every cycle (F.7a);
  * reinforced insulation 1.6 times the voltages; altitude. Creepage by the rms
@@ -22,24 +29,67 @@ double bv_build_layer_of(double voltage) {
   return bv_most(2 * tape, voltage / design_field);
 }
 
-/* During the off-time a section's end stands at the output that it makes, a
- * ladder's at the share of a stage, during the on-time at minus the reflected
- * supply; the mean square of its swing is V n Vin for one section. The highest
- * of m sections stands on (m - 1)/m of the output. */
-static double working_voltage(const bv_build *build) {
-  const bv_job *job = build->job;
-  double m = build->choice->sections, target = job->target_voltage;
-  double below = (m - 1) / m * target;
-  double swing = target / bv_build_multiple(build) * build->ratio *
-                 job->supply_voltage.max / (m * m);
-  return sqrt(below * below + swing);
+/* Voltage of the whole secondary in the on-time, V. */
+static double on_voltage(const bv_build *build) {
+  return build->ratio * build->job->supply_voltage.max;
+}
+
+/* And in the off-time at the target: a stage's share of the output, of which a
+ * series capacitor holds the reflected supply. */
+static double off_voltage(const bv_build *build) {
+  double stage = build->job->target_voltage / bv_build_multiple(build);
+  bool doubles = bv_build_stages(build) > 0;
+  return stage - (doubles ? build->ratio * build->job->supply_voltage.min : 0);
+}
+
+double bv_build_section_voltage(const bv_build *build) {
+  return bv_most(on_voltage(build), off_voltage(build)) /
+         build->choice->sections;
+}
+
+double bv_build_gap_voltage(const bv_build *build) {
+  return (build->job->target_voltage + on_voltage(build)) /
+         build->choice->sections;
+}
+
+/* Output of the sections below the highest, on which it stands. */
+static double voltage_below(const bv_build *build) {
+  return build->job->target_voltage * (1 - 1 / build->choice->sections);
 }
 
 static double peak_voltage(const bv_build *build) {
-  double m = build->choice->sections, target = build->job->target_voltage;
-  double below = (m - 1) / m * target;
-  double wound = target / (m * bv_build_multiple(build));
-  return below + wound + build->ratio * build->job->supply_voltage.max;
+  double m = build->choice->sections;
+  double highest = voltage_below(build) + off_voltage(build) / m;
+  double secondary = bv_most(highest, on_voltage(build) / m);
+  return build->job->supply_voltage.max +
+         bv_most(secondary, build->clamp_voltage);
+}
+
+/* The supply, within its range, that gives the largest mean square of a swing,
+ * Vin times reflected voltage: a doubler's falls again where n Vin passes half
+ * of a stage. */
+static double swinging_supply(const bv_build *build) {
+  const bv_supply *supply = &build->job->supply_voltage;
+  if (bv_build_stages(build) == 0)
+    return supply->max;
+  double stage = build->job->target_voltage / bv_build_multiple(build);
+  double most = stage / (2 * build->ratio);
+  return bv_least(bv_most(most, supply->min), supply->max);
+}
+
+/* A winding's volt-seconds cancel over on- and off-time, so the mean square of
+ * its swing is the product of its two voltages. Against ground and core: the
+ * end of the highest section or the end of the primary, which stands on the
+ * supply. */
+static double working_voltage(const bv_build *build) {
+  const bv_job *job = build->job;
+  double supply = swinging_supply(build), below = voltage_below(build);
+  double product =
+      supply * bv_build_reflected(build, supply, job->target_voltage);
+  double step = build->ratio / build->choice->sections;
+  double secondary = below * below + step * step * product;
+  double primary = job->supply_voltage.max * job->supply_voltage.max + product;
+  return sqrt(bv_most(secondary, primary));
 }
 
 static bv_distance longer(bv_distance a, bv_distance b) {

@@ -170,23 +170,13 @@ static double copper_volume(const bv_side *side) {
   return side->length * bv_wire_area(side->diameter) * side->strands;
 }
 
-static double winding_build(const bv_build *build) {
-  double barriers = build->choice->interleaved ? 2 : 1;
-  return build->primary.build + build->secondary.build +
-         barriers * build->barrier;
-}
-
-/* What one section's winding makes. */
-static double wound_voltage(const bv_build *build, const bv_design *d) {
-  return d->section_voltage / bv_build_multiple(build);
-}
-
 /* Two neighbouring layers of a folded winding are two layers' voltage apart at
- * their open ends; a section of one layer stands against the next section. */
-static double layer_voltage(const bv_build *build, const bv_design *d) {
+ * their open ends; one layer alone stands against its own leads. */
+static double layer_voltage(const bv_build *build) {
   double layers = bv_most(1, build->secondary.part.layers);
-  double wound = wound_voltage(build, d);
-  return bv_least(2 * wound / (layers * build->secondary.chambers), wound);
+  double section = bv_build_section_voltage(build);
+  double in_layers = 2 * section / (layers * build->secondary.chambers);
+  return bv_least(in_layers, section);
 }
 
 static void report_windings(const bv_build *build, bv_design *d) {
@@ -204,15 +194,17 @@ static void report_windings(const bv_build *build, bv_design *d) {
   d->copper_fill =
       copper / (build->core->winding_area * build->bobbin.mean_turn);
   d->winding_width = build->width;
-  d->winding_build = winding_build(build);
+  d->winding_build =
+      build->primary.build + build->secondary.build + bv_build_barriers(build);
   d->window_build = build->bobbin.height;
   d->window_fill = d->winding_build / d->window_build;
   d->margin = build->margin;
   d->barrier_thickness = build->barrier;
   d->section_insulation = build->secondary.gap;
   d->section_voltage = build->job->target_voltage / build->choice->sections;
-  d->turn_voltage = wound_voltage(build, d) / build->section_turns;
-  d->layer_voltage = layer_voltage(build, d);
+  d->section_gap_voltage = bv_build_gap_voltage(build);
+  d->turn_voltage = bv_build_section_voltage(build) / build->section_turns;
+  d->layer_voltage = layer_voltage(build);
   double copper_width =
       build->secondary.diameter * sqrt(build->secondary.strands);
   double enamels = bv_most(build->secondary.overall - copper_width, 1e-6);

@@ -159,7 +159,8 @@
   NUMBER(copper_fill, "", 0, "copper area over winding area")                  \
   NUMBER(margin, "m", 0, "free margin at each flange of the bobbin")           \
   NUMBER(barrier_thickness, "m", 0,                                            \
-         "insulation between primary and secondary")                           \
+         "insulation between primary and secondary, and between the "          \
+         "secondary and the core where it is the outermost")                   \
   NUMBER(section_insulation, "m", 0,                                           \
          "insulation between sections of the secondary")                       \
   NUMBER(layer_voltage, "V", 1,                                                \
@@ -168,6 +169,8 @@
          "mean field in tape and enamel between secondary layers")             \
   NUMBER(turn_voltage, "V", 1, "largest voltage of one turn")                  \
   NUMBER(section_voltage, "V", 1, "output voltage of one secondary section")   \
+  NUMBER(section_gap_voltage, "V", 1,                                          \
+         "largest voltage between neighbouring secondary sections")            \
   NUMBER(leakage_inductance, "H", 1,                                           \
          "leakage inductance, seen at the primary")                            \
   NUMBER(leakage_ratio, "", 1, "leakage inductance over primary inductance")   \
@@ -250,7 +253,8 @@
 
 #define BV_DESIGN_SAFETY(NUMBER, TEXT, LOSS)                                   \
   NUMBER(working_voltage, "V", 1,                                              \
-         "rms voltage between secondary and primary at the target")            \
+         "rms voltage of either winding against ground and core at the "       \
+         "target")                                                             \
   NUMBER(impulse_voltage, "V", 1,                                              \
          "impulse or peak voltage the clearance has to hold, 1.6 times for "   \
          "reinforced insulation")                                              \

@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* Inside the fixed point: how the windings lie and what follows from geometry.
  *
- * From the centre leg outwards: primary, barrier, secondary; or half the
- * primary on either side. Sections of the secondary lie above each other, or
- * side by side where the bobbin has chambers. Every winding keeps the margin at
- * both flanges. Relative permittivity of enamel and tape 3.5 (common practice).
+ * From the centre leg outwards: primary, barrier, secondary, barrier, core; or
+ * half the primary on either side of the secondary. Sections of the secondary
+ * lie above each other, or side by side where the bobbin has chambers. Every
+ * winding keeps the margin at both flanges. Relative permittivity of enamel and
+ * tape 3.5 (common practice).
  */
 #include <math.h>
 
@@ -55,7 +56,7 @@ static void plan_secondary(bv_build *build, double height) {
       side->chambers * chamber + (side->chambers - 1) * BV_CHAMBER_WALL;
   side->bobbin =
       (bv_bobbin){width, build->bobbin.height, build->bobbin.mean_turn};
-  side->gap = bv_build_layer_of(build->job->target_voltage / m);
+  side->gap = bv_build_layer_of(bv_build_gap_voltage(build));
   side->height = height;
 }
 
@@ -73,7 +74,8 @@ static void place(bv_build *build, bv_side *side, double inner) {
       build->temperature);
 }
 
-static double barriers(const bv_build *build) {
+/* Faces of primary and secondary to each other. */
+static double interfaces(const bv_build *build) {
   return build->choice->interleaved ? 2 : 1;
 }
 
@@ -99,8 +101,8 @@ static void take_leakage(bv_build *build) {
           (build->primary.part.mean_turn + build->secondary.part.mean_turn) / 2,
       .width = build->width,
       .copper = build->primary.build + build->secondary.build,
-      .space = barriers(build) * build->barrier,
-      .interfaces = barriers(build)};
+      .space = interfaces(build) * build->barrier,
+      .interfaces = interfaces(build)};
   build->leakage = bv_leakage(&path);
 }
 
@@ -155,8 +157,8 @@ static void take_capacitance(bv_build *build) {
 }
 
 void bv_build_windings(bv_build *build) {
-  double insulation = barriers(build) * build->barrier;
-  double room = build->choice->window_use * build->bobbin.height - insulation;
+  double room = build->choice->window_use * build->bobbin.height -
+                bv_build_barriers(build);
   room = bv_most(room, 0.1 * build->bobbin.height);
   double share = primary_share(build);
   double frequency = build->choice->max_frequency;

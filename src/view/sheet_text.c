@@ -145,6 +145,10 @@ const bv_sheet_line bv_sheet_lines[] = {
     STEP("interleaved", "Barrier {barrier_thickness} once more."),
     STEP("interleaved", "Second half of the primary in the same direction; "
                         "its start joins the end of the first half."),
+    STEP(
+        "!interleaved",
+        "Barrier {barrier_thickness} over the secondary too: ferrite conducts, "
+        "and the core counts as connected to the primary."),
     STEP("sections>1",
          "{section_insulation} of tape or a chamber wall between sections."),
     STEP("primary_turns>0",
@@ -163,16 +167,22 @@ const bv_sheet_line bv_sheet_lines[] = {
          "first series capacitor, whose other end is the joint of its first "
          "two diodes."),
     TABLE("Insulation between|Voltage|Solid|Clearance, creepage"),
-    ROW("primary and secondary|{working_voltage} rms, {impulse_voltage} "
-        "impulse or peak|{barrier_thickness}|{clearance}, {creepage}"),
+    ROW("secondary and primary or core|{working_voltage} rms, "
+        "{impulse_voltage} impulse or peak|{barrier_thickness}|{clearance}, "
+        "{creepage}"),
     ROW_WHEN("sections>1",
-             "sections|{section_voltage}|{section_insulation}|as above"),
+             "sections|{section_gap_voltage}|{section_insulation}|as above"),
     ROW("secondary layers|{layer_voltage}|{layer_insulation}: {layer_field} "
         "in tape and enamel|margin "
         "{margin}"),
     ROW("turns|{turn_voltage}|enamel|not applicable"),
     ROW("output terminals|{target_voltage}|not applicable|creepage "
         "{creepage_output}"),
+    TEXT("working_voltage>0",
+         "Voltages hold for a common ground of supply, output and core; "
+         "the peak has the highest supply added. From the secondary to "
+         "the core the way leads over one margin and the flange: see "
+         "that the bobbin's flange makes up for the other."),
     TEXT(NULL, "Distances by IEC 60664-1; rows of its tables: "
                "{insulation_source} (seen: read in a publication that quotes "
                "them; memory: from memory; beyond: outside the table). "

@@ -76,9 +76,150 @@ START_TEST(reinforced_insulation_tells_the_voltage_it_holds) {
 }
 END_TEST
 
+/* The potentials of a charger's windings against a common ground in one phase:
+ * the primary's ends and each section's ends. */
+typedef struct potentials {
+  double primary[2], section[12][2];
+  int sections;
+} potentials;
+
+static potentials phase(const bv_job *job, const bv_design *d, bool on) {
+  double supply = job->supply_voltage.max, target = job->target_voltage;
+  double swing = on ? -d->turns_ratio_built * supply : target / d->stages;
+  if (!on && strcmp(d->rectifier, "single") != 0)
+    swing -= d->turns_ratio_built * job->supply_voltage.min;
+  potentials p = {.primary = {supply, on ? 0 : supply + d->clamp_voltage},
+                  .sections = (int) d->sections};
+  for (int i = 0; i < p.sections; i++) {
+    p.section[i][0] = target * i / p.sections;
+    p.section[i][1] = p.section[i][0] + swing / p.sections;
+  }
+  return p;
+}
+
+static double largest(const potentials *p) {
+  double most = fmax(p->primary[0], p->primary[1]);
+  for (int i = 0; i < p->sections; i++)
+    most = fmax(most, fmax(fabs(p->section[i][0]), fabs(p->section[i][1])));
+  return most;
+}
+
+/* Largest voltage along the face of two sections of `layers` layers, folded,
+ * every section begun at the same flange. */
+static double between_sections(const potentials *p, int layers) {
+  double most = 0;
+  for (int k = 1; k < p->sections; k++)
+    for (int side = 0; side < 2; side++) {
+      bool ends_there = (layers % 2 == 1) == (side == 1);
+      double below = ends_there ? 1 : 1 - 1.0 / layers;
+      double above = side == 0 ? 0 : 1.0 / layers;
+      const double *a = p->section[k - 1], *b = p->section[k];
+      double face = b[0] + above * (b[1] - b[0]) - a[0] - below * (a[1] - a[0]);
+      most = fmax(most, fabs(face));
+    }
+  return most;
+}
+
+/* What the insulation of a whole design has to hold, phase by phase. */
+static void check_voltages(const bv_job *job, const bv_choice *choice) {
+  bv_design d = design_make(job, choice, BV_BUILDABLE);
+  ck_assert_int_eq(d.reason, BV_REASON_OK);
+  potentials on = phase(job, &d, true), off = phase(job, &d, false);
+  double peak = fmax(largest(&on), largest(&off));
+  /* The primary's ends have the supply already, the others get it on top. */
+  double clamp = job->supply_voltage.max + d.clamp_voltage;
+  check_close(d.impulse_voltage, fmax(peak + job->supply_voltage.max, clamp),
+              1e-9);
+  double layers = d.secondary_layers / d.sections;
+  double faces = fmax(between_sections(&on, (int) layers),
+                      between_sections(&off, (int) layers));
+  double held = d.section_insulation * 5e6;
+  ck_assert_msg(held >= faces * (1 - 1e-9), "%g V, insulated for %g", faces,
+                held);
+  if (d.sections > 1 && fmod(layers, 2) == 0)
+    check_close(fmax(faces, 500), held, 1e-9);
+  double section = fmax(fabs(on.section[0][1]), fabs(off.section[0][1]));
+  check_close(d.turn_voltage, section / d.section_turns, 1e-9);
+  check_close(d.layer_voltage, section * fmin(1, 2 / layers), 1e-9);
+}
+
+START_TEST(insulation_holds_every_phase) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  for (int sections = 1; sections <= 5; sections++) {
+    choice.sections = sections;
+    check_voltages(&job, &choice);
+  }
+  /* More in the on-time than in the off-time. */
+  choice.turns_ratio = 90;
+  choice.sections = 3;
+  choice.clamp_ratio = 3;
+  check_voltages(&job, &choice);
+  choice.sections = 1;
+  check_voltages(&job, &choice);
+  /* Doublers on one and two sections, and ladders of two stages. */
+  choice.stages = 2;
+  for (int i = 0; i < 12; i++) {
+    choice.rectifier = i < 8 ? BV_DOUBLER : BV_LADDER;
+    choice.sections = 1 + i / 4 % 2;
+    choice.turns_ratio = (i < 8 ? 7 : 3.5) * (1 + i % 4);
+    check_voltages(&job, &choice);
+  }
+}
+END_TEST
+
+/* The mean square over a cycle of the highest section's end, its phases as long
+ * as volt-seconds ask for, or of the primary's end where the supply is high. */
+static double mean_square(const bv_job *job, const bv_design *d,
+                          double supply) {
+  bool doubles = strcmp(d->rectifier, "single") != 0;
+  double n = d->turns_ratio_built, m = d->sections;
+  double drops = d->diode_drop * m;
+  double out =
+      job->target_voltage / d->stages + drops - (doubles ? n * supply : 0);
+  double on = out / (out + n * supply), below = job->target_voltage * (m - 1);
+  double secondary = on * pow((below - n * supply) / m, 2) +
+                     (1 - on) * pow((below + out) / m, 2);
+  double primary = (1 - on) * pow(supply + out / n, 2);
+  return fmax(secondary, primary);
+}
+
+START_TEST(working_voltage_is_the_rms_of_the_phases) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  for (int i = 0; i < 6; i++) {
+    choice.sections = 1 + i % 3;
+    choice.rectifier = i < 3 ? BV_SINGLE : BV_DOUBLER;
+    choice.sections = i < 5 ? 1 + i % 3 : 1;
+    bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+    ck_assert_int_eq(d.reason, BV_REASON_OK);
+    double most = 0;
+    for (int k = 0; k <= 800; k++)
+      most = fmax(most, mean_square(&job, &d, 21 + 0.01 * k));
+    check_close(d.working_voltage, sqrt(most), 1e-4);
+  }
+  /* A high supply and a low target: the primary's end stands highest. */
+  job.supply_voltage = (bv_supply){300, 350, 400};
+  job.target_voltage = 300;
+  job.storage_capacitance = 1e-3;
+  choice = beacon_choice();
+  choice.turns_ratio = 0.8;
+  choice.peak_current = 1;
+  choice.sections = 1;
+  bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+  ck_assert_int_eq(d.reason, BV_REASON_OK);
+  check_close(d.working_voltage, sqrt(mean_square(&job, &d, 400)), 1e-4);
+  ck_assert_double_gt(d.working_voltage, 500);
+}
+END_TEST
+
 int main(void) {
   const TTest *const tests[] = {
       input_capacitor_holds_the_first_cycles,
-      reinforced_insulation_tells_the_voltage_it_holds, NULL};
+      reinforced_insulation_tells_the_voltage_it_holds,
+      insulation_holds_every_phase,
+      working_voltage_is_the_rms_of_the_phases,
+      NULL,
+  };
   return check_main("design_report", tests);
 }

@@ -159,12 +159,13 @@
 ---@field window_fill number share of the winding window taken; above 1 it does not fit
 ---@field copper_fill number copper area over winding area
 ---@field margin number free margin at each flange of the bobbin [m]
----@field barrier_thickness number insulation between primary and secondary [m]
+---@field barrier_thickness number insulation between primary and secondary, and between the secondary and the core where it is the outermost [m]
 ---@field section_insulation number insulation between sections of the secondary [m]
 ---@field layer_voltage number largest voltage between neighbouring secondary layers [V]
 ---@field layer_field number mean field in tape and enamel between secondary layers [V/m]
 ---@field turn_voltage number largest voltage of one turn [V]
 ---@field section_voltage number output voltage of one secondary section [V]
+---@field section_gap_voltage number largest voltage between neighbouring secondary sections [V]
 ---@field leakage_inductance number leakage inductance, seen at the primary [H]
 ---@field leakage_ratio number leakage inductance over primary inductance
 ---@field winding_capacitance number self-capacitance of the whole secondary at its terminals [F]
@@ -210,7 +211,7 @@
 ---@field surface_area number cooling surface of the wound part [m2]
 ---@field single_shot_rise number adiabatic rise of the copper in one charge [K]
 ---@field core_shot_rise number adiabatic rise of the core in one charge [K]
----@field working_voltage number rms voltage between secondary and primary at the target [V]
+---@field working_voltage number rms voltage of either winding against ground and core at the target [V]
 ---@field impulse_voltage number impulse or peak voltage the clearance has to hold, 1.6 times for reinforced insulation [V]
 ---@field clearance number clearance between primary and secondary (IEC 60664-1) [m]
 ---@field creepage number creepage distance between primary and secondary (IEC 60664-1) [m]
