@@ -105,18 +105,30 @@ static bv_status check_place(const char *path, bv_error *error) {
                  S_ISDIR(about.st_mode) ? "a folder" : "something else");
 }
 
+/* What a staged file's name adds; the X are letters of mkostemps. */
+#define STAGED ".XXXXXX.part"
+enum { ADDED = sizeof STAGED - 1, LAST = sizeof ".part" - 1 };
+
+size_t bv_file_staged(const char *name) {
+  size_t length = strlen(name);
+  const char *added = name + length - ADDED;
+  bool staged = length > ADDED && added[0] == '.' &&
+                strcmp(name + length - LAST, STAGED + ADDED - LAST) == 0;
+  return staged ? length - ADDED : 0;
+}
+
 bv_status bv_file_stage(const char *path, const char *bytes, size_t length,
                         bv_staged *staged, bv_error *error) {
   *staged = (bv_staged){0};
   if (check_place(path, error) != BV_OK)
     return BV_CANNOT_CREATE;
   staged->path = strdup(path);
-  if (!staged->path || asprintf(&staged->temporary, "%s.XXXXXX", path) < 0) {
+  if (!staged->path || asprintf(&staged->temporary, "%s" STAGED, path) < 0) {
     staged->temporary = NULL;
     bv_file_discard(staged);
     return bv_fail(error, BV_INTERNAL, "%s: out of memory", path);
   }
-  int descriptor = mkstemp(staged->temporary);
+  int descriptor = mkostemps(staged->temporary, LAST, O_CLOEXEC);
   if (descriptor >= 0)
     return fill(staged, descriptor, bytes, length, error);
   bv_fail(error, BV_CANNOT_CREATE, "%s: %s", path, strerror(errno));

@@ -32,6 +32,10 @@ bv_status bv_file_stage(const char *path, const char *bytes, size_t length,
 bv_status bv_file_commit(bv_staged *staged, bv_error *error);
 void bv_file_discard(bv_staged *staged);
 
+/* The length of FILE where a name is that of a staged file,
+ * FILE.XXXXXX.part with any six letters; 0 where it isn't. */
+size_t bv_file_staged(const char *name);
+
 /* Has the folder of a file on the disk, so that a new name in it lasts; as far
  * as the file system can. */
 void bv_folder_sync_of(const char *path);

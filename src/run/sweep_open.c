@@ -52,33 +52,42 @@ static void make_manifest(const bv_sweep_state *sweep, bv_manifest *manifest) {
 
 /* Opening */
 
-static bv_status add_hint(bv_status status, bv_error *error) {
+static bv_status add_hint(bv_status status, const char *hint, bv_error *error) {
   size_t used = strlen(error->text);
   if (status == BV_BAD_DATA)
-    snprintf(error->text + used, sizeof error->text - used,
-             "; --restart throws away what is there");
+    snprintf(error->text + used, sizeof error->text - used, "; %s", hint);
+  return status;
+}
+
+static const char restart_hint[] = "--restart throws away what it wrote";
+/* Without the names of the cases nothing may be thrown away. */
+static const char damage_hint[] =
+    "nothing tells which files are the sweep's, choose another folder";
+
+static bv_status begin_anew(const bv_sweep_state *sweep,
+                            const bv_manifest *there, bv_error *error) {
+  bv_status status = bv_sweep_clear_all(sweep, there, error);
+  if (status == BV_OK)
+    status = bv_manifest_write(sweep->options->folder, &sweep->manifest, error);
   return status;
 }
 
 static bv_status settle_manifest(bv_sweep_state *sweep, bv_error *error) {
   const char *folder = sweep->options->folder;
+  bool restart = sweep->options->restart;
   bv_manifest there;
   bv_status status = bv_manifest_read(folder, &there, error);
-  bool is_new = status == BV_NO_INPUT;
-  if (status == BV_OK)
-    status = bv_manifest_compare(&there, &sweep->manifest, error);
-  bv_manifest_free(&there);
-  if (status == BV_BAD_DATA && sweep->options->restart) {
-    status = bv_sweep_clear_all(sweep, error);
-    is_new = true;
-  } else if (status == BV_OK && sweep->options->restart) {
+  if (status == BV_NO_INPUT)
+    return bv_manifest_write(folder, &sweep->manifest, error);
+  if (status != BV_OK)
+    return add_hint(status, damage_hint, error);
+  status = bv_manifest_compare(&there, &sweep->manifest, error);
+  if (status == BV_BAD_DATA && restart)
+    status = begin_anew(sweep, &there, error);
+  else if (status == BV_OK && restart)
     status = bv_sweep_clear_slice(sweep, error);
-  } else if (is_new) {
-    status = BV_OK;
-  }
-  if (status == BV_OK && is_new)
-    status = bv_manifest_write(folder, &sweep->manifest, error);
-  return status;
+  bv_manifest_free(&there);
+  return add_hint(status, restart_hint, error);
 }
 
 static bv_status take_entry(void *context, const bv_entry *entry,
@@ -146,8 +155,8 @@ bv_status bv_sweep_open(bv_sweep_state *sweep, bv_error *error) {
   if (status == BV_OK)
     status = bv_sweep_clear_strays(sweep, error);
   if (status == BV_OK)
-    status = open_entries(sweep, error);
-  return add_hint(status, error);
+    status = add_hint(open_entries(sweep, error), restart_hint, error);
+  return status;
 }
 
 void bv_sweep_close(bv_sweep_state *sweep) {

@@ -26,10 +26,12 @@ typedef struct bv_sweep_state {
 bv_status bv_sweep_open(bv_sweep_state *sweep, bv_error *error);
 void bv_sweep_close(bv_sweep_state *sweep); /* what was opened, so far */
 
-/* Throws away what the folder holds of another sweep; what earlier runs of this
- * slice left; files of this slice's cases that a killed run left half written.
- * BV_LOCKED: another process works in the folder; BV_CANNOT_WRITE. */
-bv_status bv_sweep_clear_all(const bv_sweep_state *sweep, bv_error *error);
+/* Throws away what the folder holds of the sweep whose manifest is `there`;
+ * what earlier runs of this slice left; files of this slice's cases that a
+ * killed run left half written. Files that no sweep has made stay. BV_LOCKED:
+ * another process works in the folder; BV_CANNOT_WRITE. */
+bv_status bv_sweep_clear_all(const bv_sweep_state *sweep,
+                             const bv_manifest *there, bv_error *error);
 bv_status bv_sweep_clear_slice(const bv_sweep_state *sweep, bv_error *error);
 bv_status bv_sweep_clear_strays(const bv_sweep_state *sweep, bv_error *error);
 

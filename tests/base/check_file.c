@@ -54,10 +54,21 @@ START_TEST(a_staged_file_takes_its_place_only_when_committed) {
   assert_holds(path, "old");
   bv_file_discard(&staged);
   ck_assert_int_eq(bv_file_stage(path, "newer", 5, &staged, NULL), BV_OK);
+  ck_assert_uint_eq(bv_file_staged(staged.temporary), strlen(path));
   ck_assert_int_eq(bv_file_commit(&staged, NULL), BV_OK);
   assert_holds(path, "newer");
   unlink(path);
   ck_assert_int_eq(rmdir(folder), 0);
+}
+END_TEST
+
+START_TEST(only_a_staged_file_counts_as_one) {
+  static const char *const others[] = {
+      "",      "front.csv",    "front.csv.backup",     "front.csv.part",
+      ".part", ".abcdef.part", "front.csvxabcdef.part"};
+  for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+    ck_assert_uint_eq(bv_file_staged(others[i]), 0);
+  ck_assert_uint_eq(bv_file_staged("front.csv.a1B2c3.part"), 9);
 }
 END_TEST
 
@@ -122,6 +133,7 @@ int main(void) {
   const TTest *const tests[] = {
       a_file_is_replaced_whole,
       a_staged_file_takes_its_place_only_when_committed,
+      only_a_staged_file_counts_as_one,
       a_pipe_is_not_replaced_by_a_file,
       what_cannot_be_written_tells_why,
       what_is_no_file_is_refused,

@@ -167,6 +167,42 @@ told() { sed -n "s/.*\"$2\":[[:space:]]*\([0-9.e+-]*\).*/\1/p" "$1"; }
   same fresh out
 }
 
+@test "--restart and strays: only files that the sweep made are thrown away" {
+  sweep out
+  mkdir kept
+  echo mine | tee kept/night.csv kept/notes.report kept/front.csv.backup >out/a.lock
+  cp out/a.lock kept/manifest.backup
+  mv out/a.lock kept
+  echo mine | tee kept/five.csv kept/one.csv.backup kept/0-of-1.entries.old \
+    kept/x-of-1.lock >/dev/null
+  cp kept/* out
+  cp kept/* out/cases
+  cp kept/* out/slices
+  echo half | tee out/front.csv.a1B2c3.part out/cases/one.csv.a1B2c3.part >/dev/null
+  # Another sweep, of another study, with fewer and other cases.
+  sed -i 's/name = "one"/name = "uno"/' cases.lua
+  echo half >out/cases/uno.report.a1B2c3.part
+  sweep out --restart
+  sweep fresh
+  for part in . cases slices; do
+    for file in kept/*; do
+      cmp "$file" "out/$part/${file#kept/}"
+      rm "out/$part/${file#kept/}"
+    done
+  done
+  same fresh out
+  [ "$(cd out && find . | sort)" = "$(cd fresh && find . | sort)" ]
+}
+
+@test "nothing is thrown away where the manifest is damaged" {
+  sweep out
+  sed -i '3s/study/stuby/' out/manifest
+  cp -r out before
+  refused 65 'out/manifest:3: this line of the journal is damaged; nothing tells which files are the sweep' \
+    sweep cases.lua --output out --evaluations 1200 --restart
+  diff -r before out
+}
+
 @test "a damaged journal is refused by file and line; --restart begins anew" {
   sweep whole
   cp -r whole out
