@@ -129,8 +129,9 @@ static bv_status finish(drive *d, bv_drive_result *result, bv_error *error) {
   result->state = bv_search_look(d->search);
   bv_pool_options options = pool_options(d);
   bv_finish_most most = {.rows = d->options->rows, .near = d->options->near};
-  bv_status status = bv_finish(d->study, d->pool, &options, d->search, most,
-                               &result->front, &result->near, error);
+  bv_status status =
+      bv_finish(d->study, d->pool, &options, d->search, most, &result->front,
+                &result->near, &result->report, error);
   if (status != BV_OK)
     return status;
   tell_origin(d, &result->state, &result->front.origin);

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "run/near.h"
+#include "run/report.h"
 #include "run/thin.h"
 #include "run/told.h"
 
@@ -158,15 +159,36 @@ static bv_status tell_front(finishing *f, bv_pool *pool,
               : no_memory(error);
 }
 
+/* Nothing is dropped in silence: what the search found and what is told of it
+ * once more differ only by a fault of the script. */
+static void report_lost(const finishing *f, bv_buffer *report) {
+  size_t lost = 0, first = 0;
+  for (size_t i = f->found; i-- > 0;)
+    if (!holds(f->problem, &f->told[i])) {
+      lost++;
+      first = i;
+    }
+  if (lost == 0)
+    return;
+  const char *message = f->told[first].message;
+  bv_buffer_print(report, "%zu of %zu designs of the front are left out: %s\n",
+                  lost, f->found,
+                  *message ? message : "evaluated again, they miss a limit");
+  bv_report_command(f->study, f->x + first * f->problem->space.count, report);
+  bv_buffer_print(report, "\n");
+}
+
 bv_status bv_finish(bv_study *study, bv_pool *pool,
                     const bv_pool_options *options, const bv_search *search,
                     bv_finish_most most, bv_front *front, bv_front *near,
-                    bv_error *error) {
+                    bv_buffer *report, bv_error *error) {
   finishing f = {.study = study, .problem = bv_study_problem(study)};
   *front = *near = (bv_front){0};
   bv_status status = tell_front(&f, pool, search, error);
-  if (status == BV_OK)
+  if (status == BV_OK) {
+    report_lost(&f, report);
     status = choose_rows(&f, search, most, error);
+  }
   if (status == BV_OK)
     status = verify(&f, options, error);
   if (status == BV_OK) {

@@ -18,11 +18,12 @@ typedef struct bv_finish_most {
 /* Makes the front of a search in rising order of the first objective, then the
  * second, …, and the table of what a small change of a limit would admit. The
  * pool is idle and describes by bv_tell; a second one is made by options to
- * verify the rows that are kept (bv_study_verify_designs). Tables without rows
- * are BV_OK too. */
+ * verify the rows that are kept (bv_study_verify_designs). Points that can't be
+ * told again are left out and appended to report. Tables without rows are BV_OK
+ * too. */
 bv_status bv_finish(bv_study *study, bv_pool *pool,
                     const bv_pool_options *options, const bv_search *search,
                     bv_finish_most most, bv_front *front, bv_front *near,
-                    bv_error *error);
+                    bv_buffer *report, bv_error *error);
 
 #endif

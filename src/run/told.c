@@ -26,29 +26,50 @@ static void put_record(bv_buffer *reply, const bv_record *record) {
 }
 
 /* The reply: seconds, cause, objectives, limits, message, results. */
-bv_outcome bv_tell(void *study, const double *x, bv_buffer *reply) {
-  const bv_problem *problem = bv_study_problem(study);
-  double values[BV_OBJECTIVES_MOST + BV_LIMITS_MOST];
-  bv_evaluation evaluation = {
-      .x = x, .objectives = values, .limits = values + problem->objectives};
+static void put_told(const bv_problem *problem, const bv_told *told,
+                     const char *message, bv_buffer *reply) {
   size_t count = problem->objectives + problem->limits;
-  double start = bv_clock();
-  bv_outcome seen = problem->evaluate(problem->context, &evaluation);
-  double seconds = bv_clock() - start;
-  for (size_t i = 0; i < count && seen != BV_OUTCOME_EVALUATED; i++)
-    values[i] = (double) NAN;
-  bv_buffer_append(reply, (const char *) &seconds, sizeof seconds);
-  bv_buffer_append(reply, (const char *) &evaluation.cause,
-                   sizeof evaluation.cause);
-  bv_buffer_append(reply, (const char *) values, count * sizeof *values);
-  put_text(reply,
-           seen == BV_OUTCOME_EVALUATED ? "" : bv_study_last_error(study));
-  bv_record record = {0};
-  bv_error error = {0};
-  bv_study_describe(study, x, &record, &error);
-  put_record(reply, &record);
-  bv_record_free(&record);
-  return seen;
+  bv_buffer_append(reply, (const char *) &told->seconds, sizeof told->seconds);
+  bv_buffer_append(reply, (const char *) &told->cause, sizeof told->cause);
+  bv_buffer_append(reply, (const char *) told->objectives,
+                   count * sizeof *told->objectives);
+  put_text(reply, message);
+  put_record(reply, &told->record);
+}
+
+/* Turns what was told into a failure. */
+static bv_outcome fail(const bv_problem *problem, bv_outcome outcome,
+                       bv_told *told) {
+  bv_record_free(&told->record);
+  for (size_t i = 0; i < problem->objectives + problem->limits; i++)
+    told->objectives[i] = (double) NAN;
+  return outcome;
+}
+
+/* A point that is evaluated and yet can't be told has failed too: a front's row
+ * would lack its objectives. */
+bv_outcome bv_tell(void *study, const double *x, bv_buffer *reply) {
+  static const char too_long[] = "the results of a point are over 256 KiB";
+  const bv_problem *problem = bv_study_problem(study);
+  double values[BV_OBJECTIVES_MOST + BV_LIMITS_MOST], start = bv_clock();
+  bv_told told = {.objectives = values, .limits = values + problem->objectives};
+  bv_evaluation evaluation = {
+      .x = x, .objectives = told.objectives, .limits = told.limits};
+  bv_outcome outcome = problem->evaluate(problem->context, &evaluation);
+  told.seconds = bv_clock() - start;
+  if (outcome == BV_OUTCOME_EVALUATED)
+    outcome = bv_study_describe(study, &evaluation, &told.record, NULL);
+  if (outcome != BV_OUTCOME_EVALUATED)
+    fail(problem, outcome, &told);
+  told.cause = evaluation.cause;
+  put_told(problem, &told, bv_study_last_error(study), reply);
+  if (reply->length > BV_REPLY_MOST) {
+    reply->length = 0;
+    outcome = fail(problem, BV_OUTCOME_ERROR, &told);
+    put_told(problem, &told, too_long, reply);
+  }
+  bv_record_free(&told.record);
+  return outcome;
 }
 
 /* Bytes not yet read; `short_of` where more were wanted than there are. */

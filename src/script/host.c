@@ -120,7 +120,6 @@ static void take_message(bv_host *host, bv_outcome outcome) {
   size_t length = 0;
   const char *text =
       lua_type(L, -1) == LUA_TSTRING ? lua_tolstring(L, -1, &length) : NULL;
-  host->message.length = 0;
   if (outcome == BV_OUTCOME_TIMEOUT)
     bv_buffer_print(&host->message, "%s", host->trip_text);
   else if (outcome == BV_OUTCOME_MEMORY)
@@ -136,6 +135,7 @@ bv_outcome bv_host_call(bv_host *host, lua_CFunction body, void *context,
   lua_State *L = host->lua;
   host->trip = BV_OUTCOME_EVALUATED;
   host->failure = BV_OUTCOME_ERROR;
+  host->message.length = 0;
   host->steps_left = steps < INT64_MAX ? (int64_t) steps : INT64_MAX;
   lua_sethook(L, on_count, LUA_MASKCOUNT, HOOK_STEPS);
   lua_pushcfunction(L, body);

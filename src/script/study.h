@@ -136,9 +136,10 @@ typedef struct bv_record {
   char *block; /* the texts */
 } bv_record;
 
-/* Evaluates x in buildable precision and tells every result. Anything but
- * BV_OUTCOME_EVALUATED fills error with the message and leaves record empty. */
-bv_outcome bv_study_describe(bv_study *study, const double *x,
+/* Evaluates a point as the problem does, in buildable precision, and tells
+ * every result. Anything but BV_OUTCOME_EVALUATED fills error with the message
+ * and leaves record empty. */
+bv_outcome bv_study_describe(bv_study *study, bv_evaluation *evaluation,
                              bv_record *record, bv_error *error);
 void bv_record_free(bv_record *record);
 

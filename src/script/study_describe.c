@@ -18,7 +18,6 @@ enum { RESULTS_MOST = 1000 };
  * at stack index. */
 typedef struct gathering {
   bv_study *study;
-  const double *x;
   size_t count;
   bv_result results[RESULTS_MOST];
 } gathering;
@@ -142,8 +141,9 @@ static void add_object(lua_State *L, gathering *all, int index) {
 static int describe(lua_State *L) {
   gathering *all = lua_touserdata(L, 1);
   bv_study *study = all->study;
-  bv_study_push_result(L, study, all->x);
-  bv_study_take(L, study, 2, study->host->evaluation);
+  bv_evaluation *evaluation = study->host->evaluation;
+  bv_study_push_result(L, study, evaluation->x);
+  bv_study_take(L, study, 2, evaluation);
   if (lua_istable(L, 2)) {
     add_known(L, all, 2, bv_design_fields, NULL);
     add_known(L, all, 2, bv_charge_fields, &bv_design_fields);
@@ -182,11 +182,8 @@ void bv_study_verify_designs(bv_study *study) {
   study->verifies = true;
 }
 
-bv_outcome bv_study_describe(bv_study *study, const double *x,
+bv_outcome bv_study_describe(bv_study *study, bv_evaluation *evaluation,
                              bv_record *record, bv_error *error) {
-  double objectives[BV_OBJECTIVES_MOST], limits[BV_LIMITS_MOST];
-  bv_evaluation evaluation = {
-      .x = x, .objectives = objectives, .limits = limits};
   *record = (bv_record){0};
   gathering *all = calloc(1, sizeof *all);
   if (!all) {
@@ -194,8 +191,7 @@ bv_outcome bv_study_describe(bv_study *study, const double *x,
     return BV_OUTCOME_MEMORY;
   }
   all->study = study;
-  all->x = x;
-  bv_outcome outcome = bv_study_run(study, describe, all, &evaluation);
+  bv_outcome outcome = bv_study_run(study, describe, all, evaluation);
   if (outcome != BV_OUTCOME_EVALUATED)
     bv_fail(error, BV_BAD_DATA, "%s", bv_study_last_error(study));
   else if (!fill(all, record))

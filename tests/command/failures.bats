@@ -135,3 +135,22 @@ repeats() {
   sed -i '/cases =/d' some.lua
   refused 64 'no case "near" among the 0 of some.lua' search some.lua --case near
 }
+
+@test "a result that can't be told fails its point; all of them fail the script" {
+  study told.lua 'if x.a < 0.5 then return { f = x.a, g = 1 - x.a, extra = { 1, 2 } } end'
+  run --separate-stderr "$BRIMVOLT" search told.lua --evaluations 400 --output told.csv
+  [ "$status" -eq 0 ]
+  [[ $stderr == *'designs of the front are left out: told.lua: evaluate: result "extra": expected a number or a text, found a table'* ]]
+  [[ $stderr == *'brimvolt point told.lua a='* ]]
+  [ "$(head -n 1 told.csv)" = "row,a,b,kind,f,g" ]
+  study never.lua 'x["cost-max"], x.f, x.g = 1, x.a, x.b do return x end'
+  refused 65 'names of letters, digits and _ (at most 60), found the text "cost-max"' \
+    search never.lua --output never.csv
+  [ ! -e never.csv ]
+}
+
+@test "results of a point that are too long are an error, not a lost row" {
+  study long.lua 'do return { f = x.a, g = 1 - x.a, note = ("x"):rep(300000) } end'
+  refused 65 'the results of a point are over 256 KiB' search long.lua --output long.csv
+  refused 65 'the results of a point are over 256 KiB' point long.lua
+}

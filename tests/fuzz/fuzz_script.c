@@ -43,7 +43,7 @@ static void study(const uint8_t *bytes, size_t length) {
   if (bv_study_parse_point(made, NULL, 0, x, NULL) != BV_OK)
     abort();
   (void) problem->evaluate(problem->context, &evaluation);
-  (void) bv_study_describe(made, x, &record, NULL);
+  (void) bv_study_describe(made, &evaluation, &record, NULL);
   bv_record_free(&record);
   bv_study_close(made);
 }

@@ -388,8 +388,10 @@ START_TEST(wrong_results_of_a_description) {
     bv_study *study = script_open(rows[i].script);
     bv_record record;
     bv_error error = {0};
-    double x = 0.5;
-    ck_assert_int_eq(bv_study_describe(study, &x, &record, &error),
+    double x = 0.5, objective, limit;
+    bv_evaluation evaluation = {
+        .x = &x, .objectives = &objective, .limits = &limit};
+    ck_assert_int_eq(bv_study_describe(study, &evaluation, &record, &error),
                      BV_OUTCOME_ERROR);
     ck_assert_uint_eq(record.count, 0);
     ck_assert_msg(

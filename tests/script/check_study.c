@@ -76,10 +76,14 @@ START_TEST(a_description_tells_units_and_meanings) {
   bv_study *study = script_open(PLAIN);
   bv_record record;
   bv_error error;
-  double x[5];
+  double x[5], objectives[3], limits[3];
+  bv_evaluation evaluation = {
+      .x = x, .objectives = objectives, .limits = limits};
   ck_assert_int_eq(bv_study_parse_point(study, NULL, 0, x, &error), BV_OK);
-  ck_assert_int_eq(bv_study_describe(study, x, &record, &error),
+  ck_assert_int_eq(bv_study_describe(study, &evaluation, &record, &error),
                    BV_OUTCOME_EVALUATED);
+  ck_assert_double_eq(objectives[2], -4);
+  ck_assert_double_eq(limits[1], -1);
   ck_assert_uint_eq(record.count, 5);
   ck_assert_str_eq(record.results[0].name, "charge_time"); /* the model's */
   ck_assert_str_eq(record.results[0].unit, "s");
