@@ -120,7 +120,7 @@
   NUMBER(primary_wire_outer, "m", 0, "overall diameter of the wire, primary")  \
   NUMBER(primary_strands, "", 0, "strands of the wire, primary")               \
   NUMBER(primary_turns_per_layer, "", 0,                                       \
-         "turns that fit side by side in a layer, primary")                    \
+         "turns that fit side by side in a layer and their lead, primary")     \
   NUMBER(primary_layers, "", 1, "layers of the primary")                       \
   NUMBER(primary_wire_length, "m", 1, "length of wire of the primary")         \
   NUMBER(primary_resistance_dc, "ohm", 1,                                      \
@@ -137,7 +137,7 @@
          "overall diameter of the wire, secondary")                            \
   NUMBER(secondary_strands, "", 0, "strands of the wire, secondary")           \
   NUMBER(secondary_turns_per_layer, "", 0,                                     \
-         "turns that fit side by side in a layer, secondary")                  \
+         "turns that fit side by side in a layer and their lead, secondary")   \
   NUMBER(secondary_layers, "", 1, "layers of the secondary, of each chamber")  \
   NUMBER(secondary_wire_length, "m", 1, "length of wire of the secondary")     \
   NUMBER(secondary_resistance_dc, "ohm", 1,                                    \

@@ -105,15 +105,19 @@ static double net_width(const bv_side *side) {
   return side->bobbin.width - (side->chambers - 1) * BV_CHAMBER_WALL;
 }
 
-/* Overall diameter that fills the height: layers p = turns d/width, height
- * p d + (p - 1) t; a single layer is as thick as the height. */
+/* Overall diameter that fills the height: layers p = a d, height p d + (p - 1)
+ * t; a single layer is as thick as the height. By winding.h a = turns (1 + d/w)
+ * over the net width, w a chamber's: steps that contract to a quarter. */
 static double filling_diameter(const bv_build *build, const bv_side *side) {
   double height =
       (side->height - (side->stacks - 1) * side->gap) / side->stacks;
   height = bv_most(height, 0.02 * side->height);
   double t = build->choice->layer_insulation;
-  double a = side->turns / net_width(side);
-  double d = (sqrt(a * a * t * t + 4 * a * (height + t)) - a * t) / (2 * a);
+  double width = net_width(side), d = 0, a = 0;
+  for (int i = 0; i < 12; i++) {
+    a = side->turns * (1 + d * side->chambers / width) / width;
+    d = (sqrt(a * a * t * t + 4 * a * (height + t)) - a * t) / (2 * a);
+  }
   return a * d < 1 ? height : d;
 }
 

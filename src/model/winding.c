@@ -22,17 +22,27 @@ static double layer_width(const bv_bobbin *bobbin,
   return (bobbin->width - 2 * plan->margin - walls) / plan->chambers;
 }
 
-/* Turns a layer and layers of a chamber. */
+/* Turns a layer in the width of so many wires. Relaxed a smooth f²/(1 + f),
+ * from f - 1 where many fit to half a turn in one width: never below what whole
+ * turns give. */
+static double turns_within(double fit, bool whole) {
+  return whole ? fit - 1 : fit * fit / (1 + fit);
+}
+
+/* Turns a layer, their pitch and layers of a chamber. */
 static void count_layers(bv_winding *winding, const bv_winding_plan *plan) {
   /* The wire that fits exactly must not be lost to rounding. */
   double fit = winding->width / plan->overall_diameter * (1 + 1e-12);
   double turns = plan->turns / plan->chambers;
-  winding->turns_per_layer = plan->whole ? floor(fit) : fit;
+  if (plan->whole)
+    fit = floor(fit);
+  winding->turns_per_layer = turns_within(fit, plan->whole);
+  winding->pitch = winding->width / fit;
   winding->filled_layers = turns / winding->turns_per_layer;
   winding->layers = winding->filled_layers;
   if (plan->whole)
     winding->layers = ceil(winding->layers);
-  if (!(winding->turns_per_layer >= 1))
+  if (!(fit >= (plan->whole ? 2 : 1)))
     winding->layers = (double) INFINITY;
 }
 
@@ -40,7 +50,6 @@ bv_winding bv_winding_lay(const bv_bobbin *bobbin, const bv_winding_plan *plan,
                           double inner) {
   bv_winding winding = {.width = layer_width(bobbin, plan), .inner = inner};
   count_layers(&winding, plan);
-  winding.pitch = winding.width / winding.turns_per_layer;
   double height = winding.layers * plan->overall_diameter +
                   (winding.layers - 1) * plan->layer_insulation;
   winding.outer = inner + fmax(height, plan->overall_diameter);

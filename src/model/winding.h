@@ -1,7 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* Layers on a bobbin: how a winding lies, how long its wire is, whether it
  * fits. Relaxed, turns a layer and layers are real numbers and everything is
- * continuous in turns and diameter; whole, they are what can be wound. */
+ * continuous in turns and diameter; whole, they are what can be wound.
+ *
+ * Where a layer's wire comes in and where it goes on it lies once more beside
+ * its turns: a helix of N turns is N + 1 wires wide (common practice: one turn
+ * a layer is lost). */
 #ifndef BV_MODEL_WINDING_H
 #define BV_MODEL_WINDING_H
 
@@ -29,7 +33,7 @@ typedef struct bv_winding_plan {
  * width) are INFINITY. */
 typedef struct bv_winding {
   double width;           /* m, of a layer in one chamber */
-  double turns_per_layer; /* in one chamber */
+  double turns_per_layer; /* in one chamber, one wire's width left for leads */
   double layers;          /* in one chamber, a part layer counted whole */
   double filled_layers;   /* turns over turns a layer: for MMF and eddies */
   double pitch;           /* m, from turn to turn in a full layer */

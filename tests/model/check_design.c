@@ -177,8 +177,10 @@ START_TEST(built_windings_fit_as_told) {
       continue;
     made++;
     double width = d.winding_width * (1 + 1e-9);
-    double p = ceil(d.primary_turns / floor(width / d.primary_wire_outer));
-    double s = ceil(d.secondary_turns / floor(width / d.secondary_wire_outer));
+    double p =
+        ceil(d.primary_turns / (floor(width / d.primary_wire_outer) - 1));
+    double s =
+        ceil(d.secondary_turns / (floor(width / d.secondary_wire_outer) - 1));
     check_close(d.primary_layers, p, 1e-9);
     check_close(d.secondary_layers, s, 1e-9);
     double build = p * d.primary_wire_outer + s * d.secondary_wire_outer +

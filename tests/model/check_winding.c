@@ -14,24 +14,27 @@ static bv_winding_plan plan_of(double turns, double diameter, bool whole) {
   return (bv_winding_plan){turns, diameter, 3e-3, 0.05e-3, 1, 1e-3, whole};
 }
 
-/* 14 mm between margins, 0.5 mm wire: 28 turns a layer; 60 turns: 3 layers. */
+/* 14 mm between margins, 0.5 mm wire: 28 side by side, 27 turns and their lead;
+ * 60 turns: 3 layers. Common practice: a helix of N turns crosses any line
+ * along the axis N times and the line through both its leads N + 1 times. */
 START_TEST(whole_turns_and_layers_are_counted) {
   bv_winding_plan plan = plan_of(60, 0.5e-3, true);
   bv_winding w = bv_winding_lay(&bobbin, &plan, 1e-3);
-  ck_assert_double_eq(w.turns_per_layer, 28);
+  ck_assert_double_eq(w.turns_per_layer, 27);
   ck_assert_double_eq(w.layers, 3);
-  check_close(w.filled_layers, 60.0 / 28, 1e-12);
+  check_close(w.filled_layers, 60.0 / 27, 1e-12);
   check_close(w.pitch, 0.5e-3, 1e-12);
   check_close(w.outer, 1e-3 + 1.6e-3, 1e-12);
 }
 END_TEST
 
-/* 14 mm hold n turns of 14/n mm whatever the division rounds to. */
+/* 14 mm hold n wires of 14/n mm whatever the division rounds to, one of them
+ * the lead. */
 START_TEST(wire_that_fits_exactly_fits) {
-  for (int n = 1; n <= 200; n++) {
-    bv_winding_plan plan = plan_of(n, 14e-3 / n, true);
+  for (int n = 2; n <= 200; n++) {
+    bv_winding_plan plan = plan_of(n - 1, 14e-3 / n, true);
     bv_winding w = bv_winding_lay(&bobbin, &plan, 0);
-    ck_assert_double_eq(w.turns_per_layer, n);
+    ck_assert_double_eq(w.turns_per_layer, n - 1);
     ck_assert_double_eq(w.layers, 1);
   }
 }
@@ -39,11 +42,11 @@ END_TEST
 
 /* The wire of a round bobbin, layer by layer. */
 START_TEST(wire_length_is_the_sum_of_circles) {
-  bv_winding_plan plan = plan_of(84, 0.5e-3, true);
+  bv_winding_plan plan = plan_of(81, 0.5e-3, true);
   bv_winding w = bv_winding_lay(&bobbin, &plan, 1e-3);
   double length = 0;
   for (int layer = 0; layer < 3; layer++)
-    length += 28 * BV_PI * (12e-3 + 2 * (1e-3 + 0.25e-3 + layer * 0.55e-3));
+    length += 27 * BV_PI * (12e-3 + 2 * (1e-3 + 0.25e-3 + layer * 0.55e-3));
   check_close(w.length, length, 1e-12);
 }
 END_TEST
@@ -65,6 +68,7 @@ START_TEST(relaxed_is_continuous_and_never_more_than_whole) {
     bv_winding_plan whole = plan_of(turns, 0.37e-3, true);
     bv_winding r = bv_winding_lay(&bobbin, &relaxed, 0);
     bv_winding w = bv_winding_lay(&bobbin, &whole, 0);
+    check_close(r.turns_per_layer, 14 / 0.37 - 1, 1e-3);
     ck_assert_double_le(r.layers, w.layers);
     ck_assert_double_le(r.outer, w.outer);
     ck_assert_double_ge(r.outer, last);
@@ -79,8 +83,8 @@ START_TEST(chambers_share_turns_and_width) {
   plan.chambers = 4;
   bv_winding w = bv_winding_lay(&bobbin, &plan, 0);
   check_close(w.width, (14e-3 - 3e-3) / 4, 1e-12);
-  ck_assert_double_eq(w.turns_per_layer, 13);
-  ck_assert_double_eq(w.layers, 2); /* 25 turns a chamber */
+  ck_assert_double_eq(w.turns_per_layer, 12);
+  ck_assert_double_eq(w.layers, 3); /* 25 turns a chamber */
 }
 END_TEST
 

@@ -134,7 +134,7 @@
 ---@field primary_wire_diameter number copper diameter of one strand, primary [m]
 ---@field primary_wire_outer number overall diameter of the wire, primary [m]
 ---@field primary_strands number strands of the wire, primary
----@field primary_turns_per_layer number turns that fit side by side in a layer, primary
+---@field primary_turns_per_layer number turns that fit side by side in a layer and their lead, primary
 ---@field primary_layers number layers of the primary
 ---@field primary_wire_length number length of wire of the primary [m]
 ---@field primary_resistance_dc number dc resistance of the primary at the hot spot [ohm]
@@ -144,7 +144,7 @@
 ---@field secondary_wire_diameter number copper diameter of one strand, secondary [m]
 ---@field secondary_wire_outer number overall diameter of the wire, secondary [m]
 ---@field secondary_strands number strands of the wire, secondary
----@field secondary_turns_per_layer number turns that fit side by side in a layer, secondary
+---@field secondary_turns_per_layer number turns that fit side by side in a layer and their lead, secondary
 ---@field secondary_layers number layers of the secondary, of each chamber
 ---@field secondary_wire_length number length of wire of the secondary [m]
 ---@field secondary_resistance_dc number dc resistance of the secondary at the hot spot [ohm]
