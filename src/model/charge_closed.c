@@ -5,8 +5,8 @@
  * Each cycle's energy L Ipk^2/2 is shared by constant parts: clamp, overlap and
  * node take their means over the charge, weighted by stored energy; the number
  * of cycles follows from the energy that is needed and what is left of each.
- * The means: clamp 2 [-r - ln(1 - r)]/r^2 with r = Vr/Vcl, Vr 2/3 and Vr^2 1/2
- * of the values at the target (from zero), the valley's square by its
+ * The means: Vr 2/3 and Vr^2 1/2 of the values at the target (from zero), the
+ * clamp's energy by six points of quadrature, the valley's square by its
  * polynomial, the current that the ring returns to the supply (Vr > Vin) as a
  * longer on-time. With V0 the differences of the same integrals are taken.
  *
@@ -19,6 +19,7 @@
 #include <math.h>
 
 #include "base/constants.h"
+#include "base/quadrature.h"
 #include "model/charge_result.h"
 
 typedef struct closed {
@@ -37,19 +38,20 @@ static double mean(const closed *x, double f0, double f1) {
   return 2 * (f1 - f0) / (x->u1 * x->u1 - x->u0 * x->u0);
 }
 
-static double clamp_integral(double share) {
-  return -share - log1p(-share);
-}
-
 static bv_reason set_clamp(closed *x) {
   const bv_stage *s = &x->s;
-  double scale = s->n * s->vcl, i2 = s->peak * s->peak;
-  if (s->llk == 0)
+  bv_quadrature rule = bv_quadrature_rule(6);
+  double middle = (x->u1 + x->u0) / 2, half = (x->u1 - x->u0) / 2, sum = 0;
+  if (s->clamp.leakage == 0)
     return BV_REASON_OK;
-  if (!(x->u1 < scale))
+  if (!(x->u1 < s->n * s->clamp.level))
     return BV_REASON_CLAMP_BELOW_REFLECTED;
-  double f0 = clamp_integral(x->u0 / scale), f1 = clamp_integral(x->u1 / scale);
-  x->clamp = s->llk * i2 / 2 * scale * scale * mean(x, f0, f1);
+  for (size_t i = 0; i < rule.count; i++) {
+    double u = middle + half * rule.nodes[i];
+    double energy = bv_clamp_take(&s->clamp, s->peak, u / s->n).energy;
+    sum += rule.weights[i] * half * u * energy;
+  }
+  x->clamp = mean(x, 0, sum);
   return BV_REASON_OK;
 }
 

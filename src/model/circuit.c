@@ -58,6 +58,8 @@ static const bv_field fields[] = {
          "clamp level above the supply, needed where there is leakage"),
     LOSS(node_capacitance, "F", 1,
          "capacitance at the switch, reflected winding included"),
+    LOSS(node_capacitance_winding, "F", 1,
+         "its part behind the leakage: windings and diodes, at most all of it"),
     LOSS(turn_off_delay, "s", 1e3, "delay from the comparator to switch off"),
     LOSS(turn_on_delay, "s", 1e3, "delay of turn-on after the half ring"),
     NUMBER(off_time_limit, "s", 0, NONE, NONE,

@@ -39,15 +39,16 @@ typedef struct bv_circuit {
   double leakage_inductance;   /* H, seen at the primary */
   double clamp_voltage;        /* V above the supply, needed with leakage */
   double node_capacitance;     /* F at the switch, reflected winding included */
-  double turn_off_delay;       /* s, comparator to switch off */
-  double turn_on_delay;        /* s, after the half ring */
-  double off_time_limit;       /* s, infinite: none */
-  double max_frequency;        /* Hz, infinite: none */
-  double current_fall_time;    /* s */
-  double gate_charge;          /* C */
-  double gate_voltage;         /* V */
-  double core_volume;          /* m3, as the next five for the core loss */
-  double core_area;            /* m2 */
+  double node_capacitance_winding; /* F, at most all of it behind the leakage */
+  double turn_off_delay;           /* s, comparator to switch off */
+  double turn_on_delay;            /* s, after the half ring */
+  double off_time_limit;           /* s, infinite: none */
+  double max_frequency;            /* Hz, infinite: none */
+  double current_fall_time;        /* s */
+  double gate_charge;              /* C */
+  double gate_voltage;             /* V */
+  double core_volume;              /* m3, as the next five for the core loss */
+  double core_area;                /* m2 */
   double primary_turns;
   double steinmetz_k; /* W/m3 at 1 Hz, 1 T */
   double steinmetz_alpha;

@@ -1,18 +1,35 @@
 /* SPDX-License-Identifier: MIT */
-/* The clamp that takes the leakage energy at turn-off: it holds the primary at
- * its level above the supply until the leakage current is gone; meanwhile the
- * reflected voltage helps it along, so it takes more than the leakage held. */
+/* The clamp that takes the leakage's current at turn-off, from zero volts at
+ * the node until that current is gone. It conducts at once and holds the node
+ * at its level above the supply; the winding, whose capacitance lies behind the
+ * leakage, swings meanwhile from minus the supply toward that level, as far as
+ * the reflected voltage, where the diodes conduct.
+ *
+ * With C -> 0 the winding is there at once and the energy is the usual
+ * L I^2 Vcl/(2 (Vcl - Vr)): more than the leakage held, for the reflected
+ * voltage helps the current along. With a large C it is L I^2 Vcl/(2 (Vcl +
+ * Vin)). An upper figure: the capacitance of the switch itself, through which
+ * the node has to rise first, is left out. Source: circuit theory, a resonant
+ * current and a straight fall. */
 #ifndef BV_MODEL_CLAMP_H
 #define BV_MODEL_CLAMP_H
 
-/* Energy, J, the clamp takes a cycle from a leakage in H at a peak current in
- * A: L I² Vcl/(2 (Vcl - Vr)), levels in V above the supply; INFINITY where the
- * clamp does not exceed the reflected voltage. */
-double bv_clamp_energy(double leakage, double current, double clamp,
-                       double reflected);
+typedef struct bv_clamp {
+  double leakage;     /* H, at the primary, >= 0 */
+  double level;       /* V above the supply, > 0 */
+  double capacitance; /* F behind the leakage, seen at the primary, >= 0 */
+  double supply;      /* V, >= 0 */
+} bv_clamp;
 
-/* Time, s, for the leakage current to fall to zero: L I/(Vcl - Vr). */
-double bv_clamp_time(double leakage, double current, double clamp,
-                     double reflected);
+typedef struct bv_clamp_pulse {
+  double energy; /* J */
+  double time;   /* s */
+} bv_clamp_pulse;
+
+/* What the clamp takes in a cycle of a peak current in A and a reflected
+ * voltage in V; nothing without leakage, INFINITY where the level does not
+ * exceed the reflected voltage. */
+bv_clamp_pulse bv_clamp_take(const bv_clamp *clamp, double current,
+                             double reflected);
 
 #endif

@@ -7,7 +7,7 @@
  *  1 turn-on: the switch takes Csw vd^2/2
  *  2 on: L di/dt = Vin - Rp i up to the comparator level, then the turn-off
  *    delay longer
- *  3 lumped: the clamp takes Llk Ipk^2 Vcl/(2 (Vcl - Vr)), the overlap
+ *  3 lumped: the clamp takes the leakage's current (clamp.h), the overlap
  *    (Vin + Vr) Ipk tfall/2, both out of L i^2/2
  *  4 rise: L and Csw ring from vd = 0 to Vin + Vr
  *  5 off: n^2 L dis/dt = -(V + Vd + R is), C dV/dt = is, to is = 0 or to the
@@ -29,6 +29,7 @@
 
 #include "model/charge.h"
 #include "model/circuit.h"
+#include "model/clamp.h"
 #include "model/cycle_ramp.h"
 
 /* A ring of inductance and node from rest, a volt away from the supply. */
@@ -81,7 +82,8 @@ typedef struct bv_stage {
   double dead;                /* step 6 */
   bv_ring ring;               /* over step 6, not caught by the body diode */
   double ring_low;            /* (Vin - lowest vd)/Vr */
-  double llk, vcl, fall;      /* leakage, clamp, current fall time */
+  bv_clamp clamp;             /* with the leakage */
+  double fall;                /* current fall time */
   double limit, period;       /* off-time limit, shortest period */
   double lower;               /* two levels: A, primary, at the end of step 5 */
   double rise, recovery;      /* two levels: s, of the switch's current at

@@ -4,7 +4,7 @@
 #include <math.h>
 
 bool bv_cycle_bare_fits(const bv_stage *s) {
-  return s->cs == 0 && s->csw == 0 && s->llk == 0 && s->fall == 0 &&
+  return s->cs == 0 && s->csw == 0 && s->clamp.leakage == 0 && s->fall == 0 &&
          s->bleed == 0 && s->limit == HUGE_VAL && s->period == 0 &&
          s->core == 0 && s->least_on <= s->on_time;
 }

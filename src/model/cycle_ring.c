@@ -45,10 +45,10 @@ bv_reason bv_cycle_release(const bv_stage *s, double reflected, double settled,
   cycle->peak_current = i;
   cycle->reflected = settled;
   cycle->rise_time = 0;
-  if (s->llk > 0) {
-    if (s->vcl <= reflected)
+  if (s->clamp.leakage > 0) {
+    if (s->clamp.level <= reflected)
       return BV_REASON_CLAMP_BELOW_REFLECTED;
-    clamp = s->llk * i * i * s->vcl / (2 * (s->vcl - reflected));
+    clamp = bv_clamp_take(&s->clamp, i, reflected).energy;
   }
   double overlap = bv_more(s->vin + reflected, 0) * i * s->fall / 2;
   double left2 = i * i - 2 * (clamp + overlap) * s->per_l;

@@ -16,8 +16,9 @@ static void set_primary(const bv_circuit *c, bv_stage *s) {
   if (c->comparator_blanking < HUGE_VAL)
     s->least_on = c->comparator_blanking + s->delay;
   s->on_time = bv_ramp_to(s->l, s->vin, s->rp, 0, s->peak).time;
-  s->llk = c->leakage_inductance;
-  s->vcl = c->clamp_voltage;
+  s->clamp = (bv_clamp){
+      c->leakage_inductance, c->clamp_voltage,
+      bv_less(c->node_capacitance_winding, c->node_capacitance), s->vin};
   s->fall = c->current_fall_time;
 }
 
@@ -72,7 +73,7 @@ static void set_core(const bv_circuit *c, bv_stage *s) {
 }
 
 static bv_reason set_doubler(const bv_circuit *c, bv_stage *s) {
-  double n2 = s->n * s->n, lr = n2 * s->llk;
+  double n2 = s->n * s->n, lr = n2 * s->clamp.leakage;
   s->cs = c->series_capacitance;
   if (!(s->cs > 0))
     return BV_REASON_BAD_CIRCUIT;

@@ -14,6 +14,7 @@
 
 #include <stdio.h>
 
+#include "model/clamp.h"
 #include "model/design.h"
 #include "model/gap.h"
 #include "model/insulation.h"
@@ -94,7 +95,7 @@ typedef struct bv_build {
   bv_side primary, secondary;
   double leakage;
   double winding_capacitance; /* F, secondary's own, at its ends */
-  double node_capacitance, winding_reflected;
+  double node_capacitance, node_winding, winding_reflected;
   double series_capacitance; /* as in bv_circuit */
 
   double temperature;        /* degC, of copper and core in the models */
@@ -165,6 +166,10 @@ double bv_build_reflected(const bv_build *build, double supply, double output);
 
 /* The cycle at an output voltage of the present build with an inductance in H
  * at a supply. */
+/* What the clamp takes at a supply, a reflected voltage and a current. */
+bv_clamp_pulse bv_build_clamp(const bv_build *build, double supply,
+                              double reflected, double current);
+
 bv_end_cycle bv_build_cycle(const bv_build *build, double supply,
                             double inductance, double output);
 

@@ -37,15 +37,14 @@ static double resistance_at(const bv_side *side, double temperature) {
   return bv_copper_resistance(side->length, area, temperature);
 }
 
-/* Time in which the clamp drives the leakage's current to zero, at the target;
- * nearer to the reflected voltage than a tenth of the clamp it counts as that.
+/* Time in which the clamp drives the leakage's current to zero, at the target.
  */
 static double commutation(const bv_build *build) {
-  double clamp = build->clamp_voltage;
-  double reflected = bv_build_reflected(
-      build, build->job->supply_voltage.nominal, build->job->target_voltage);
-  double above = bv_most(clamp - reflected, 0.1 * clamp);
-  return build->leakage * build->choice->peak_current / above;
+  double supply = build->job->supply_voltage.nominal;
+  double reflected =
+      bv_build_reflected(build, supply, build->job->target_voltage);
+  return bv_build_clamp(build, supply, reflected, build->choice->peak_current)
+      .time;
 }
 
 /* The charge's currents, from its cycle at the target. */
@@ -154,6 +153,7 @@ void bv_build_circuit(const bv_build *build, double supply,
                           .leakage_inductance = build->leakage,
                           .clamp_voltage = build->clamp_voltage,
                           .node_capacitance = build->node_capacitance,
+                          .node_capacitance_winding = build->node_winding,
                           .turn_off_delay = job->turn_off_delay,
                           .turn_on_delay = job->turn_on_delay,
                           .off_time_limit = job->off_time_limit,

@@ -307,6 +307,8 @@
   NUMBER(sections, "", 0, "secondary sections, outputs in series")             \
   NUMBER(stages, "", 0, "doubler stages of the ladder; 1: no ladder")          \
   NUMBER(supply_resistance, "ohm", 0, "resistance of supply and wiring")       \
+  NUMBER(node_capacitance_winding, "F", 0,                                     \
+         "part of the node capacitance behind the leakage")                    \
   NUMBER(switch_resistance, "ohm", 0, "on-resistance of the hot switch")       \
   NUMBER(primary_resistance, "ohm", 0,                                         \
          "resistance of the primary in the circuit")                           \

@@ -65,13 +65,18 @@ static void report_diode(const bv_build *build, bv_design *d) {
       job->ambient_temperature + part->thermal_resistance * d->diode_power;
 }
 
+/* At the nominal supply. */
+static bv_clamp_pulse clamp_at_target(const bv_build *build,
+                                      const bv_design *d) {
+  return bv_build_clamp(build, build->job->supply_voltage.nominal,
+                        d->reflected_voltage,
+                        build->nominal.primary_current_max);
+}
+
 static void report_rest_of_stress(const bv_build *build, bv_design *d) {
   const bv_charge *charge = &build->nominal;
-  double plateau = d->reflected_voltage;
   d->clamp_voltage = build->clamp_voltage;
-  d->clamp_power = charge->frequency_end *
-                   bv_clamp_energy(build->leakage, charge->primary_current_max,
-                                   build->clamp_voltage, plateau);
+  d->clamp_power = charge->frequency_end * clamp_at_target(build, d).energy;
   d->clamp_power_average = charge->loss_energy_clamp / charge->charge_time;
   d->sense_resistance = build->sense_resistance;
   d->sense_power = charge->loss_energy_sense / charge->charge_time;
@@ -157,9 +162,7 @@ static void report_sensing(const bv_build *build, bv_design *d) {
   d->sensed_voltage = bv_sensing_plateau(&sensing, target, 0) - below;
   d->sensed_error = bv_sensing_stop(&sensing, target, 0) / target - 1;
   d->sensed_error_early = early / target - 1;
-  d->sensed_window = charge->off_time_end - bv_clamp_time(build->leakage, peak,
-                                                          build->clamp_voltage,
-                                                          d->reflected_voltage);
+  d->sensed_window = charge->off_time_end - clamp_at_target(build, d).time;
   double energy =
       charge->average_power / charge->power_ratio * charge->period_end;
   d->stop_step = bv_sensing_step(energy, build->job->storage_capacitance,

@@ -54,13 +54,21 @@ static double returning_current(double supply, double reflected, double l,
   return bv_least(0, supply / l * waited - swing * sqrt(c / l));
 }
 
+/* Nearer to the level than a tenth of it, the reflected voltage counts as that.
+ */
+bv_clamp_pulse bv_build_clamp(const bv_build *build, double supply,
+                              double reflected, double current) {
+  double level = build->clamp_voltage;
+  bv_clamp clamp = {build->leakage, level, build->node_winding, supply};
+  return bv_clamp_take(&clamp, current,
+                       level - bv_most(level - reflected, 0.1 * level));
+}
+
 /* Current after clamp, overlap and the node's rise have taken their energy. */
 static double released_current(const bv_build *build, double supply,
                                double reflected, double l, double peak) {
   double c = build->node_capacitance, square = peak * peak;
-  double above =
-      bv_most(build->clamp_voltage - reflected, 0.1 * build->clamp_voltage);
-  double clamp = build->leakage * square * build->clamp_voltage / (2 * above);
+  double clamp = bv_build_clamp(build, supply, reflected, peak).energy;
   double overlap =
       (supply + reflected) * peak * build->power_switch->current_fall_time / 2;
   double rise = c * (reflected * reflected - supply * supply) / 2;

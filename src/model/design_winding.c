@@ -151,9 +151,10 @@ static void take_capacitance(bv_build *build) {
       own / primary->parts + n2 * build->winding_capacitance;
   double diodes = bv_most(1, 2 * bv_build_stages(build));
   double positions = diodes / build->choice->sections;
-  build->node_capacitance = build->power_switch->output_capacitance +
-                            build->winding_reflected +
-                            n2 * positions * diode->capacitance / build->series;
+  build->node_winding = build->winding_reflected +
+                        n2 * positions * diode->capacitance / build->series;
+  build->node_capacitance =
+      build->power_switch->output_capacitance + build->node_winding;
 }
 
 void bv_build_windings(bv_build *build) {

@@ -22,7 +22,8 @@ static const bv_equation equations[] = {
     {"stored_energy", "C (Vt² - V0²)/2"},
     {"efficiency", "stored_energy/(supply_energy + gate and core energy)"},
     {"loss_energy", "the sum of loss_energy_supply … loss_energy_core"},
-    {"loss_energy_clamp", "Llk Ip² Vcl/(2 (Vcl - Vr)) a cycle"},
+    {"loss_energy_clamp", "Llk Ip² Vcl/(2 (Vcl - Vr)) a cycle, less what the "
+                          "windings' capacitance delays"},
     {"loss_energy_overlap",
      "(Vin + Vr) Ip tf/2 a cycle, or Ip² tf²/(24 Csw) where that is less"},
     {"loss_energy_turn_on", "Csw v²/2 a cycle, v the voltage at turn-on"},

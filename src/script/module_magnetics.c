@@ -298,12 +298,17 @@ COMPUTE(adiabatic_rise) {
 }
 
 IN(clamp_energy) = {
-    BV_IN(0, "leakage", "H", 0, 1, NEEDED, "leakage inductance"), IN_CURRENT(1),
+    BV_IN(0, "leakage", "H", 0, 1, NEEDED, "leakage inductance"),
+    IN_CURRENT(1),
     BV_IN(2, "clamp", "V", 1e-3, 1e6, NEEDED, "clamp level above the supply"),
-    BV_IN(3, "reflected", "V", 0, 1e6, NEEDED, "reflected output")};
+    BV_IN(3, "reflected", "V", 0, 1e6, NEEDED, "reflected output"),
+    BV_IN(4, "capacitance", "F", 0, 1, 0,
+          "of windings and diodes behind the leakage, seen at the primary"),
+    BV_IN(5, "supply", "V", 0, 1e6, 0, "supply voltage, for the capacitance")};
 OUT(clamp_energy, "J", "taken each cycle; infinite: never ends");
 COMPUTE(clamp_energy) {
-  r->number = bv_clamp_energy(a[0], a[1], a[2], a[3]);
+  bv_clamp clamp = {a[0], a[2], a[4], a[5]};
+  r->number = bv_clamp_take(&clamp, a[1], a[3]).energy;
 }
 
 #define CORE_EXAMPLE "area = 97e-6, length = 79e-3"
@@ -385,7 +390,8 @@ static const bv_formula formulas[] = {
     FORMULA(adiabatic_rise, "rise of a mass by an energy that stays in it",
             "E/(m c)", "energy = 10, mass = 0.02"),
     FORMULA(clamp_energy, "energy the clamp takes each cycle",
-            "L I2 Vcl/(2 (Vcl - Vr))",
+            "L I2 Vcl/(2 (Vcl - Vr)) without capacitance; with it the winding "
+            "swings from minus the supply toward the clamp level",
             "leakage = 0.3e-6, current = 10, clamp = 80, reflected = 50"),
 };
 

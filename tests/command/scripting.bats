@@ -39,8 +39,8 @@ no_row_where() { ! row_where "$@"; }
   example 06-own-catalogue --evaluations 8000
   values 06-own-catalogue core,power_switch |
     awk -F, '$1 !~ /^store [ABCD]$/ || $2 !~ /^(large|high)$/ { exit 1 }'
-  row_where 06-own-catalogue core,power_switch '$1 == "store A" && $2 == "high"'
-  row_where 06-own-catalogue core,charge_time '$1 == "store D" && $2 < 0.4'
+  row_where 06-own-catalogue core,power_switch '$1 == "store A" && $2 == "large"'
+  row_where 06-own-catalogue core,charge_time '$1 == "store D" && $2 < 0.5'
 }
 
 @test "rectifiers: each has its place" {

@@ -145,6 +145,9 @@ static const struct {
     {"magnetics.clamp_energy { leakage = 0.3e-6, current = 10, clamp = 80, "
      "reflected = 50 }",
      4e-05, 1e-09},
+    {"magnetics.clamp_energy { leakage = 0.3e-6, current = 10, clamp = 80, "
+     "reflected = 50, capacitance = 1e-8, supply = 24 }",
+     1.183060221496e-05, 1e-09},
     {"insulation.altitude_factor { altitude = 3000 }", 1.14, 1e-09},
     {"insulation.test_voltage { working = 900, reinforced = true }", 5600,
      1e-09},

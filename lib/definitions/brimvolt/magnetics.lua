@@ -281,8 +281,10 @@ function magnetics.adiabatic_rise(a) end
 ---@field current number peak current [A], from 0 to 1000000
 ---@field clamp number clamp level above the supply [V], from 0.001 to 1000000
 ---@field reflected number reflected output [V], from 0 to 1000000
+---@field capacitance? number of windings and diodes behind the leakage, seen at the primary [F], from 0 to 1
+---@field supply? number supply voltage, for the capacitance [V], from 0 to 1000000
 
----energy the clamp takes each cycle: L I2 Vcl/(2 (Vcl - Vr))
+---energy the clamp takes each cycle: L I2 Vcl/(2 (Vcl - Vr)) without capacitance; with it the winding swings from minus the supply toward the clamp level
 ---@param a brimvolt.magnetics.clamp_energy
 ---@return number taken each cycle; infinite: never ends, J
 function magnetics.clamp_energy(a) end

@@ -237,6 +237,7 @@
 ---@field sections number secondary sections, outputs in series
 ---@field stages number doubler stages of the ladder; 1: no ladder
 ---@field supply_resistance number resistance of supply and wiring [ohm]
+---@field node_capacitance_winding number part of the node capacitance behind the leakage [F]
 ---@field switch_resistance number on-resistance of the hot switch [ohm]
 ---@field primary_resistance number resistance of the primary in the circuit [ohm]
 ---@field secondary_resistance number resistance of all secondary sections in the circuit [ohm]
@@ -302,6 +303,7 @@
 ---@field leakage_inductance? number leakage inductance at the primary [H], from 0 to 1000
 ---@field clamp_voltage? number clamp level above the supply, needed where there is leakage [V], from 0 to 10000000
 ---@field node_capacitance? number capacitance at the switch, reflected winding included [F], from 0 to 1
+---@field node_capacitance_winding? number its part behind the leakage: windings and diodes, at most all of it [F], from 0 to 1
 ---@field turn_off_delay? number delay from the comparator to switch off [s], from 0 to 1000
 ---@field turn_on_delay? number delay of turn-on after the half ring [s], from 0 to 1000
 ---@field off_time_limit? number longest off-time, then the switch turns on; infinite: none [s], from 0
