@@ -300,7 +300,7 @@ START_TEST(designs_are_read_by_name_and_may_be_added_to) {
       "  assert(type(c.worst[name]) == 'number' and type(is) == 'boolean')\n"
       "  if is then exact = exact + 1 else turned = turned + 1 end\n"
       "end\n"
-      "return exact > 150 and turned > 0 and not c.exact.frequency_start "
+      "return exact > 150 and turned > 0 and not c.exact.loss_energy_primary "
       "and 1 or 0",
       JOB "local c = charger.verify(charger.design(job, { " CHOICES " }))\n"
           "return math.abs(c.charge_time_difference) < 0.01 and "
