@@ -101,6 +101,16 @@ static void fill_slot(bv_archive *a, size_t slot, const double *x,
            p->limits * sizeof *x);
 }
 
+/* The largest lead over a point, in ranges. */
+static double lead_over(const bv_archive *a, size_t slot,
+                        const double *objectives, const double *range) {
+  const double *f = bv_archive_objectives(a, slot);
+  double lead = 0;
+  for (size_t j = 0; j < a->problem->objectives; j++)
+    lead = fmax(lead, (f[j] - objectives[j]) / range[j]);
+  return lead;
+}
+
 double bv_archive_offer(bv_archive *a, const double *x,
                         const double *objectives, const double *limits,
                         const bv_yardstick *yardstick) {
@@ -117,8 +127,10 @@ double bv_archive_offer(bv_archive *a, const double *x,
   a->live[a->count++] = slot;
   if (a->count > a->slots)
     a->slots = a->count;
-  for (size_t i = 0; i < removed; i++)
+  for (size_t i = 0; i < removed; i++) {
+    a->advance += lead_over(a, a->removed[i], objectives, yardstick->range);
     give_back(a, a->removed[i]);
+  }
   for (size_t j = 0; j < a->problem->objectives; j++)
     a->best[j] = fmin(a->best[j], objectives[j]);
   a->version++;

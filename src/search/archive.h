@@ -19,6 +19,8 @@ typedef struct bv_archive {
   size_t *place;    /* a slot: where it stands in live */
   size_t *removed;  /* scratch */
   uint64_t version; /* changes with every change */
+  double advance;   /* how far points were ahead of those they replaced, the
+                       largest lead of each in ranges, in all */
   double best[BV_OBJECTIVES_MOST]; /* least of each objective, INFINITY: none */
   bv_staircase staircase;          /* of one and two objectives */
   bv_tree tree;                    /* of more */

@@ -9,9 +9,14 @@
 /* Gain of the hypervolume over a window that counts as none. */
 #define STAGNATION_GAIN 1e-4
 
+/* Every point of a finite space is evaluated or planned. */
+static bool all_seen(const bv_search *s) {
+  return (double) s->seen.count >= s->size;
+}
+
 uint64_t bv_budget_left(const bv_search *s) {
   uint64_t used = s->state.evaluations + s->promised;
-  bool running = s->state.stop == BV_STOP_RUNNING;
+  bool running = s->state.stop == BV_STOP_RUNNING && !all_seen(s);
   return running && used < s->options.evaluations
              ? s->options.evaluations - used
              : 0;
@@ -44,7 +49,7 @@ static bool target_reached(const bv_search *s) {
 }
 
 static bool exhausted(const bv_search *s) {
-  return (double) s->seen.count >= s->size && s->planned == s->state.cells;
+  return all_seen(s) && s->planned == s->state.cells;
 }
 
 void bv_budget_judge(bv_search *s) {

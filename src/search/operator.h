@@ -18,6 +18,7 @@ typedef enum bv_turn {
 
 typedef struct bv_operator {
   const char *name;
+  bool seeks; /* it finds better basins: more of it while the front moves */
   bv_turn (*turn)(const bv_search *search);
   /* Fills the cell's data and most (at most what it is at the call); false
    * where it found no new point to evaluate. */

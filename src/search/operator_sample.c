@@ -23,9 +23,10 @@ static bv_turn sample_turn(const bv_search *s) {
 
 static void plan_rest_of_sample(bv_search *s, bv_cell *cell) {
   size_t n = s->problem->space.count;
-  while (s->sampled < s->sample_rows && cell->length < cell->most * n)
+  while (s->sampled < s->sample_rows && cell->length < cell->most * n) {
     bv_plan_point(s, cell, s->sample + n * s->sampled++);
-  s->sample_cells = s->planned + 1;
+    s->sample_cells = s->planned + 1;
+  }
 }
 
 static void plan_chance(bv_search *s, bv_random *random, bv_cell *cell) {

@@ -156,6 +156,7 @@ static bool cross_plan(bv_search *s, bv_random *random, bv_cell *cell) {
 }
 
 const bv_operator bv_operator_cross = {.name = "cross",
+                                       .seeks = true,
                                        .turn = cross_turn,
                                        .plan = cross_plan,
                                        .run = bv_run_list};

@@ -8,6 +8,7 @@
 #include "search/beyond.h"
 #include "search/credit.h"
 #include "search/failures.h"
+#include "search/drift.h"
 #include "search/operator.h"
 #include "search/population.h"
 #include "search/seen.h"
@@ -44,6 +45,7 @@ struct bv_search {
   double sampled_lo[BV_OBJECTIVES_MOST], sampled_hi[BV_OBJECTIVES_MOST];
 
   bv_credit credit;
+  bv_drift drift;
   bv_seen seen;
   double *slopes;              /* of the last local solve (bv_slopes_view) */
   double *sample;              /* the first sample, rows of x */

@@ -9,6 +9,9 @@
 #include "search/plan.h"
 #include "search/solver.h"
 
+/* The least share of the budget of every operator. */
+#define FLOOR 0.04
+
 bv_search_options bv_search_defaults(void) {
   return (bv_search_options){
       .seed = 1, .evaluations = 20000, .hypervolume_target = HUGE_VAL};
@@ -191,22 +194,34 @@ static bool plan_by(bv_search *s, size_t operator, bv_cell * cell) {
   return true;
 }
 
-void bv_search_take(bv_search *s, bv_cell *cell) {
+/* The least share of each operator: a floor for all, so that none is forgotten,
+ * and what the drift of the front leaves to those that seek; below 0: none. */
+static void least_shares(const bv_search *s, double *least) {
   bool suits[BV_OPERATORS_MOST];
-  bool any = whose_turn(s, suits);
+  whose_turn(s, suits);
+  double seeking = s->drift.share;
+  for (size_t i = 0; i < bv_operator_count; i++)
+    least[i] = suits[i] ? FLOOR * (1 - seeking) +
+                              (bv_operators[i]->seeks ? seeking : 0)
+                        : -1;
+}
+
+void bv_search_take(bv_search *s, bv_cell *cell) {
+  double least[BV_OPERATORS_MOST];
   size_t count = bv_operator_count;
   cell->number = s->planned;
-  size_t chosen = any ? bv_credit_choose(&s->credit, suits, count) : count;
+  least_shares(s, least);
+  size_t chosen = bv_credit_choose(&s->credit, least, count);
   /* An operator that finds nothing new leaves its turn to the next. */
   while (chosen < count && !plan_by(s, chosen, cell)) {
-    suits[chosen] = false;
-    chosen = bv_credit_choose(&s->credit, suits, count);
+    least[chosen] = -1;
+    chosen = bv_credit_choose(&s->credit, least, count);
   }
   if (chosen == count) {
     chosen = 0;
     plan_by(s, chosen, cell);
   }
-  bv_credit_charge(&s->credit, suits, count, chosen, cell->most);
+  bv_credit_charge(&s->credit, least, count, chosen, cell->most);
   s->promised += cell->most;
   s->planned++;
 }
@@ -283,9 +298,14 @@ void bv_search_merge(bv_search *s, const bv_cell *cell,
   size_t size = bv_record_size(s->problem);
   if (s->state.cells == 0)
     measure(s);
-  double gain = 0;
+  double gain = 0, before = s->front.advance, points = (double) s->front.count;
   for (size_t i = 0; i < result->count; i++)
     gain += take_record(s, cell, result->records + i * size);
+  gain += (s->front.advance - before) / fmax(points, 1);
+  /* The first sample has no yardstick yet: each point counts as a whole box,
+   * so that what a front of a few points gains weighs little. */
+  if (cell->number < s->sample_cells)
+    gain = (double) result->count;
   bv_credit_learn(&s->credit, cell->operator, gain, result->count);
   if (bv_operators[cell->operator]->learn)
     bv_operators[cell->operator]->learn(s, cell, result, gain);
@@ -293,6 +313,7 @@ void bv_search_merge(bv_search *s, const bv_cell *cell,
   s->promised -= cell->most;
   s->state.cells++;
   measure(s);
+  bv_drift_watch(&s->drift, &s->front, s->state.evaluations);
   bv_budget_judge(s);
 }
 
