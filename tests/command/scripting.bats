@@ -80,7 +80,7 @@ no_row_where() { ! row_where "$@"; }
     values $v core,loss_energy | awk -F, '$1 ~ /^ETD49/ && ($2 < least || !least) { least = $2 } END { print least }'
   done >least
   awk 'NR > 1 && $1 < 1.1 * last { exit 1 } { last = $1 } END { exit NR != 3 || $1 < 2.5 }' least
-  row_where 600 core,sections '$1 ~ /^RM 10/ && $2 <= 2'
+  row_where 600 core,sections '$1 ~ /^RM (8|10)/ && $2 <= 2'
   row_where 3000 core,sections '$1 ~ /^ETD54/ && $2 >= 5'
 }
 
