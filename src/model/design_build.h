@@ -125,6 +125,7 @@ typedef struct bv_insulation_needs {
   double peak;    /* V */
   double
       impulse; /* V, impulse or peak, the larger, as the clearance holds it */
+  bv_distance high_frequency; /* clearance; 0: not above 30 kHz */
   bv_distance clearance, creepage;
 } bv_insulation_needs;
 

@@ -10,9 +10,18 @@
  *
  * Clearance: the larger of the impulse from the supply's side (IEC 60664-1 F.2)
  * and the peak voltage between the windings, which recurs every cycle (F.7a);
- * reinforced insulation 1.6 times the voltages; altitude. Creepage by the rms
- * voltage, twice for reinforced insulation, never below the clearance. Half of
- * it is the margin at each flange: the path leads over both.
+ * reinforced insulation 1.6 times the voltages; altitude.
+ *
+ * Part 1 ends at 30 kHz. Where the switching frequency may pass it, the
+ * clearance of high frequency is taken where it is longer; reinforced
+ * insulation twice that. It is applied and not only told since it costs little:
+ * at pollution degree 2 the creepage distance is longer in 93 of 100 random
+ * designs. At 2 kV its table ends, with distances that rise ever more steeply:
+ * beyond, the last row is the least that can be said, and the sheet says that
+ * part 4 and a test have to decide.
+ *
+ * Creepage by the rms voltage, twice for reinforced insulation, never below the
+ * clearance. Half of it is the margin at each flange: the path leads over both.
  *
  * Barrier and insulation between sections: the voltage over 5 kV/mm (common
  * practice for impregnated polyester tape and a long life), at least two tapes;
@@ -96,6 +105,22 @@ static bv_distance longer(bv_distance a, bv_distance b) {
   return a.length >= b.length ? a : b;
 }
 
+static bv_distance high_frequency_clearance(const bv_build *build,
+                                            double peak) {
+  const bv_job *job = build->job;
+  if (!(build->choice->max_frequency > BV_HIGH_FREQUENCY))
+    return (bv_distance){0};
+  double within = bv_least(peak, BV_HIGH_FREQUENCY_PEAK);
+  bv_distance distance =
+      bv_clearance_high_frequency(within, job->pollution_degree);
+  if (peak > within)
+    distance.source = BV_BEYOND;
+  if (job->insulation == BV_REINFORCED)
+    distance.length *= 2;
+  distance.length *= bv_altitude_factor(job->altitude);
+  return distance;
+}
+
 static void hold_clearance(const bv_job *job, bv_insulation_needs *needs) {
   double degree = job->insulation == BV_REINFORCED ? 2 : 1;
   double transient = bv_insulation_impulse(job->transient_voltage, degree);
@@ -112,6 +137,8 @@ bv_insulation_needs bv_build_insulation(const bv_build *build) {
   bv_insulation_needs needs = {.working = working_voltage(build)};
   needs.peak = peak_voltage(build);
   hold_clearance(job, &needs);
+  needs.high_frequency = high_frequency_clearance(build, needs.peak);
+  needs.clearance = longer(needs.clearance, needs.high_frequency);
   needs.creepage =
       bv_creepage(needs.working, job->pollution_degree, job->material_group);
   if (job->insulation == BV_REINFORCED)

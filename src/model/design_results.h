@@ -259,7 +259,15 @@
          "impulse or peak voltage the clearance has to hold, 1.6 times for "   \
          "reinforced insulation")                                              \
   NUMBER(clearance, "m", 1,                                                    \
-         "clearance between primary and secondary (IEC 60664-1)")              \
+         "clearance between primary and secondary (IEC 60664-1), at least "    \
+         "that for high frequency")                                            \
+  NUMBER(clearance_high_frequency, "m", 1,                                     \
+         "clearance for a frequency above 30 kHz (IEC 62368-1, from "          \
+         "IEC 60664-4), up to 2 kV peak; 0: not above 30 kHz")                 \
+  TEXT(                                                                        \
+      high_frequency_source,                                                   \
+      "where the rows of that table come from; beyond: the peak passes 2 kV, " \
+      "where its last row is the least")                                       \
   NUMBER(creepage, "m", 1,                                                     \
          "creepage distance between primary and secondary (IEC 60664-1)")      \
   NUMBER(creepage_output, "m", 1,                                              \

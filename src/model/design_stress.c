@@ -121,6 +121,11 @@ static void report_insulation(const bv_build *build, bv_design *d) {
       bv_insulation_test(needs.working, job->insulation == BV_REINFORCED);
   d->impulse_voltage = needs.impulse;
   d->clearance = needs.clearance.length;
+  d->clearance_high_frequency = needs.high_frequency.length;
+  bv_text(d->high_frequency_source,
+          needs.high_frequency.length > 0
+              ? bv_source_word(needs.high_frequency.source)
+              : "");
   d->creepage = needs.creepage.length;
   d->creepage_output = output.length;
   snprintf(d->insulation_source, BV_TEXT_SIZE,

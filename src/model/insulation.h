@@ -58,6 +58,11 @@ bv_distance bv_creepage(double rms, double pollution_degree,
  * A.2). */
 double bv_altitude_factor(double altitude);
 
+/* Above this frequency, Hz, IEC 60664-4 adds to part 1; and the peak voltage,
+ * V, at which the table for it ends. */
+#define BV_HIGH_FREQUENCY 30e3
+#define BV_HIGH_FREQUENCY_PEAK 2000.0
+
 /* Least clearance of basic insulation for a peak voltage in V whose fundamental
  * lies above 30 kHz, pollution degree 1 … 3 with the factors 0.8, 1, 1.4
  * (IEC 62368-1; the field's column identified from memory). */

@@ -188,6 +188,17 @@ const bv_sheet_line bv_sheet_lines[] = {
                "them; memory: from memory; beyond: outside the table). "
                "Whoever answers for the product checks them against the "
                "standard itself."),
+    {BV_SHEET_CAUTION, "clearance_high_frequency>0",
+     "The frequency passes 30 kHz, where IEC 60664-4 adds to part 1: consult "
+     "it "
+     "for clearance, creepage and solid insulation. The clearance above is at "
+     "least {clearance_high_frequency}, by the table of IEC 62368-1 that "
+     "follows "
+     "it (rows: {high_frequency_source})."},
+    {BV_SHEET_CAUTION, "high_frequency_source=beyond",
+     "That table ends at 2 kV peak, with distances that rise steeply: "
+     "{clearance_high_frequency} is its last row and not enough. Part 4 and a "
+     "test for partial discharge decide."},
     TABLE("Test of the wound part|Value|Limit"),
     ROW("primary inductance, secondary open|{primary_inductance}|±10 %"),
     ROW("leakage at the primary, every section shorted|{leakage_inductance}|"

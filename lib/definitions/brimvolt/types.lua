@@ -213,7 +213,9 @@
 ---@field core_shot_rise number adiabatic rise of the core in one charge [K]
 ---@field working_voltage number rms voltage of either winding against ground and core at the target [V]
 ---@field impulse_voltage number impulse or peak voltage the clearance has to hold, 1.6 times for reinforced insulation [V]
----@field clearance number clearance between primary and secondary (IEC 60664-1) [m]
+---@field clearance number clearance between primary and secondary (IEC 60664-1), at least that for high frequency [m]
+---@field clearance_high_frequency number clearance for a frequency above 30 kHz (IEC 62368-1, from IEC 60664-4), up to 2 kV peak; 0: not above 30 kHz [m]
+---@field high_frequency_source string where the rows of that table come from; beyond: the peak passes 2 kV, where its last row is the least
 ---@field creepage number creepage distance between primary and secondary (IEC 60664-1) [m]
 ---@field creepage_output number creepage distance at the output terminals (IEC 60664-1) [m]
 ---@field test_voltage number insulation test between primary and secondary, rms for a minute [V]
