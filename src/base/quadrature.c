@@ -52,6 +52,19 @@ static const bv_quadrature rules[] = {
     {12, nodes_12, weights_12}, {16, nodes_16, weights_16},
 };
 
+static const double nodes_3_7[] = {
+    -0.96049126870802028, -0.77459666924148338, -0.43424374934680256, 0,
+    0.43424374934680256,  0.77459666924148338,  0.96049126870802028};
+static const double weights_3_7[] = {0.10465622602646727, 0.26848808986833344,
+                                     0.40139741477596222, 0.45091653865847414,
+                                     0.40139741477596222, 0.26848808986833344,
+                                     0.10465622602646727};
+static const double inner_3_7[] = {0, 5.0 / 9, 0, 8.0 / 9, 0, 5.0 / 9, 0};
+
+bv_kronrod bv_quadrature_kronrod(void) {
+  return (bv_kronrod){7, nodes_3_7, weights_3_7, inner_3_7};
+}
+
 bv_quadrature bv_quadrature_rule(size_t points) {
   size_t last = sizeof rules / sizeof *rules - 1, i = 0;
   while (i < last && rules[i].count < points)

@@ -16,4 +16,15 @@ typedef struct bv_quadrature {
  * larger of these, more than 16 gives 16. */
 bv_quadrature bv_quadrature_rule(size_t points);
 
+/* Kronrod's extension of the rule of 3 points, whose nodes are among its own:
+ * it is exact to degree 11, and the difference of the two tells an error (A. S.
+ * Kronrod, Nodes and Weights of Quadrature Formulas, 1965). */
+typedef struct bv_kronrod {
+  size_t count;
+  const double *nodes, *weights; /* in rising order */
+  const double *inner;           /* weights of the 3 points, 0 at the others */
+} bv_kronrod;
+
+bv_kronrod bv_quadrature_kronrod(void);
+
 #endif

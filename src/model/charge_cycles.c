@@ -3,9 +3,15 @@
 
 #include "model/charge_result.h"
 #include "model/cycle_bare.h"
+#include "model/cycle_skip.h"
 #include "model/cycle_trace.h"
 
 typedef struct simulation {
+  const bv_trace *trace; /* or NULL */
+  bv_skip *skip;         /* or NULL */
+  double early;          /* output at which the start is looked at */
+  bool started;          /* and whether it was */
+  long in_full, most;    /* cycles run so, and at most */
   bv_stage stage;
   bv_state state;
   bv_flow sums;
@@ -16,12 +22,12 @@ typedef struct simulation {
 } simulation;
 
 /* Times at an output between the last two cycles, or of the last. */
-static void set_start(const simulation *x, double output, bv_charge *charge) {
+static void set_start(const simulation *x, bv_charge *charge) {
   bv_cycle at = x->cycles[x->last];
   const bv_cycle *a = &x->cycles[!x->last];
   double span = x->outputs[x->last] - x->outputs[!x->last];
   double share = span > 0 && x->outputs[!x->last] > 0
-                     ? (x->outputs[x->last] - output) / span
+                     ? (x->outputs[x->last] - x->early) / span
                      : 0;
   at.on_time += share * (a->on_time - at.on_time);
   at.off_time += share * (a->off_time - at.off_time);
@@ -40,37 +46,43 @@ static void note(simulation *x, double before) {
 }
 
 /* One cycle, written over the older of the two. */
-static bv_reason step(simulation *x, const bv_trace *trace, bool *done) {
+static bv_reason step(simulation *x, bool *done) {
   bv_state before = x->state;
   x->last = !x->last;
   bv_cycle *cycle = &x->cycles[x->last];
   bv_reason reason = bv_cycle_next(&x->stage, &x->state, cycle, done);
   if (reason != BV_REASON_OK)
     return reason;
-  if (trace != NULL)
-    bv_cycle_trace(&x->stage, &before, cycle, x->sums.time, trace);
+  if (x->trace != NULL)
+    bv_cycle_trace(&x->stage, &before, cycle, x->sums.time, x->trace);
   note(x, before.output);
   return *done || x->state.output > before.output ? BV_REASON_OK
                                                   : BV_REASON_BLEEDER_STALL;
 }
 
-static bv_reason run(simulation *x, double early, const bv_trace *trace,
-                     bv_charge *charge) {
-  bool done = false, started = false;
-  bool bare = trace == NULL && bv_cycle_bare_fits(&x->stage);
-  for (long i = 0; i < BV_CYCLES_MOST; i++) {
-    bv_reason reason = step(x, trace, &done);
+/* Many cycles at once, where that can be. */
+static void go_ahead(simulation *x) {
+  if (x->skip != NULL)
+    bv_cycle_skip(&x->stage, x->started ? x->stage.target : x->early, x->skip,
+                  &x->state, &x->sums);
+  else if (x->started && x->trace == NULL && bv_cycle_bare_fits(&x->stage))
+    x->in_full +=
+        bv_cycle_bare_run(&x->stage, x->most - x->in_full, &x->state, &x->sums);
+}
+
+static bv_reason run(simulation *x, bv_charge *charge) {
+  bool done = false;
+  for (; x->in_full < x->most; go_ahead(x)) {
+    bv_reason reason = step(x, &done);
     if (reason != BV_REASON_OK)
       return reason;
-    if (!started && (done || x->outputs[x->last] >= early)) {
-      set_start(x, early, charge);
-      started = true;
+    x->in_full++;
+    if (!x->started && (done || x->outputs[x->last] >= x->early)) {
+      set_start(x, charge);
+      x->started = true;
     }
-    if (bare && started && !done)
-      i +=
-          bv_cycle_bare_run(&x->stage, BV_CYCLES_MOST - i, &x->state, &x->sums);
     if (done) {
-      x->last = i > 0 ? !x->last : x->last; /* the last whole cycle */
+      x->last = x->in_full > 1 ? !x->last : x->last; /* the last whole cycle */
       return BV_REASON_OK;
     }
   }
@@ -101,22 +113,35 @@ static void set_results(const bv_circuit *circuit, const simulation *x,
 
 /* The envelope goes ahead: what it refuses is refused here, and so is a charge
  * of too many cycles before it wastes time. */
-void bv_charge_cycles(const bv_circuit *circuit, const bv_trace *trace,
-                      bv_charge *charge) {
-  simulation x = {0};
+static void simulate(const bv_circuit *circuit, simulation *x,
+                     bv_charge *charge) {
   bv_charge_envelope(circuit, charge);
   bv_reason reason = (bv_reason) charge->reason;
-  if (reason == BV_REASON_OK && charge->cycles > BV_CYCLES_MOST)
+  bool all = x->skip == NULL || circuit->rectifier != BV_SINGLE;
+  if (reason == BV_REASON_OK && all && charge->cycles > (double) x->most)
     reason = BV_REASON_TOO_MANY_CYCLES;
   if (reason == BV_REASON_OK)
-    reason = bv_stage_make(circuit, &x.stage);
-  x.state = bv_state_start(&x.stage, circuit->start_voltage);
-  double early =
-      bv_more(0.05 * circuit->target_voltage, circuit->start_voltage);
+    reason = bv_stage_make(circuit, &x->stage);
+  x->state = bv_state_start(&x->stage, circuit->start_voltage);
+  x->early = bv_more(0.05 * circuit->target_voltage, circuit->start_voltage);
   if (reason == BV_REASON_OK)
-    reason = run(&x, early, trace, charge);
+    reason = run(x, charge);
   if (reason == BV_REASON_OK)
-    set_results(circuit, &x, charge);
+    set_results(circuit, x, charge);
   else
     bv_charge_refuse(charge, reason);
+}
+
+void bv_charge_cycles(const bv_circuit *circuit, const bv_trace *trace,
+                      bv_charge *charge) {
+  simulation x = {.trace = trace, .most = BV_CYCLES_MOST};
+  simulate(circuit, &x, charge);
+}
+
+long bv_charge_cycles_skipping(const bv_circuit *circuit, double tolerance,
+                               bv_charge *charge) {
+  bv_skip skip = {.tolerance = tolerance};
+  simulation x = {.skip = &skip, .most = BV_CYCLES_MOST_IN_FULL};
+  simulate(circuit, &x, charge);
+  return charge->reason == BV_REASON_OK ? x.in_full : 0;
 }

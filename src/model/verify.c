@@ -5,14 +5,14 @@
 #include <stdio.h>
 
 static const double agreed_difference = 0.01;
-static const double most_cycles = 5e6;
+static const double cycles_tolerance = 1e-6;
 
 #define NUMBER(name, unit, meaning)                                            \
   BV_RESULT_FIELD(bv_verification, name, unit, meaning)
 
 static const bv_field list[] = {
     NUMBER(charge_time_cycles, "s",
-           "time to the target at the nominal supply, cycle by cycle"),
+           "time to the target at the nominal supply, cycle by cycle to 1e-6"),
     NUMBER(charge_time_difference, "",
            "charge time cycle by cycle over that of the envelope, less 1"),
     {"verification", "",
@@ -34,6 +34,8 @@ static const char *cause(const bv_design *design) {
 
 static const char *judge(const bv_design *design, const bv_charge *charge,
                          double difference) {
+  if (charge->reason == BV_REASON_TOO_MANY_CYCLES)
+    return "not simulated: too many cycles";
   if (charge->reason != BV_REASON_OK)
     return bv_reason_words[charge->reason];
   return fabs(difference) <= agreed_difference ? "agrees" : cause(design);
@@ -53,12 +55,8 @@ void bv_design_verify(const bv_design *design, bv_verification *verification) {
     set(verification, "not simulated: ladder, lower fidelity");
     return;
   }
-  if (!(design->cycles <= most_cycles)) {
-    set(verification, "not simulated: too many cycles");
-    return;
-  }
   bv_charge charge;
-  bv_charge_cycles(&design->circuit, NULL, &charge);
+  bv_charge_cycles_skipping(&design->circuit, cycles_tolerance, &charge);
   verification->charge_time_cycles = charge.charge_time;
   verification->charge_time_difference =
       charge.charge_time / design->charge_time - 1;

@@ -19,10 +19,10 @@ typedef struct bv_verification {
 
 extern const bv_fields bv_verification_fields;
 
-/* Simulates the design's circuit at the nominal supply. A design whose reason
- * is not BV_REASON_OK, one with a ladder of several stages, which the envelope
- * alone describes, or one of more than 5e6 cycles (about a second) is not
- * simulated, and the text says so. */
+/* Simulates the design's circuit at the nominal supply, alike cycles at once
+ * within 1e-6 of the time. A design whose reason is not BV_REASON_OK, one with
+ * a ladder of several stages, which the envelope alone describes, or one that
+ * would take more than some seconds is not simulated, and the text says so. */
 void bv_design_verify(const bv_design *design, bv_verification *verification);
 
 #endif

@@ -27,6 +27,25 @@ START_TEST(quadrature_is_exact_for_its_degree_and_not_beyond) {
 }
 END_TEST
 
+/* Its nodes and weights are the only ones with 3 nodes of Gauss among 7 that
+ * are exact to degree 11 (A. S. Kronrod, 1965). */
+START_TEST(kronrod_extends_the_rule_of_three_points) {
+  bv_kronrod rule = bv_quadrature_kronrod();
+  for (int degree = 0; degree <= 12; degree++) {
+    double outer = 0, inner = 0, exact = degree % 2 ? 0 : 2.0 / (degree + 1);
+    for (size_t k = 0; k < rule.count; k++) {
+      outer += rule.weights[k] * pow(rule.nodes[k], degree);
+      inner += rule.inner[k] * pow(rule.nodes[k], degree);
+    }
+    ck_assert_msg((fabs(outer - exact) < 1e-15 * 8) == (degree < 12),
+                  "degree %d: error %g", degree, outer - exact);
+    ck_assert_msg((fabs(inner - exact) < 1e-15 * 8) ==
+                      (degree < 6 || degree % 2 == 1),
+                  "3 points, degree %d: error %g", degree, inner - exact);
+  }
+}
+END_TEST
+
 /* M. Abramowitz, I. Stegun, Handbook of Mathematical Functions, table 25.4,
  * n = 6. */
 START_TEST(quadrature_has_the_handbook_nodes) {
@@ -118,6 +137,7 @@ int main(void) {
   const TTest *const tests[] = {
       quadrature_is_exact_for_its_degree_and_not_beyond,
       quadrature_has_the_handbook_nodes,
+      kronrod_extends_the_rule_of_three_points,
       roots_are_found_inside_a_bracket_only,
       random_bits_follow_the_published_generator,
       streams_of_neighbouring_keys_share_nothing,

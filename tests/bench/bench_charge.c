@@ -86,6 +86,29 @@ static void time_million(void) {
          seconds() - from);
 }
 
+/* The same skipping, and how a charge of fewer differs from all in full. */
+static void show_skipping(void) {
+  bv_circuit c = lossy_example(1, 1e6);
+  bv_charge full, skipped;
+  double from = seconds();
+  long run = bv_charge_cycles_skipping(&c, 1e-6, &skipped);
+  printf("%-40s %8.6f s  %ld in full\n", "the same, skipping to 1e-6",
+         seconds() - from, run);
+  double time = 0, loss = 0, spent = 0;
+  for (uint64_t i = 0; i < SHOWN; i++) {
+    c = lossy_example(i, 1e4);
+    bv_charge_cycles(&c, NULL, &full);
+    from = seconds();
+    bv_charge_cycles_skipping(&c, 1e-6, &skipped);
+    spent += seconds() - from;
+    time = fmax(time, fabs(skipped.charge_time / full.charge_time - 1));
+    loss = fmax(loss, fabs(skipped.loss_energy / full.loss_energy - 1));
+  }
+  printf("%-40s %8.1f us  time to %.1e, losses to %.1e of all in full\n",
+         "charge of 10000 cycles, skipping to 1e-6", 1e6 * spent / SHOWN, time,
+         loss);
+}
+
 static int by_value(const void *a, const void *b) {
   double x = *(const double *) a, y = *(const double *) b;
   return (x > y) - (x < y);
@@ -163,6 +186,7 @@ int main(void) {
   double cycle = time_cycles("simulator, every loss", lossy_example, 1e5);
   time_cycles("simulator, doubler", doubler_example, 2e4);
   time_million();
+  show_skipping();
   show_ratio(cycle);
   show_errors("envelope against simulator", lossy_example, 3000, DESIGNS,
               bv_charge_envelope);

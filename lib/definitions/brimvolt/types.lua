@@ -369,7 +369,7 @@
 ---result of each row of a front
 ---@class brimvolt.verification
 ---@field [string] number|string
----@field charge_time_cycles number time to the target at the nominal supply, cycle by cycle [s]
+---@field charge_time_cycles number time to the target at the nominal supply, cycle by cycle to 1e-6 [s]
 ---@field charge_time_difference number charge time cycle by cycle over that of the envelope, less 1
 ---@field verification string agrees: the two charge times are within 1 %; else why not
 
