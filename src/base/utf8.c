@@ -47,6 +47,18 @@ size_t bv_utf8_valid(const char *text, size_t length) {
   return at;
 }
 
+size_t bv_utf8_plain(const char *text, size_t length) {
+  size_t at = 0;
+  while (at < length) {
+    uint32_t point;
+    size_t used = bv_utf8_decode(text + at, length - at, &point);
+    if (used == 0 || bv_utf8_is_control(point) || point == 0xfeff)
+      break;
+    at += used;
+  }
+  return at;
+}
+
 bool bv_utf8_is_control(uint32_t point) {
   return point < 0x20 || (point >= 0x7f && point < 0xa0);
 }

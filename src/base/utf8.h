@@ -15,6 +15,11 @@ size_t bv_utf8_decode(const char *text, size_t length, uint32_t *point);
 /* The length of the longest well-formed start of text. */
 size_t bv_utf8_valid(const char *text, size_t length);
 
+/* The length of the longest start of text that is well-formed and holds no
+ * control character and no byte order mark: what can stand in one line of any
+ * file. */
+size_t bv_utf8_plain(const char *text, size_t length);
+
 /* True for control characters (C0, DEL, C1), line breaks and tab included. */
 bool bv_utf8_is_control(uint32_t point);
 

@@ -153,6 +153,48 @@ static void lay_out(builder *b) {
     add_limits(b);
 }
 
+static char *header_of(builder *b, const bv_column *column) {
+  bv_buffer header = {0};
+  bv_front_append_header(column, &header);
+  b->failed = b->failed || header.failed;
+  return header.text;
+}
+
+typedef struct header {
+  char *cell;
+  const char *name; /* of its column */
+} header;
+
+static int by_cell(const void *a, const void *b) {
+  return strcmp(((const header *) a)->cell, ((const header *) b)->cell);
+}
+
+/* `cost` in s and `cost_s` would share a header cell, and none could be read.
+ */
+static bv_status check_headers(builder *b, bv_error *error) {
+  size_t count = b->front->columns;
+  header *headers = calloc(count + 1, sizeof *headers);
+  bv_status status = BV_OK;
+  b->failed = b->failed || !headers;
+  for (size_t i = 0; headers && i < count; i++) {
+    const bv_column *column = &b->front->column[i];
+    headers[i] = (header){header_of(b, column), column->name};
+  }
+  if (!b->failed)
+    qsort(headers, count, sizeof *headers, by_cell);
+  for (size_t i = 1; !b->failed && status == BV_OK && i < count; i++)
+    if (by_cell(&headers[i - 1], &headers[i]) == 0)
+      status = bv_fail(error, BV_BAD_DATA,
+                       "%s: results \"%s\" and \"%s\" would both have the "
+                       "column %s; expected another name",
+                       bv_study_path(b->study), headers[i - 1].name,
+                       headers[i].name, headers[i].cell);
+  for (size_t i = 0; headers && i < count; i++)
+    free(headers[i].cell);
+  free(headers);
+  return status;
+}
+
 static bv_value value_of(builder *b, size_t row, size_t column) {
   const char *text = NULL;
   double number = (double) row + 1;
@@ -187,13 +229,16 @@ bv_status bv_front_build(const bv_study *study, const bv_candidate *rows,
                .rows = rows,
                .front = front};
   lay_out(&b);
-  if (!b.failed)
+  bv_status status = b.failed ? BV_OK : check_headers(&b, error);
+  if (status == BV_OK && !b.failed)
     fill(&b);
   free(b.sources);
-  if (!b.failed)
+  if (status == BV_OK && !b.failed)
     return BV_OK;
   if (!front->values)
     front->rows = 0;
   bv_front_free(front);
-  return bv_fail(error, BV_INTERNAL, "out of memory for the front");
+  return status != BV_OK
+             ? status
+             : bv_fail(error, BV_INTERNAL, "out of memory for the front");
 }

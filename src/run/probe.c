@@ -2,6 +2,7 @@
 #include "run/probe.h"
 
 #include "base/random.h"
+#include "run/build.h"
 #include "run/told.h"
 
 enum { PROBES = 4 };
@@ -24,6 +25,21 @@ static bool can_be_evaluated(const bv_told *told) {
          told->outcome == BV_OUTCOME_NOT_A_NUMBER;
 }
 
+/* Makes a front of them for once: what can't be written is told now. */
+static bv_status try_front(const bv_study *study, const double *x,
+                           const bv_told *told, bv_error *error) {
+  size_t width = bv_study_problem(study)->space.count, count = 0;
+  bv_candidate rows[PROBES];
+  bv_front front;
+  for (size_t i = 0; i < PROBES; i++)
+    if (told[i].outcome == BV_OUTCOME_EVALUATED)
+      rows[count++] = (bv_candidate){x + i * width, &told[i]};
+  bv_status status = bv_front_build(study, rows, count, &front, error);
+  if (status == BV_OK)
+    bv_front_free(&front);
+  return status;
+}
+
 bv_status bv_probe(const bv_study *study, bv_pool *pool, uint64_t seed,
                    bv_error *error) {
   double x[PROBES * BV_SPACE_MOST];
@@ -36,9 +52,11 @@ bv_status bv_probe(const bv_study *study, bv_pool *pool, uint64_t seed,
   bool good = false;
   for (size_t i = 0; i < PROBES; i++)
     good = good || can_be_evaluated(&told[i]);
-  if (!good)
-    bv_fail(error, BV_BAD_DATA, "%s: cannot evaluate any of %d points: %s",
-            bv_study_path(study), PROBES, told[0].message);
+  bv_status status =
+      good ? try_front(study, x, told, error)
+           : bv_fail(error, BV_BAD_DATA,
+                     "%s: cannot evaluate any of %d points: %s",
+                     bv_study_path(study), PROBES, told[0].message);
   bv_told_free_all(told, PROBES);
-  return good ? BV_OK : BV_BAD_DATA;
+  return status;
 }

@@ -70,6 +70,7 @@ static void add(lua_State *L, gathering *all, const char *name,
                                          : "",
                       .number = (double) NAN};
   if (lua_type(L, value) == LUA_TSTRING) {
+    bv_study_check_text(L, all->study, value, "evaluate: result \"%s\"", name);
     made->is_text = true;
     made->text = bv_study_keep(L, all->study, value);
   } else if (lua_type(L, value) == LUA_TNUMBER)

@@ -15,6 +15,7 @@ static void expect(lua_State *L, const bv_study *study, int index, int type,
 
 static void read_title(lua_State *L, bv_study *study, int index) {
   expect(L, study, index, LUA_TSTRING, "title");
+  bv_study_check_text(L, study, index, "title");
   study->title = bv_study_keep(L, study, index);
 }
 
@@ -52,6 +53,7 @@ static void check_result(lua_State *L, bv_study *study, const char *name) {
     if (lua_type(L, -1) != LUA_TSTRING)
       bv_study_fail(L, study, "results.%s.%s: expected a text, found %s", name,
                     key, bv_fields_push_found(L, lua_gettop(L)));
+    bv_study_check_text(L, study, lua_gettop(L), "results.%s.%s", name, key);
   }
 }
 
@@ -78,10 +80,8 @@ static void check_case(lua_State *L, bv_study *study, lua_Integer i) {
   const char *name = lua_tolstring(L, -1, &length);
   bool bad = length == 0 || length > 100 || *name == '.' ||
              (length >= 5 && strcmp(name + length - 5, ".near") == 0);
-  for (size_t at = 0; at < length; at++)
-    bad = bad || (unsigned char) name[at] < ' ' || name[at] == '/' ||
-          name[at] == 127;
-  if (bad)
+  bv_study_check_text(L, study, entry + 1, "cases[%d].name", (int) i);
+  if (bad || strchr(name, '/'))
     bv_study_fail(L, study,
                   "cases[%I].name: expected 1 to 100 letters without \"/\" "
                   "that begin with no dot and don't end in \".near\", found %s",

@@ -1,10 +1,13 @@
 /* SPDX-License-Identifier: MIT */
 /* Reads what a study varies: order, variables, start; tells its labels. */
 #include <math.h>
+#include <stdarg.h>
 #include <stdint.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/utf8.h"
 #include "script/fields.h"
 #include "script/study_state.h"
 #include "script/variable.h"
@@ -79,11 +82,53 @@ void bv_study_check_name(lua_State *L, const bv_study *study, int index,
   size_t length = strlen(name);
   size_t good = strspn(name, "abcdefghijklmnopqrstuvwxyz"
                              "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_");
+  if (strcmp(name, "row") == 0)
+    bv_study_fail(L, study,
+                  "%s: expected another name than \"row\", which numbers the "
+                  "rows of a front",
+                  list);
   if (length == 0 || good < lua_rawlen(L, index) || length > 60)
     bv_study_fail(L, study,
                   "%s: expected names of letters, digits and _ (at most 60), "
                   "found %s",
                   list, bv_fields_push_found(L, index));
+}
+
+void bv_study_check_text(lua_State *L, const bv_study *study, int index,
+                         const char *what, ...) {
+  char owner[256], byte[64];
+  size_t length;
+  const char *text = lua_tolstring(L, index, &length);
+  size_t good = bv_utf8_plain(text, length);
+  if (good == length)
+    return;
+  va_list arguments;
+  va_start(arguments, what);
+  vsnprintf(owner, sizeof owner, what, arguments);
+  va_end(arguments);
+  snprintf(byte, sizeof byte, "0x%02x at byte %zu",
+           (unsigned) (unsigned char) text[good], good + 1);
+  bv_study_fail(L, study,
+                "%s: expected UTF-8 without control characters, found %s",
+                owner, byte);
+}
+
+/* The labels of a choice, whose values are at the top. */
+static void check_labels(lua_State *L, const bv_study *study,
+                         const bv_variable *variable) {
+  if (lua_rawgeti(L, -1, 0) == LUA_TTABLE)
+    for (lua_Integer i = 1; i <= (lua_Integer) variable->hi + 1; i++) {
+      lua_rawgeti(L, -1, i);
+      bv_study_check_text(L, study, lua_gettop(L), "variables.%s: choice %d",
+                          variable->name, (int) i);
+      lua_pop(L, 1);
+    }
+  lua_pop(L, 1);
+}
+
+static bool is_choice(const bv_variable *variable) {
+  return variable->scale == BV_SCALE_CHOICE ||
+         variable->scale == BV_SCALE_ORDERED;
 }
 
 static size_t collect_names(lua_State *L, bv_study *study, int index,
@@ -120,15 +165,12 @@ void bv_study_read_variables(lua_State *L, bv_study *study, int index) {
         *(const bv_variable *) bv_object_test(L, -1, &bv_variable_type);
     study->variables[i].name = names[i];
     bv_variable_push_values(L, -1);
+    if (is_choice(&study->variables[i]))
+      check_labels(L, study, &study->variables[i]);
     study->choices[i] = luaL_ref(L, LUA_REGISTRYINDEX);
     lua_pop(L, 1);
   }
   study->problem.space = (bv_space){study->variables, count};
-}
-
-static bool is_choice(const bv_variable *variable) {
-  return variable->scale == BV_SCALE_CHOICE ||
-         variable->scale == BV_SCALE_ORDERED;
 }
 
 const char *bv_study_choice(const bv_study *study, size_t variable,

@@ -69,9 +69,16 @@ struct bv_study {
 const char *bv_study_keep(lua_State *L, bv_study *study, int index);
 
 /* Raises where the key at index is no text, or none that can name a column:
- * letters, digits and _, at most 60. list is what it stands in. */
+ * letters, digits and _, at most 60, but not `row`. list is what it stands
+ * in. */
 void bv_study_check_name(lua_State *L, const bv_study *study, int index,
                          const char *list);
+
+/* Raises where the string at index can't stand in one line of a front: where it
+ * isn't UTF-8 or holds control characters. what tells whose it is. */
+void bv_study_check_text(lua_State *L, const bv_study *study, int index,
+                         const char *what, ...)
+    __attribute__((format(printf, 4, 5)));
 
 /* Raises an error that begins with the script's path. */
 void bv_study_fail(lua_State *L, const bv_study *study, const char *format, ...)

@@ -46,9 +46,23 @@ static void add_number(cJSON *object, const char *key, double value) {
     cJSON_AddRawToObject(object, key, bv_format_number(text, value));
 }
 
+/* Adds a text; a byte that is no UTF-8, as file names may have, becomes the
+ * replacement character. */
 static void add_text(cJSON *object, const char *key, const char *text) {
-  if (text && *text)
-    cJSON_AddStringToObject(object, key, text);
+  static const char replacement[] = "\xef\xbf\xbd";
+  bv_buffer valid = {0};
+  if (!text || !*text)
+    return;
+  for (size_t left = strlen(text); left > 0;) {
+    size_t good = bv_utf8_valid(text, left), bad = good < left;
+    bv_buffer_append(&valid, text, good);
+    bv_buffer_append(&valid, replacement, bad * strlen(replacement));
+    text += good + bad;
+    left -= good + bad;
+  }
+  if (!valid.failed)
+    cJSON_AddStringToObject(object, key, valid.text);
+  bv_buffer_free(&valid);
 }
 
 static void add_field(cJSON *fields, const bv_column *column) {

@@ -154,3 +154,18 @@ repeats() {
   refused 65 'the results of a point are over 256 KiB' search long.lua --output long.csv
   refused 65 'the results of a point are over 256 KiB' point long.lua
 }
+
+@test "two results with one column are told before the search" {
+  study twice.lua 'do return { f = x.a, g = 1 - x.a, cost = 1, cost_s = 2 } end'
+  sed -i '/minimise = /i results = { cost = { unit = "s" } },' twice.lua
+  refused 65 'twice.lua: results "cost" and "cost_s" would both have the column cost_s' \
+    search twice.lua --output twice.csv
+}
+
+@test "a file name that is no UTF-8 is no reason for an unreadable sidecar" {
+  study latin.lua
+  mv latin.lua $'caf\xe9.lua'
+  "$BRIMVOLT" search $'caf\xe9.lua' --evaluations 400 --quiet --output $'caf\xe9.csv'
+  "$BRIMVOLT" table $'caf\xe9.csv' >/dev/null
+  grep -q $'"study":.*"caf\xef\xbf\xbd.lua"' $'caf\xe9.schema.json'
+}

@@ -187,6 +187,43 @@ START_TEST(wrong_limits) {
 }
 END_TEST
 
+/* What no CSV file or sidecar could hold is told before anything is searched.
+ */
+START_TEST(texts_that_no_front_can_hold) {
+#define STUDY(more)                                                            \
+  HEAD "return { variables = variables, evaluate = evaluate, minimise = { "    \
+       "'v' }, " more " }"
+  static const row rows[] = {
+      {STUDY("title = 'caf\\xe9 1'"),
+       "study.lua: title: expected UTF-8 without control characters, found "
+       "0xe9 at byte 4"},
+      {STUDY("title = 'two\\nlines'"),
+       "study.lua: title: expected UTF-8 without control characters, found "
+       "0x0a at byte 4"},
+      {STUDY("results = { v = { unit = '\\xb5H' } }"),
+       "study.lua: results.v.unit: expected UTF-8 without control characters, "
+       "found 0xb5 at byte 1"},
+      {STUDY("results = { v = { meaning = 'a\\0' } }"),
+       "study.lua: results.v.meaning: expected UTF-8 without control "
+       "characters, found 0x00 at byte 2"},
+      {STUDY("cases = { { name = 'n\\xffo' } }"),
+       "study.lua: cases[1].name: expected UTF-8 without control characters, "
+       "found 0xff at byte 2"},
+      {"local space = require 'brimvolt.space'\n"
+       "return { variables = { a = space.choice { 'b', 'c\\27' } } }",
+       "study.lua: variables.a: choice 2: expected UTF-8 without control "
+       "characters, found 0x1b at byte 2"},
+      {STUDY("results = { row = { unit = 'm' } }"),
+       "study.lua: results: expected another name than \"row\", which numbers "
+       "the rows of a front"},
+      {"local space = require 'brimvolt.space'\n"
+       "return { variables = { row = space.real(0, 1) } }",
+       "study.lua: variables: expected another name than \"row\""},
+  };
+  CHECK_ROWS(rows);
+}
+END_TEST
+
 START_TEST(wrong_variables) {
 #define SPACE(text)                                                            \
   "local space = require 'brimvolt.space'\nreturn { variables = { a = "        \
@@ -373,6 +410,11 @@ START_TEST(wrong_results_of_a_description) {
       {EVALUATE("return { cost = 1, extra = {} }", ""),
        "study.lua: evaluate: result \"extra\": expected a number or a text, "
        "found a table"},
+      {EVALUATE("return { cost = 1, note = 'a\\27[1m' }", ""),
+       "study.lua: evaluate: result \"note\": expected UTF-8 without control "
+       "characters, found 0x1b at byte 2"},
+      {EVALUATE("return { cost = 1, row = 1 }", ""),
+       "study.lua: evaluate: expected another name than \"row\""},
       {EVALUATE("return { cost = 1, ['a,b'] = 1 }", ""),
        "study.lua: evaluate: expected names of letters, digits and _ (at most "
        "60), found the text \"a,b\""},
@@ -406,6 +448,7 @@ int main(void) {
   const TTest *const tests[] = {broken_scripts,
                                 what_is_left_out_of_the_library,
                                 wrong_tables,
+                                texts_that_no_front_can_hold,
                                 wrong_limits,
                                 wrong_variables,
                                 wrong_requires,
