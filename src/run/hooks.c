@@ -29,11 +29,7 @@ static bool call_on_best(bv_hooks *hooks, bv_study *study,
     return true;
   hooks->known[i] = true;
   hooks->best[i] = value;
-  size_t count;
-  bool negated = bv_study_objectives(study, &count)[i].maximise;
-  note_failure(
-      hooks, study,
-      bv_study_on_best(study, i, point.x, negated ? -value : value, &stop));
+  note_failure(hooks, study, bv_study_on_best(study, i, point.x, value, &stop));
   return !stop;
 }
 

@@ -103,7 +103,8 @@ typedef struct bv_progress {
 } bv_progress;
 
 /* The script's hooks, where it has them: on_round(progress) after each round,
- * on_best(name, x, value) where a point is the best so far in one objective.
+ * on_best(name, x, value) where a point is the best so far in one objective; C
+ * hands over the value as the problem sees it, the script gets its own sign.
  * They run in the process that drives the search, with the steps of one
  * evaluation. Each sets *stop where the hook returns false. A failed hook tells
  * its message through bv_study_last_error and isn't called again. */

@@ -152,3 +152,12 @@ interrupted() {
   wait $pid
   [ -s front.csv ]
 }
+
+@test "on_best tells values as the script gave them, whatever is maximised" {
+  study hooks.lua 'do return { f = x.a, gain = 10 + x.b } end'
+  sed -i -e 's/minimise = { "f", "g" },/minimise = { "f" }, maximise = { "gain" }, on_best = function(name, x, value) print("best", name, value >= 10, value == 10 + x.b) end,/' \
+    -e '/return { f = x.a + /d' hooks.lua
+  "$BRIMVOLT" search hooks.lua --evaluations 3000 --output hooks.csv 2>err
+  grep -q $'^best\tgain\ttrue\ttrue$' err
+  [ -z "$(grep $'^best\tgain\t' err | grep false)" ]
+}
