@@ -50,6 +50,12 @@ static int push_range(lua_State *L, const char *function, bv_scale scale,
   if (lo > hi)
     luaL_error(L, "space.%s: expected lo <= hi, found %s and %s", function,
                bv_fields_push_found(L, 1), bv_fields_push_found(L, 2));
+  if (!isfinite(scale == BV_SCALE_LOG ? hi / lo : hi - lo))
+    luaL_error(L,
+               "space.%s: expected a range whose width is a number, found "
+               "%s and %s",
+               function, bv_fields_push_found(L, 1),
+               bv_fields_push_found(L, 2));
   bv_variable *made = bv_object_push(L, &bv_variable_type);
   *made = (bv_variable){.scale = scale, .lo = lo, .hi = hi};
   return 1;

@@ -194,6 +194,15 @@ static bool plan_by(bv_search *s, size_t operator, bv_cell * cell) {
   return true;
 }
 
+/* Where chance finds nothing new either, and nothing is out that could give
+ * others something to vary, there is nothing left: a range may hold a handful
+ * of doubles. */
+static void plan_nothing(bv_search *s, bv_cell *cell) {
+  cell->most = 0;
+  if (s->promised == 0)
+    bv_search_stop(s, BV_STOP_EXHAUSTED);
+}
+
 /* The least share of each operator: a floor for all, so that none is forgotten,
  * and what the drift of the front leaves to those that seek; below 0: none. */
 static void least_shares(const bv_search *s, double *least) {
@@ -219,7 +228,8 @@ void bv_search_take(bv_search *s, bv_cell *cell) {
   }
   if (chosen == count) {
     chosen = 0;
-    plan_by(s, chosen, cell);
+    if (!plan_by(s, chosen, cell))
+      plan_nothing(s, cell);
   }
   bv_credit_charge(&s->credit, least, count, chosen, cell->most);
   s->promised += cell->most;

@@ -83,6 +83,11 @@ static bv_status check_variable(const bv_variable *v, bv_error *error) {
                    "%s: expected a positive range for a logarithmic scale, "
                    "found %g … %g",
                    v->name, v->lo, v->hi);
+  if (!isfinite(v->scale == BV_SCALE_LOG ? v->hi / v->lo : v->hi - v->lo))
+    return bv_fail(error, BV_BAD_DATA,
+                   "%s: expected a range whose width is a number, found %g … "
+                   "%g",
+                   v->name, v->lo, v->hi);
   if (v->scale == BV_SCALE_STEP && !(v->step > 0 && isfinite(v->step)))
     return bv_fail(error, BV_BAD_DATA,
                    "%s: expected a finite step above 0, found %g", v->name,

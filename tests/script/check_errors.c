@@ -235,6 +235,12 @@ START_TEST(wrong_variables) {
        "study.lua:2: space.real: lo: expected a finite number, found nan"},
       {SPACE("real(0, math.huge)"),
        "study.lua:2: space.real: hi: expected a finite number, found inf"},
+      {SPACE("real(-1e308, 1e308)"),
+       "study.lua:2: space.real: expected a range whose width is a number, "
+       "found -1e+308 and 1e+308"},
+      {SPACE("log(1e-200, 1e200)"),
+       "study.lua:2: space.log: expected a range whose width is a number, "
+       "found 1e-200 and 1e+200"},
       {SPACE("real('0', 1)"), "study.lua:2: space.real: lo: expected a finite "
                               "number, found the text \"0\""},
       {SPACE("real(0)"),

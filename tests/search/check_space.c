@@ -81,6 +81,9 @@ START_TEST(bad_variables_are_refused) {
   refused((bv_variable){.lo = 2, .hi = 1}, "lo <= hi, found 2");
   refused((bv_variable){.lo = nan(""), .hi = 1}, "finite range");
   refused((bv_variable){.lo = 0, .hi = HUGE_VAL}, "finite range");
+  refused((bv_variable){.lo = -1e308, .hi = 1e308}, "width is a number");
+  refused((bv_variable){.scale = BV_SCALE_LOG, .lo = 1e-200, .hi = 1e200},
+          "width is a number");
   refused((bv_variable){.scale = BV_SCALE_LOG, .lo = 0, .hi = 1},
           "positive range");
   refused((bv_variable){.scale = BV_SCALE_STEP, .hi = 1}, "step above 0");

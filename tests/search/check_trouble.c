@@ -2,6 +2,7 @@
 /* Searches in trouble: noise, failures, flat and infeasible regions, hidden
  * equalities, odd scales, spaces of a few points, budgets of a few evaluations.
  */
+#include <float.h>
 #include <string.h>
 
 #include "base/random.h"
@@ -275,6 +276,21 @@ START_TEST(a_small_space_is_searched_to_its_end) {
 }
 END_TEST
 
+/* Three doubles: the grid of real numbers ends too, and nothing is feasible
+ * that could be varied. */
+START_TEST(a_range_of_few_doubles_is_searched_to_its_end) {
+  static const bv_variable few[] = {
+      {.name = "x", .lo = 1, .hi = 1 + 2 * DBL_EPSILON}};
+  bv_problem problem = {
+      .space = {few, 1}, .objectives = 1, .evaluate = always_fail};
+  bv_search *s = run(&problem, budget(5000));
+  bv_search_state state = bv_search_look(s);
+  ck_assert_int_eq(state.stop, BV_STOP_EXHAUSTED);
+  ck_assert_uint_eq(state.evaluations, 3);
+  bv_search_free(s);
+}
+END_TEST
+
 START_TEST(a_single_point_is_enough) {
   static const bv_variable fixed[] = {{.name = "x", .lo = 3, .hi = 3}};
   bv_problem problem = {
@@ -410,6 +426,7 @@ int main(void) {
                                 equal_objectives_give_one_row,
                                 one_of_a_thousand_choices_is_found,
                                 a_small_space_is_searched_to_its_end,
+                                a_range_of_few_doubles_is_searched_to_its_end,
                                 a_single_point_is_enough,
                                 small_budgets_are_kept,
                                 what_cannot_be_searched_is_refused,
