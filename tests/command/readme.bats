@@ -41,3 +41,10 @@ readme() { cat "$ROOT/README.md"; }
       [ -e "$ROOT/$file" ]
     done
 }
+
+@test "every model has its row in DEVELOPERS" {
+  for header in "$ROOT"/src/model/*.h; do
+    sed -n '/^## The models/,/^## Add something/p' "$ROOT/DEVELOPERS.md" |
+      grep -qF "\`$(basename "$header" .h)\`" || { echo "$header" && false; }
+  done
+}
