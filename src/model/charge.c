@@ -25,6 +25,8 @@ const char *bv_reason_meaning(bv_reason reason) {
 static const bv_field fields[] = {
     {"reason", "", "ok, or what makes the charge impossible", BV_WORD,
      offsetof(bv_charge, reason), 0, BV_REASON_COUNT - 1, 0, bv_reason_words},
+    RESULT(impossibility, "",
+           "0: possible; else from 1 on how far beyond the reason's edge"),
     RESULT(charge_time, "s", "time from start to target voltage"),
     RESULT(cycles, "", "switching cycles to the target"),
     RESULT(on_time_start, "s", "on-time at 5 % of the target"),

@@ -80,21 +80,35 @@ const char *bv_reason_meaning(bv_reason reason);
   X(gate, "gate drive")                                                        \
   X(core, "magnetic core")
 
+/* Impossibility where no measure tells how far, and the most that is told. */
+#define BV_IMPOSSIBLE 1e3
+
+/* Impossibility by a measure that is 1 where a reason begins: 1 …
+ * BV_IMPOSSIBLE. */
+double bv_impossibility(double measure);
+
+/* How far a circuit refused for a reason is from one that works: 1 at the edge,
+ * then what it asks for over what there is (primary drop over supply, reflected
+ * voltage over clamp, energy lost over energy of a cycle, …). A grade to search
+ * by, not a result to build on. */
+double bv_charge_impossibility(const bv_circuit *circuit, bv_reason reason);
+
 typedef struct bv_charge {
   int reason; /* bv_reason; the other fields are NAN unless BV_REASON_OK */
-  double charge_time;               /* s */
-  double cycles;                    /* switching cycles to the target */
-  double on_time_start;             /* s, at 5 % of the target */
-  double off_time_start;            /* s, at 5 % of the target */
-  double frequency_start;           /* Hz, at 5 % of the target */
-  double on_time_end;               /* s, last cycle */
-  double off_time_end;              /* s, last cycle */
-  double period_end;                /* s, last cycle, dead time included */
-  double frequency_end;             /* Hz */
-  double timed_out_at_start;        /* 1: the off-time limit acts at 5 % */
-  double timed_out_cycles;          /* cycles ended by the off-time limit */
-  double timed_out_until;           /* V, output where the limit stops acting */
-  double primary_current_max;       /* A, overshoot by delay included */
+  double impossibility;       /* 1; 0: possible, else bv_charge_impossibility */
+  double charge_time;         /* s */
+  double cycles;              /* switching cycles to the target */
+  double on_time_start;       /* s, at 5 % of the target */
+  double off_time_start;      /* s, at 5 % of the target */
+  double frequency_start;     /* Hz, at 5 % of the target */
+  double on_time_end;         /* s, last cycle */
+  double off_time_end;        /* s, last cycle */
+  double period_end;          /* s, last cycle, dead time included */
+  double frequency_end;       /* Hz */
+  double timed_out_at_start;  /* 1: the off-time limit acts at 5 % */
+  double timed_out_cycles;    /* cycles ended by the off-time limit */
+  double timed_out_until;     /* V, output where the limit stops acting */
+  double primary_current_max; /* A, overshoot by delay included */
   double recharge_current_max;      /* A, doubler, primary side */
   double switch_plateau;            /* V, supply plus reflected, at the end */
   double switch_voltage;            /* V, supply plus clamp or plateau */

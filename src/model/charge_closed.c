@@ -181,5 +181,5 @@ void bv_charge_closed(const bv_circuit *circuit, bv_charge *charge) {
   if (reason == BV_REASON_OK)
     fill(circuit, &x, charge);
   else
-    bv_charge_refuse(charge, reason);
+    bv_charge_refuse(charge, circuit, reason);
 }

@@ -129,7 +129,7 @@ static void simulate(const bv_circuit *circuit, simulation *x,
   if (reason == BV_REASON_OK)
     set_results(circuit, x, charge);
   else
-    bv_charge_refuse(charge, reason);
+    bv_charge_refuse(charge, circuit, reason);
 }
 
 void bv_charge_cycles(const bv_circuit *circuit, const bv_trace *trace,

@@ -226,7 +226,7 @@ static void run_one(envelope *e, const bv_circuit *circuit, bv_charge *charge) {
   if (reason == BV_REASON_OK)
     set_results(circuit, e, &end, charge);
   else
-    bv_charge_refuse(charge, reason);
+    bv_charge_refuse(charge, circuit, reason);
 }
 
 static void run(envelope *e, const bv_circuit *circuit, bv_charge *charge) {

@@ -148,11 +148,11 @@ static void charge_one(const bv_circuit *circuit, bv_charge *charge) {
   bool doubler = circuit->rectifier == BV_DOUBLER;
   ideal x = ideal_of(circuit);
   if (!bv_circuit_valid(circuit)) {
-    bv_charge_refuse(charge, BV_REASON_BAD_CIRCUIT);
+    bv_charge_refuse(charge, circuit, BV_REASON_BAD_CIRCUIT);
     return;
   }
   if (doubler && x.cs == 0 && x.v0 < x.n * x.vin) {
-    bv_charge_refuse(charge, BV_REASON_DOUBLER_START);
+    bv_charge_refuse(charge, circuit, BV_REASON_DOUBLER_START);
     return;
   }
   bv_flow sums = !doubler   ? single(&x)

@@ -3,11 +3,6 @@
 
 #include <math.h>
 
-void bv_charge_refuse(bv_charge *charge, bv_reason reason) {
-  bv_field_defaults(bv_charge_fields, charge);
-  charge->reason = (int) reason;
-}
-
 static void set_losses(const bv_circuit *c, const bv_flow *f, bv_charge *out) {
   double secondary = f->output_square + f->recharge_square;
   out->loss_energy_supply = c->supply_resistance * f->primary_square;
@@ -36,6 +31,7 @@ void bv_charge_settle(const bv_circuit *c, const bv_flow *sums,
                       bv_charge *out) {
   double v0 = c->start_voltage, v1 = c->target_voltage;
   out->reason = BV_REASON_OK;
+  out->impossibility = 0;
   out->charge_time = sums->time;
   out->cycles = sums->cycles;
   out->timed_out_cycles = sums->timed_out;

@@ -7,8 +7,9 @@
 #include "model/charge.h"
 #include "model/cycle.h"
 
-/* Every result NAN, with the reason. */
-void bv_charge_refuse(bv_charge *charge, bv_reason reason);
+/* Every result NAN but reason and impossibility. */
+void bv_charge_refuse(bv_charge *charge, const bv_circuit *circuit,
+                      bv_reason reason);
 
 /* Energies, losses and efficiencies of a charge from its sums. */
 void bv_charge_settle(const bv_circuit *circuit, const bv_flow *sums,

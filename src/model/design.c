@@ -57,6 +57,43 @@ bv_reason bv_build_make(const bv_job *job, const bv_choice *choice,
   return run_stages(build);
 }
 
+/* The largest of the supplies, for what the charge refuses. */
+static double charge_impossibility(const bv_build *build, bv_reason reason) {
+  const bv_supply *supply = &build->job->supply_voltage;
+  const double supplies[] = {supply->min, supply->nominal, supply->max};
+  double most = 1;
+  for (size_t i = 0; i < 3; i++) {
+    bv_circuit circuit;
+    bv_build_circuit(build, supplies[i], &circuit);
+    most = bv_most(most, bv_charge_impossibility(&circuit, reason));
+  }
+  return most;
+}
+
+double bv_build_impossibility(const bv_build *build, bv_reason reason) {
+  const bv_job *job = build->job;
+  switch (reason) {
+  case BV_REASON_BAD_JOB:
+  case BV_REASON_NO_CORE:
+  case BV_REASON_CORE_CANNOT_BE_WOUND:
+  case BV_REASON_NO_MATERIAL:
+  case BV_REASON_NO_WIRE:
+  case BV_REASON_NO_SWITCH:
+  case BV_REASON_NO_DIODE:
+    return BV_IMPOSSIBLE;
+  case BV_REASON_RATIO_TOO_HIGH:
+    return bv_impossibility(build->ratio * job->supply_voltage.max *
+                            bv_build_multiple(build) / job->target_voltage);
+  case BV_REASON_LEAKAGE_TOO_HIGH:
+    return bv_impossibility(build->leakage / build->inductance);
+  case BV_REASON_NO_INDUCTANCE:
+    return bv_impossibility((job->turn_off_delay + job->turn_on_delay) *
+                            build->choice->max_frequency);
+  default:
+    return charge_impossibility(build, reason);
+  }
+}
+
 void bv_design_make(const bv_job *job, const bv_choice *choice,
                     const bv_parts *parts, bv_precision precision,
                     bv_design *design) {
@@ -66,4 +103,6 @@ void bv_design_make(const bv_job *job, const bv_choice *choice,
   design->reason = (int) reason;
   if (reason == BV_REASON_OK)
     bv_build_report(&build, design);
+  else
+    design->impossibility = bv_build_impossibility(&build, reason);
 }

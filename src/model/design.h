@@ -117,7 +117,8 @@ extern const bv_fields bv_design_fields;
 extern const signed char bv_design_worse[];
 
 /* Makes the design. Always fills every field: where the design is impossible,
- * `reason` says why and the results that have no meaning are NAN. No
+ * `reason` says why, `impossibility` how far it is from a possible one, and the
+ * other results are NAN. No
  * allocation; thread-safe. */
 void bv_design_make(const bv_job *job, const bv_choice *choice,
                     const bv_parts *parts, bv_precision precision,
@@ -152,8 +153,9 @@ void bv_design_corners(const bv_job *job, const bv_choice *choice,
 #include "model/design_results.h"
 
 /* Result by result over all corners and samples. Where one of them is
- * impossible, least, greatest and worst have its `reason` and no numbers. Texts
- * are those of the nominal design. */
+ * impossible, least, greatest and worst have its `reason`, impossibility 1
+ * where the nominal design is possible, and no other numbers. Texts are those
+ * of the nominal design. */
 struct bv_corners {
   bv_design nominal;         /* as bv_design_make gives it */
   bv_design least, greatest; /* of each result */

@@ -108,6 +108,9 @@ bv_reason bv_build_make(const bv_job *job, const bv_choice *choice,
                         const bv_parts *parts, bv_precision precision,
                         bv_build *build);
 
+/* How far a build that was refused is from one that isn't: see charge.h. */
+double bv_build_impossibility(const bv_build *build, bv_reason reason);
+
 /* The stages; each returns BV_REASON_OK or why the design is impossible. */
 bv_reason bv_build_parts(bv_build *build);
 bv_reason bv_build_ratings(bv_build *build); /* of switch, diodes and clamp */

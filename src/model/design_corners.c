@@ -219,6 +219,8 @@ static void take_worst(bv_corners *c) {
 static void refuse(bv_corners *c, bv_reason reason) {
   bv_field_defaults(bv_design_fields, &c->worst);
   c->worst.reason = (int) reason;
+  c->worst.impossibility =
+      c->nominal.reason == BV_REASON_OK ? 1 : c->nominal.impossibility;
   c->least = c->greatest = c->worst;
 }
 
@@ -263,6 +265,8 @@ void bv_design_corners(const bv_job *job, const bv_choice *choice,
   if (reason == BV_REASON_OK) {
     bv_build_report(&build, &corners->nominal);
     reason = visit(&build, tolerances, corners);
+  } else {
+    corners->nominal.impossibility = bv_build_impossibility(&build, reason);
   }
   if (reason != BV_REASON_OK)
     refuse(corners, reason);

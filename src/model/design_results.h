@@ -10,6 +10,8 @@
 #define BV_MODEL_DESIGN_RESULTS_H
 
 #define BV_DESIGN_CHARGE(NUMBER, TEXT, LOSS)                                   \
+  NUMBER(impossibility, "", 1,                                                 \
+         "0: possible; else from 1 on how far beyond the reason's edge")       \
   NUMBER(charge_time, "s", 1,                                                  \
          "time to the target voltage at the nominal supply")                   \
   NUMBER(charge_time_low_supply, "s", 1,                                       \

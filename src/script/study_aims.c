@@ -149,6 +149,8 @@ static void read_limit(lua_State *L, bv_study *study, int index,
                   name, min, max);
   bv_end end = {.entry = study->limit_count,
                 .needed = need(study, name, "limits")};
+  if (strcmp(name, "impossibility") == 0)
+    study->grades = true, study->grade = end.needed;
   study->limits[study->limit_count++] = (bv_limit){name, min, max};
   end.bound = min, end.scale = scale_of(scale, min, max);
   end.function = min_function;

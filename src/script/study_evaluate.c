@@ -189,20 +189,35 @@ static double violation(lua_State *L, const bv_study *study, int index,
   return fmax(-VIOLATION_MOST, fmin(VIOLATION_MOST, by));
 }
 
+/* A study that limits impossibility takes an impossible result as one that
+ * breaks this limit by as much as it is told, and not as a failure. What is no
+ * number counts as 0 in an objective, in a limit as broken by so much that what
+ * is possible comes first. */
+static bool is_graded(const bv_study *study, const double *values) {
+  double impossibility = values[study->grade];
+  return study->grades && isfinite(impossibility) && impossibility > 0;
+}
+
 void bv_study_take(lua_State *L, bv_study *study, int index,
                    bv_evaluation *evaluation) {
   double values[BV_NEEDED_MOST] = {0};
   for (size_t i = 0; i < study->needed_count; i++)
     values[i] = read_needed(L, study, index, &study->needed[i], evaluation->x);
+  bool graded = is_graded(study, values);
   for (size_t i = 0; i < study->needed_count; i++)
-    check_finite(L, study, index, &study->needed[i], values[i]);
+    if (!graded || !isnan(values[i]))
+      check_finite(L, study, index, &study->needed[i], values[i]);
   for (size_t i = 0; i < study->problem.objectives; i++) {
     double value = values[study->objective_needed[i]];
+    value = isnan(value) ? 0 : value;
     evaluation->objectives[i] = study->objectives[i].maximise ? -value : value;
   }
-  for (size_t i = 0; i < study->problem.limits; i++)
-    evaluation->limits[i] = violation(L, study, index, &study->ends[i],
-                                      values[study->ends[i].needed]);
+  for (size_t i = 0; i < study->problem.limits; i++) {
+    double value = values[study->ends[i].needed];
+    evaluation->limits[i] =
+        isnan(value) ? BV_IMPOSSIBLE
+                     : violation(L, study, index, &study->ends[i], value);
+  }
 }
 
 static int evaluate(lua_State *L) {

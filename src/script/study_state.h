@@ -50,6 +50,8 @@ struct bv_study {
   bv_end ends[BV_LIMITS_MOST]; /* problem.limits of them */
   bv_needed needed[BV_NEEDED_MOST];
   size_t needed_count;
+  bool grades;  /* whether a limit is on impossibility, */
+  size_t grade; /* in needed */
 
   int evaluate, on_round, on_best; /* registry references */
   int order, results;              /* of tables, LUA_NOREF: none */

@@ -229,7 +229,39 @@ START_TEST(refusals) {
                   rows[i].field, rows[i].value, bv_reason_words[e.reason],
                   bv_reason_words[rows[i].reason]);
     ck_assert(isnan(e.charge_time) && isnan(e.loss_energy));
+    ck_assert(e.impossibility >= 1 && e.impossibility <= BV_IMPOSSIBLE);
   }
+}
+END_TEST
+
+/* Beyond the edge of a reason the impossibility grows from about 1 on with what
+ * is asked for over what there is. */
+START_TEST(impossibility_grows_from_the_edge_on) {
+  static const struct {
+    const char *field;
+    double edge, step; /* refused from about the edge on */
+  } rows[] = {
+      {"supply_resistance", 1.955, 1.2},  {"clamp_voltage", 101.2, 0.8},
+      {"node_capacitance", 2.85e-7, 1.5},  {"current_fall_time", 1.85e-6, 1.5},
+      {"bleeder_resistance", 1.1e4, 0.7}, {"off_time_limit", 2e-7, 0.7}};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    double last = 0.9, value = rows[i].edge * (rows[i].step > 1 ? 1.02 : 0.98);
+    for (int k = 0; k < 4; k++, value *= rows[i].step) {
+      bv_circuit c = lossy();
+      change(&c, rows[i].field, value);
+      bv_charge e = envelope(&c);
+      ck_assert_msg(e.reason != BV_REASON_OK, "%s = %g", rows[i].field, value);
+      ck_assert_msg(e.impossibility > last, "%s = %g: %s %g, before %g",
+                    rows[i].field, value, bv_reason_words[e.reason],
+                    e.impossibility, last);
+      if (k == 0)
+        ck_assert_msg(e.impossibility < 1.6, "%s = %g: %g", rows[i].field,
+                      value, e.impossibility);
+      last = e.impossibility;
+    }
+  }
+  bv_circuit c = lossy();
+  ck_assert(envelope(&c).impossibility == 0 && ideal(&c).impossibility == 0);
 }
 END_TEST
 
@@ -331,6 +363,7 @@ int main(void) {
                                 each_loss_costs_something,
                                 maximum_frequency_lengthens_the_charge,
                                 refusals,
+                                impossibility_grows_from_the_edge_on,
                                 doubler_refusals,
                                 comparator_trips_unless_it_is_blind,
                                 blanking_longer_than_the_on_time,

@@ -239,6 +239,7 @@ static void refused(const char *word, const bv_job *job,
     bv_design_make(job, choice, parts, (bv_precision) precision, &d);
     ck_assert_str_eq(bv_reason_words[d.reason], word);
     ck_assert(isnan(d.charge_time) && isnan(d.primary_turns));
+    ck_assert(d.impossibility >= 1 && d.impossibility <= BV_IMPOSSIBLE);
     ck_assert_str_eq(d.core, "");
   }
 }
@@ -281,6 +282,26 @@ START_TEST(impossible_designs_are_refused_by_name) {
 }
 END_TEST
 
+/* Further from possible is more impossible. */
+START_TEST(impossible_designs_are_graded) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  double last = 0;
+  ck_assert(design_make(&job, &choice, BV_RELAXED).impossibility == 0);
+  for (double ohms = 3; ohms < 50; ohms *= 2) {
+    job.supply_resistance = ohms;
+    double now = design_make(&job, &choice, BV_RELAXED).impossibility;
+    ck_assert_double_gt(now, last);
+    last = now;
+  }
+  job = beacon_job();
+  choice.rectifier = BV_DOUBLER;
+  choice.turns_ratio = 300;
+  check_close(design_make(&job, &choice, BV_RELAXED).impossibility,
+              300 * 29.0 / 1500, 1e-12);
+}
+END_TEST
+
 /* Common practice: start at a low frequency, end at a higher one, on-time
  * constant; sections relieve the diodes and not the switch; a doubler's diode
  * sees the output alone and its switch, clamp apart, V/n. The on-time of a real
@@ -315,6 +336,7 @@ int main(void) {
                                 cycles_confirm_the_charge,
                                 impossible_designs_are_refused_by_name,
                                 facts_of_the_trade,
+                                impossible_designs_are_graded,
                                 NULL};
   return check_main("design", tests);
 }

@@ -57,6 +57,7 @@
 ---@class brimvolt.design
 ---@field [string] number|string
 ---@field reason string ok, or what makes the design impossible
+---@field impossibility number 0: possible; else from 1 on how far beyond the reason's edge
 ---@field charge_time number time to the target voltage at the nominal supply [s]
 ---@field charge_time_low_supply number time to the target voltage at the lowest supply [s]
 ---@field charge_time_ideal number time to the target without any loss, at the nominal supply [s]
@@ -325,6 +326,7 @@
 ---@class brimvolt.charge
 ---@field [string] number|string
 ---@field reason string ok, or what makes the charge impossible
+---@field impossibility number 0: possible; else from 1 on how far beyond the reason's edge
 ---@field charge_time number time from start to target voltage [s]
 ---@field cycles number switching cycles to the target
 ---@field on_time_start number on-time at 5 % of the target [s]
