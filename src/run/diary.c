@@ -3,6 +3,7 @@
 
 #include <errno.h>
 #include <inttypes.h>
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -12,15 +13,21 @@
 #include "run/clock.h"
 #include "run/journal.h"
 
-/* Bytes that wait before they are written. */
-enum { EARLY = 1 << 18 };
+/* Bytes that wait for the next checkpoint; more are written before. */
+enum { EARLY = 1 << 20 };
+
+/* A sync is paid for by this many times its duration without one, so that a
+ * slow disk costs half a percent of the time; but no more than this many s. */
+enum { REST = 200, REST_MOST = 60 };
 
 struct bv_diary {
   const bv_problem *problem;
   const char *title; /* while opening */
   bv_keeper keeper;
   bv_journal journal;
-  double interval; /* s, between two syncs */
+  double interval; /* s, between two checkpoints */
+  double kept;     /* s, clock of the last one */
+  double rest;     /* s, clock before which none is synced */
   bool foreign;    /* the first line names another search */
   uint64_t lines;  /* looked at while opening */
   uint64_t cells;  /* known from earlier runs */
@@ -140,7 +147,7 @@ static bv_status recall(void *context, const bv_cell *cell,
 /* Keeping */
 
 bool bv_diary_is_due(const bv_diary *diary) {
-  return bv_clock() - diary->journal.synced >= diary->interval;
+  return bv_clock() - diary->kept >= diary->interval;
 }
 
 void bv_diary_tell(bv_diary *diary, const char *progress) {
@@ -152,12 +159,29 @@ double bv_diary_seconds(const bv_diary *diary) {
   return diary->before;
 }
 
-bv_status bv_diary_sync(bv_diary *diary, bv_error *error) {
+static void append_progress(bv_diary *diary) {
   if (diary->progress.length > 0 && !diary->progress.failed)
     bv_journal_append(&diary->journal, diary->progress.text,
                       diary->progress.length);
   diary->progress.length = 0;
-  return bv_journal_sync(&diary->journal, error);
+}
+
+bv_status bv_diary_sync(bv_diary *diary, bv_error *error) {
+  append_progress(diary);
+  double begun = bv_clock();
+  bv_status status = bv_journal_sync(&diary->journal, error);
+  diary->kept = bv_clock();
+  diary->rest = diary->kept + fmin(REST * (diary->kept - begun), REST_MOST);
+  return status;
+}
+
+/* What is written outlives this process at once, what is synced the machine. */
+static bv_status checkpoint(bv_diary *diary, bv_error *error) {
+  if (bv_clock() >= diary->rest || diary->interval == 0)
+    return bv_diary_sync(diary, error);
+  append_progress(diary);
+  diary->kept = bv_clock();
+  return bv_journal_write(&diary->journal, error);
 }
 
 static bv_status keep(void *context, const bv_cell *cell,
@@ -178,8 +202,7 @@ static bv_status keep(void *context, const bv_cell *cell,
                    diary->journal.path);
   bv_journal_append(&diary->journal, diary->text.text, diary->text.length);
   if (bv_diary_is_due(diary))
-    return bv_diary_sync(diary, error);
-  /* Written early, so that the sync has little left to wait for. */
+    return checkpoint(diary, error);
   return diary->journal.waiting.length < EARLY
              ? BV_OK
              : bv_journal_write(&diary->journal, error);
@@ -230,6 +253,7 @@ bv_status bv_diary_open(const char *path, const char *title,
                      .keeper = {recall, keep, made},
                      .journal = {.descriptor = -1},
                      .interval = interval,
+                     .kept = bv_clock(),
                      .begun = bv_clock()};
   fill_pairs(made);
   bv_status status = bv_journal_read(path, look_at_line, made, &end, error);

@@ -17,9 +17,10 @@
 typedef struct bv_diary bv_diary;
 
 /* Opens the diary at path for the search that `title` names (no newline in
- * it); one of another search, or none, is begun anew. It is synced every so
- * many seconds. BV_BAD_DATA: it is damaged; BV_NO_INPUT, BV_CANNOT_CREATE,
- * BV_CANNOT_WRITE. *diary is NULL on failure. */
+ * it); one of another search, or none, is begun anew. A checkpoint every so
+ * many seconds writes it and, unless the disk is too slow for that, syncs it.
+ * BV_BAD_DATA: it is damaged; BV_NO_INPUT, BV_CANNOT_CREATE, BV_CANNOT_WRITE.
+ * *diary is NULL on failure. */
 bv_status bv_diary_open(const char *path, const char *title,
                         const bv_problem *problem, double interval,
                         bv_diary **diary, bv_error *error);
@@ -32,13 +33,13 @@ const bv_keeper *bv_diary_keeper(bv_diary *diary);
 /* Seconds of search before this run, as kept. */
 double bv_diary_seconds(const bv_diary *diary);
 
-/* True where the next cell kept is followed by a sync. */
+/* True where the next cell kept is followed by a checkpoint. */
 bool bv_diary_is_due(const bv_diary *diary);
 
-/* A line for whoever looks at the diary, kept with the next sync. */
+/* A line for whoever looks at the diary, kept with the next checkpoint. */
 void bv_diary_tell(bv_diary *diary, const char *progress);
 
-/* Syncs now. */
+/* Has all on the disk now. */
 bv_status bv_diary_sync(bv_diary *diary, bv_error *error);
 
 #endif

@@ -11,7 +11,6 @@
 #include <zlib.h>
 
 #include "base/file.h"
-#include "run/clock.h"
 
 /* "01234567 " before the text of a line. */
 enum { CHECK_LENGTH = 8, HEAD_LENGTH = CHECK_LENGTH + 1 };
@@ -110,8 +109,7 @@ static bv_status cannot(const bv_journal *journal, bv_status status,
 
 bv_status bv_journal_begin(bv_journal *journal, const char *path,
                            bv_error *error) {
-  *journal = (bv_journal){
-      .path = strdup(path), .descriptor = -1, .synced = bv_clock()};
+  *journal = (bv_journal){.path = strdup(path), .descriptor = -1};
   return journal->path ? BV_OK
                        : bv_fail(error, BV_INTERNAL, "%s: out of memory", path);
 }
@@ -185,7 +183,6 @@ bv_status bv_journal_write(bv_journal *journal, bv_error *error) {
 }
 
 bv_status bv_journal_sync(bv_journal *journal, bv_error *error) {
-  journal->synced = bv_clock();
   bv_status status = bv_journal_write(journal, error);
   if (status == BV_OK && journal->descriptor >= 0 &&
       fdatasync(journal->descriptor) != 0)

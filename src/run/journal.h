@@ -36,7 +36,6 @@ typedef struct bv_journal {
   off_t length;      /* bytes written */
   uint32_t check;    /* of the last line */
   bv_buffer waiting; /* lines not written yet */
-  double synced;     /* s, clock of the last sync */
 } bv_journal;
 
 /* Begins a new journal in the place of whatever is at path; the file appears

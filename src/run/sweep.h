@@ -10,7 +10,7 @@ typedef struct bv_sweep_options {
   bv_drive_options drive; /* of each case; keeper and watch are set here */
   const char *folder;     /* where everything goes */
   size_t slice, slices;   /* cases k with k mod slices == slice */
-  double checkpoint;      /* s between two syncs of the diary */
+  double checkpoint;      /* s between two checkpoints of the diary */
   bool restart;           /* throw away what an earlier run left */
   const char *const *arguments; /* of the script */
   size_t argument_count;

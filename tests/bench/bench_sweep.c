@@ -3,6 +3,7 @@
  * cases that keeping its cells takes, checkpoints on the disk included, and the
  * bytes; and the rate of two workers over that of one. */
 #include <limits.h>
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -16,7 +17,7 @@
 #include "run/diary.h"
 #include "run/drive.h"
 
-enum { EVALUATIONS = 60000, HEAVY = 4000 };
+enum { EVALUATIONS = 60000, HEAVY = 2000, ROUNDS = 3 };
 
 /* A keeper around a diary's that takes the time. */
 typedef struct watch {
@@ -102,14 +103,16 @@ static double search(bv_study *study, uint64_t evaluations, size_t jobs,
   return result.seconds;
 }
 
-static void measure_diary(const char *root, const char *path) {
-  char script[PATH_MAX];
-  snprintf(script, sizeof script, "%s/scripts/09-sweep-target.lua", root);
-  bv_study *study = open_study(root, script);
+/* What keeping a diary takes, of all. */
+typedef struct cost {
+  double processor, seconds, bytes;
+} cost;
+
+static cost keep_once(bv_study *study, const char *path) {
   bv_diary *diary;
   bv_error error;
   struct stat about;
-  bv_study_choose_case(study, 2);
+  unlink(path);
   must(bv_diary_open(path, "bench", bv_study_problem(study), 2, &diary, &error),
        &error);
   watch w = {.inner = bv_diary_keeper(diary)};
@@ -118,14 +121,28 @@ static void measure_diary(const char *root, const char *path) {
   double seconds = search(study, EVALUATIONS, 2, &keeper);
   used = processor_time() - used;
   must(bv_diary_sync(diary, &error), &error);
-  printf("%-44s %21.2f %%\n", "keeping a sweep's diary, of processor time",
-         100 * w.processor / used);
-  printf("%-44s %21.2f %%\n", "  of the time that passed, disk included",
-         100 * w.seconds / seconds);
-  if (stat(path, &about) == 0)
-    printf("%-44s %21.0f\n", "  bytes an evaluation",
-           (double) about.st_size / EVALUATIONS);
   bv_diary_close(diary);
+  double bytes = stat(path, &about) == 0 ? (double) about.st_size : 0;
+  return (cost){w.processor / used, w.seconds / seconds, bytes / EVALUATIONS};
+}
+
+/* The least of each: what else runs only adds. */
+static void measure_diary(const char *root, const char *path) {
+  char script[PATH_MAX];
+  snprintf(script, sizeof script, "%s/scripts/09-sweep-target.lua", root);
+  bv_study *study = open_study(root, script);
+  bv_study_choose_case(study, 2);
+  cost least = keep_once(study, path);
+  for (int i = 1; i < ROUNDS; i++) {
+    cost next = keep_once(study, path);
+    least.processor = fmin(least.processor, next.processor);
+    least.seconds = fmin(least.seconds, next.seconds);
+  }
+  printf("%-44s %21.2f %% (target: below 2 %%)\n",
+         "keeping a sweep's diary, of processor time", 100 * least.processor);
+  printf("%-44s %21.2f %%\n", "  of the time that passed, disk included",
+         100 * least.seconds);
+  printf("%-44s %21.0f\n", "  bytes an evaluation", least.bytes);
   bv_study_close(study);
 }
 
@@ -133,10 +150,13 @@ static void measure_jobs(const char *root, const char *path) {
   bv_error error;
   must(bv_file_replace(path, heavy, strlen(heavy), &error), &error);
   bv_study *study = open_study(root, path);
-  double one = search(study, HEAVY, 1, NULL);
-  double two = search(study, HEAVY, 2, NULL);
-  printf("%-44s %21.2f\n", "rate of two workers over one, heavy points",
-         one / two);
+  double one = HUGE_VAL, two = HUGE_VAL;
+  for (int i = 0; i < ROUNDS; i++) {
+    one = fmin(one, search(study, HEAVY, 1, NULL));
+    two = fmin(two, search(study, HEAVY, 2, NULL));
+  }
+  printf("%-44s %21.2f (target: at least 1.9)\n",
+         "rate of two workers over one, heavy points", one / two);
   printf("%-44s %21.2f ms\n", "  a point", 1e3 * one / HEAVY);
   bv_study_close(study);
 }
