@@ -192,6 +192,16 @@ void bv_build_circuit(const bv_build *build, double supply,
 bv_thermal_load bv_build_load(const bv_build *build, const bv_charge *charge);
 double bv_build_junction(const bv_build *build, const bv_charge *charge);
 
+/* What a charge at the lowest and one at the nominal supply make of the
+ * temperatures: the hotter one, of the wound part and of the switch. */
+typedef struct bv_heat {
+  const bv_charge *wound_charge, *switch_charge; /* of the two, the hotter */
+  double wound, junction;                        /* degC */
+} bv_heat;
+
+bv_heat bv_build_heat(const bv_build *build, const bv_charge *low,
+                      const bv_charge *nominal);
+
 /* Resistance of the switch at its present temperature, ohm. */
 double bv_build_switch_resistance(const bv_build *build);
 

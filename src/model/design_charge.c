@@ -3,11 +3,14 @@
  * at the lowest, nominal and highest supply, and the temperatures that losses
  * and shot rate bring.
  *
- * Temperature, in an ordered computation: four cycles of the nominal charge
- * give losses, whose balance with the cooling (thermal.h) gives the temperature
- * at which the charges run; the balance of the nominal charge is what the
- * report tells. In 95 of 100 designs the two differ by less than 6 % of the
- * rise (a test holds this), a fraction of a per cent of the resistance. */
+ * Temperature, in an ordered computation: four cycles of the charge at the
+ * lowest and at the nominal supply give losses, whose balance with the cooling
+ * (thermal.h) gives the temperature at which the charges run; the balance of
+ * the charges themselves is what the report tells. In 95 of 100 designs the two
+ * differ by less than 6 % of the rise (a test holds this), a fraction of a per
+ * cent of the resistance. The hotter of the two supplies counts: copper loses
+ * most at the lowest, the core at the highest, whose rise was at most 8 % above
+ * that of the two in 400 random designs. */
 #include <math.h>
 
 #include "base/constants.h"
@@ -221,14 +224,15 @@ double bv_build_junction(const bv_build *build, const bv_charge *charge) {
       build->job->ambient_temperature + other * part->thermal_resistance);
 }
 
-/* The nominal charge's losses from four of its cycles, by Gauss-Legendre
- * quadrature over the energy, at a fraction of the envelope's cost. */
-static bv_reason rough_losses(const bv_build *build, bv_charge *charge) {
+/* A charge's losses from four of its cycles, by Gauss-Legendre quadrature over
+ * the energy, at a fraction of the envelope's cost. */
+static bv_reason rough_losses(const bv_build *build, double supply,
+                              bv_charge *charge) {
   bv_quadrature rule = bv_quadrature_rule(4);
   bv_circuit c;
   bv_stage stage;
   bv_flow sum = {0};
-  bv_build_circuit(build, build->job->supply_voltage.nominal, &c);
+  bv_build_circuit(build, supply, &c);
   c = bv_ladder_as_doubler(&c);
   bv_reason reason = bv_stage_make(&c, &stage);
   for (size_t i = 0; reason == BV_REASON_OK && i < rule.count; i++) {
@@ -254,26 +258,47 @@ static bv_reason rough_losses(const bv_build *build, bv_charge *charge) {
   return reason;
 }
 
-static void warm_up(bv_build *build, const bv_charge *charge) {
-  if (!(build->job->shots_per_second > 0))
-    return;
-  bv_thermal_load load = bv_build_load(build, charge);
-  double junction = bv_build_junction(build, charge);
-  build->temperature = bv_thermal_balance(&load);
-  build->switch_temperature = junction;
+bv_heat bv_build_heat(const bv_build *build, const bv_charge *low,
+                      const bv_charge *nominal) {
+  bv_thermal_load slow = bv_build_load(build, low);
+  bv_thermal_load usual = bv_build_load(build, nominal);
+  double slow_balance = bv_thermal_balance(&slow);
+  double usual_balance = bv_thermal_balance(&usual);
+  bool slow_hotter = slow_balance > usual_balance;
+  double slow_junction = bv_build_junction(build, low);
+  double usual_junction = bv_build_junction(build, nominal);
+  bool slow_switch = slow_junction > usual_junction;
+  return (bv_heat){slow_hotter ? low : nominal, slow_switch ? low : nominal,
+                   slow_hotter ? slow_balance : usual_balance,
+                   slow_switch ? slow_junction : usual_junction};
+}
+
+/* Temperatures at which the charges run. */
+static bv_reason warm_up(bv_build *build) {
+  const bv_supply *supply = &build->job->supply_voltage;
+  bv_charge nominal, low;
+  bv_reason reason = rough_losses(build, supply->nominal, &nominal);
+  if (reason != BV_REASON_OK || !(build->job->shots_per_second > 0))
+    return reason;
+  low = nominal;
+  if (supply->min < supply->nominal)
+    reason = rough_losses(build, supply->min, &low);
+  if (reason != BV_REASON_OK)
+    return reason;
+  bv_heat heat = bv_build_heat(build, &low, &nominal);
+  build->temperature = heat.wound;
+  build->switch_temperature = heat.junction;
   bv_build_resistance(build);
+  return BV_REASON_OK;
 }
 
 bv_reason bv_build_charge(bv_build *build) {
   const bv_supply *supply = &build->job->supply_voltage;
   if (!(build->series_capacitance > 0))
     build->series_capacitance = series_capacitance(build);
-  bv_charge rough;
-  bv_reason reason = rough_losses(build, &rough);
-  if (reason != BV_REASON_OK)
-    return reason;
-  warm_up(build, &rough);
-  reason = charge_at(build, supply->nominal, &build->nominal);
+  bv_reason reason = warm_up(build);
+  if (reason == BV_REASON_OK)
+    reason = charge_at(build, supply->nominal, &build->nominal);
   build->low = build->nominal;
   if (reason == BV_REASON_OK && supply->min < supply->nominal)
     reason = charge_at(build, supply->min, &build->low);

@@ -143,8 +143,9 @@ static void report_core(const bv_build *build, bv_design *d) {
       frequency * bv_core_loss_cycle(
                       bv_core_loss_ki(&fit), &fit, d->flux_density,
                       build->nominal.on_time_end, build->nominal.off_time_end);
-  d->frequency_in_loss_data = frequency >= material->lowest_frequency &&
-                              frequency <= material->highest_frequency;
+  d->frequency_in_loss_data =
+      build->nominal.frequency_start >= material->lowest_frequency &&
+      frequency <= material->highest_frequency;
 }
 
 #define REPORT_SIDE(WINDING)                                                   \
@@ -224,7 +225,9 @@ static void report_parasitics(const bv_build *build, bv_design *d) {
 }
 
 static void report_heat(const bv_build *build, bv_design *d) {
-  bv_thermal_load load = bv_build_load(build, &build->nominal);
+  bv_heat heat = bv_build_heat(build, &build->low, &build->nominal);
+  const bv_charge *charge = heat.wound_charge;
+  bv_thermal_load load = bv_build_load(build, charge);
   double copper =
       bv_most(copper_volume(&build->primary) + copper_volume(&build->secondary),
               1e-12) *
@@ -232,15 +235,19 @@ static void report_heat(const bv_build *build, bv_design *d) {
   d->copper_power = load.copper;
   d->core_power = load.core;
   d->surface_area = build->surface;
-  d->single_shot_rise =
-      bv_thermal_adiabatic(d->loss_energy_primary + d->loss_energy_secondary,
-                           copper, BV_COPPER_HEAT_CAPACITY);
-  d->core_shot_rise = bv_thermal_adiabatic(d->loss_energy_core, build->mass,
-                                           BV_FERRITE_HEAT_CAPACITY);
-  double balance = bv_thermal_balance(&load);
-  d->temperature_rise = balance - build->job->ambient_temperature;
+  d->single_shot_rise = bv_thermal_adiabatic(charge->loss_energy_primary +
+                                                 charge->loss_energy_secondary,
+                                             copper, BV_COPPER_HEAT_CAPACITY);
+  d->core_shot_rise = bv_thermal_adiabatic(
+      charge->loss_energy_core, build->mass, BV_FERRITE_HEAT_CAPACITY);
+  d->temperature_rise = heat.wound - build->job->ambient_temperature;
   d->hot_spot_temperature =
-      balance + bv_most(d->single_shot_rise, d->core_shot_rise);
+      heat.wound + bv_most(d->single_shot_rise, d->core_shot_rise);
+  d->switch_temperature = heat.junction;
+  d->switch_power =
+      build->job->shots_per_second * (heat.switch_charge->loss_energy_switch +
+                                      heat.switch_charge->loss_energy_overlap +
+                                      heat.switch_charge->loss_energy_turn_on);
 }
 
 void bv_build_report(const bv_build *build, bv_design *d) {

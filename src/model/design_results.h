@@ -105,7 +105,8 @@
   NUMBER(core_loss_density, "W/m3", 1,                                         \
          "core loss at the target while charging, by volume")                  \
   NUMBER(frequency_in_loss_data, "", 0,                                        \
-         "1 where the end frequency lies in the range of the loss data")
+         "1 where the frequencies from 5 % of the target to the end lie in "   \
+         "the range of the loss data")
 
 #define BV_DESIGN_TURNS(NUMBER, TEXT, LOSS)                                    \
   NUMBER(primary_turns, "", 0, "turns of the primary")                         \
@@ -199,8 +200,10 @@
   NUMBER(switch_current_margin, "", -1,                                        \
          "share of the derated switch current left; negative: overstressed")   \
   NUMBER(switch_temperature, "degC", 1,                                        \
-         "mean junction temperature of the switch at the shot rate")           \
-  NUMBER(switch_power, "W", 1, "mean loss in the switch at the shot rate")     \
+         "mean junction temperature of the switch at the shot rate, at the "   \
+         "lowest or nominal supply, the hotter")                               \
+  NUMBER(switch_power, "W", 1,                                                 \
+         "mean loss in the switch at the shot rate and that supply")           \
   NUMBER(diode_voltage, "V", 1,                                                \
          "reverse voltage of each diode position at the highest supply")       \
   NUMBER(diode_voltage_each, "V", 1,                                           \
@@ -223,6 +226,8 @@
          "power in the clamp at the target while charging")                    \
   NUMBER(clamp_power_average, "W", 1,                                          \
          "power in the clamp, mean over the charge")                           \
+  NUMBER(clamp_power_heating, "W", 1,                                          \
+         "power in the clamp, mean over the shot period")                      \
   NUMBER(series_capacitance, "F", 0,                                           \
          "series capacitor of the doubler, each of the ladder, those of all "  \
          "sections in series; 0: none")                                        \
@@ -240,14 +245,18 @@
          "power in the sense resistor, mean over the charge")                  \
   NUMBER(gate_power, "W", 1, "gate-drive power at the end frequency")
 
+/* At the lowest or the nominal supply, whichever heats more. */
 #define BV_DESIGN_HEAT(NUMBER, TEXT, LOSS)                                     \
   NUMBER(hot_spot_temperature, "degC", 1,                                      \
-         "winding and core at the shot rate, adiabatic rise of one "           \
-         "shot added")                                                         \
+         "winding and core at the shot rate in still air, adiabatic rise of "  \
+         "one shot added; the rise +-30 %")                                    \
   NUMBER(temperature_rise, "K", 1,                                             \
-         "mean rise of winding and core at the shot rate")                     \
-  NUMBER(copper_power, "W", 1, "mean copper loss at the shot rate")            \
-  NUMBER(core_power, "W", 1, "mean core loss at the shot rate")                \
+         "mean rise of winding and core at the shot rate in still air, "       \
+         "+-30 %; at the lowest or nominal supply, the hotter")                \
+  NUMBER(copper_power, "W", 1,                                                 \
+         "mean copper loss at the shot rate and that supply")                  \
+  NUMBER(core_power, "W", 1,                                                   \
+         "mean core loss at the shot rate and that supply")                    \
   NUMBER(surface_area, "m2", 0, "cooling surface of the wound part")           \
   NUMBER(single_shot_rise, "K", 1,                                             \
          "adiabatic rise of the copper in one charge")                         \

@@ -27,11 +27,6 @@ static void report_switch(const bv_build *build, bv_design *d) {
       bv_margin(d->switch_voltage, part->voltage_rating, job->voltage_derating);
   d->switch_current_margin = bv_margin(
       d->primary_current_max, part->current_rating, job->current_derating);
-  d->switch_temperature = bv_build_junction(build, &build->nominal);
-  const bv_charge *charge = &build->nominal;
-  d->switch_power = job->shots_per_second *
-                    (charge->loss_energy_switch + charge->loss_energy_overlap +
-                     charge->loss_energy_turn_on);
 }
 
 static void report_diode(const bv_build *build, bv_design *d) {
@@ -78,6 +73,8 @@ static void report_rest_of_stress(const bv_build *build, bv_design *d) {
   d->clamp_voltage = build->clamp_voltage;
   d->clamp_power = charge->frequency_end * clamp_at_target(build, d).energy;
   d->clamp_power_average = charge->loss_energy_clamp / charge->charge_time;
+  d->clamp_power_heating =
+      build->job->shots_per_second * charge->loss_energy_clamp;
   d->sense_resistance = build->sense_resistance;
   d->sense_power = charge->loss_energy_sense / charge->charge_time;
   d->gate_power = charge->frequency_end * build->power_switch->gate_charge *
@@ -158,7 +155,7 @@ static void report_sensing(const bv_build *build, bv_design *d) {
   double below =
       bv_build_stages(build) > 0 ? build->job->supply_voltage.nominal : 0;
   bv_sensing sensing = {build->ratio, drops,
-                        d->secondary_resistance_ac +
+                        d->secondary_resistance_dc +
                             build->choice->sections *
                                 d->circuit.diode_resistance,
                         d->leakage_ratio};

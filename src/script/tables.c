@@ -49,7 +49,9 @@ static const bv_extra extras[] = {
      "supply voltage, or its range", true},
     {"choice_fields", "core", "brimvolt.core|string", "",
      "row of catalogue.cores or its name", true},
-    PART("material", "material", "core material; left out: the first rated"),
+    PART("material", "material",
+         "core material; left out: the first of the catalogue, a power ferrite "
+         "of middling loss, fitted to open measured data"),
     PART("primary_wire", "wire", "wire of the primary; left out: what fits"),
     PART("secondary_wire", "wire",
          "wire of the secondary; left out: what fits"),

@@ -108,20 +108,24 @@ const bv_sheet_line bv_sheet_lines[] = {
 
     HEADING("Winding specification"),
     TABLE("What|Value"),
-    ROW("Core, material|{core}, {material}"),
+    ROW("Core, material|{core}, {material}. A study that leaves the material "
+        "out gets the catalogue's first, a power ferrite of middling loss, "
+        "fitted to open measured data: another has losses of its own"),
     ROW("Gap|{gap_length} in the path of the flux. Ground into the centre leg: "
         "all of it there. Spacers between the halves: {gap_length/2} in the "
         "centre and in the outer legs. The inductance decides: {inductance_"
-        "factor} a turn squared"),
+        "factor} a turn squared. Losses and resistances here hold for the "
+        "ground gap; with spacers half of its field lies outside the windings, "
+        "before the outer legs"),
     ROW("Primary|{primary_turns} turns in {primary_layers} layer(s), up to "
-        "{primary_turns_per_layer} side by side"),
+        "{primary_turns_per_layer} and the lead side by side"),
     ROW("Primary wire|{primary_wire}: copper {primary_wire_diameter}, strands "
         "{primary_strands}, overall {primary_wire_outer}, length "
         "{primary_wire_length} and leads"),
     ROW("Secondary|{sections} section(s) of {section_turns} turns: "
         "{secondary_turns} in all, {secondary_layers} layer(s) in each of "
-        "{chambers} chamber(s), up to {secondary_turns_per_layer} side by "
-        "side"),
+        "{chambers} chamber(s), up to {secondary_turns_per_layer} and "
+        "the lead side by side"),
     ROW("Secondary wire|{secondary_wire}: copper {secondary_wire_diameter}, "
         "strands {secondary_strands}, overall {secondary_wire_outer}, length "
         "{secondary_wire_length} and leads"),
@@ -151,6 +155,10 @@ const bv_sheet_line bv_sheet_lines[] = {
         "and the core counts as connected to the primary."),
     STEP("sections>1",
          "{section_insulation} of tape or a chamber wall between sections."),
+    STEP(
+        "primary_turns>0",
+        "Spread the turns of a layer that they don't fill over the whole width "
+        "between the margins: bunched, they leak more."),
     STEP("primary_turns>0",
          "Outer wrap; impregnate without voids; sleeve every secondary lead "
          "over its whole way through the margin."),
@@ -230,6 +238,9 @@ const bv_sheet_line bv_sheet_lines[] = {
         "{flux_margin%}"),
     ROW("clamp|{clamp_power} at the target|{clamp_power_average} mean over "
         "the charge|"),
+    ROW_WHEN("shots_per_second>0",
+             "clamp at the shot rate|{clamp_power_heating}|mean over the shot "
+             "period|"),
     ROW("sense resistor {sense_resistance}|{sense_power}|mean over the "
         "charge|"),
     ROW("winding currents, rms over the charge|{primary_current_rms}, "
@@ -243,8 +254,10 @@ const bv_sheet_line bv_sheet_lines[] = {
     TABLE("Where|Value"),
     ROW("Hot spot of the wound part|{hot_spot_temperature}, allowed "
         "{hot_spot_limit}"),
-    ROW("Rise at the shot rate|{temperature_rise}: copper {copper_power}, "
-        "core {core_power}"),
+    ROW("Rise at the shot rate|{temperature_rise} in still air by McLyman's "
+        "formula, ±30 %: copper "
+        "{copper_power}, core {core_power}, at the lowest or nominal supply, "
+        "whichever heats more"),
     ROW("Rise in one charge|copper {single_shot_rise}, core "
         "{core_shot_rise}"),
     ROW("Junctions|switch {switch_temperature} at {switch_power}, diodes "
@@ -289,8 +302,8 @@ const bv_sheet_line bv_sheet_lines[] = {
 
     HEADING("What the models leave out"),
     ITEM("!frequency_in_loss_data",
-         "The core loss is carried on beyond its data: {frequency_end} lies "
-         "outside of them."),
+         "The core loss is carried on beyond its data: of {frequency_start} to "
+         "{frequency_end} a part lies outside of them."),
     ITEM("!fringing_in_range", "The gap, {gap_length}, is longer than the "
                                "fringing formula is trusted for."),
     ITEM(NULL, "Ringing of leakage and node after turn-off; the clamp's "
@@ -301,9 +314,12 @@ const bv_sheet_line bv_sheet_lines[] = {
     ITEM(NULL, "Premagnetisation, temperature and size effects in the core "
                "loss beyond its data; the heat path from hot spot to "
                "surroundings beyond natural convection."),
-    ITEM(NULL, "Losses in leads and terminations. The fringing field of the "
-               "gap is in the winding losses, by a formula for a plane window: "
-               "keep turns away from the gap."),
+    ITEM("leakage_inductance>0",
+         "Losses and inductance of leads and terminations, some 10 nH a cm, "
+         "which add to a leakage of {leakage_inductance}: keep the primary's "
+         "short and side by side."),
+    ITEM(NULL, "The winding losses hold the fringing field of the gap by a "
+               "formula for a plane window: keep turns away from the gap."),
     ITEM(NULL, "Partial discharge, ageing of insulation and capacitor, "
                "vibration, moisture."),
     ITEM("series_capacitor_voltage>0",

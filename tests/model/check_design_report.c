@@ -247,6 +247,92 @@ START_TEST(high_frequency_asks_for_its_own_clearance) {
 }
 END_TEST
 
+/* The temperatures told are those of the hotter of two charges, at the lowest
+ * and at the nominal supply: copper loses most in the longer on-times of the
+ * lowest, ferrite in the faster swings of the higher. */
+START_TEST(heat_is_that_of_the_hotter_supply) {
+  bv_random random = bv_random_keyed(6, 0, 0);
+  int slow = 0, usual = 0;
+  for (int i = 0; i < 60; i++) {
+    bv_job job = random_job(&random);
+    bv_choice choice = random_choice(&random, &job);
+    bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+    if (d.reason != BV_REASON_OK)
+      continue;
+    bv_circuit circuit = d.circuit;
+    bv_charge low;
+    circuit.supply_voltage = job.supply_voltage.min;
+    bv_charge_envelope(&circuit, &low);
+    double at_low = low.loss_energy_primary + low.loss_energy_secondary;
+    double at_nominal = d.loss_energy_primary + d.loss_energy_secondary;
+    double copper = d.copper_power / job.shots_per_second;
+    double core = d.core_power / job.shots_per_second;
+    bool is_low = fabs(copper - at_low) < fabs(copper - at_nominal);
+    slow += is_low;
+    usual += !is_low;
+    /* The fall time of the circuit is that of the nominal supply. */
+    check_close(copper, is_low ? at_low : at_nominal, 1e-3);
+    check_close(core, is_low ? low.loss_energy_core : d.loss_energy_core, 1e-3);
+    double told = at_low + low.loss_energy_core;
+    double other = at_nominal + d.loss_energy_core;
+    ck_assert_double_ge(copper + core, 0.98 * fmax(told, other));
+    double on = d.switch_power / job.shots_per_second;
+    ck_assert_double_ge(on, 0.999 * low.loss_energy_switch);
+  }
+  ck_assert_msg(slow > 10 && usual > 10, "%d at the lowest, %d at the nominal",
+                slow, usual);
+}
+END_TEST
+
+/* A slow ramp's drop is that of the dc resistance: read early, the plateau
+ * stands higher by R i than read as the current ends. */
+START_TEST(the_plateau_drops_by_dc_resistance) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+  bv_charge charge;
+  bv_charge_envelope(&d.circuit, &charge);
+  double current = charge.primary_current_max / d.turns_ratio_built;
+  double path = d.secondary_resistance_dc + d.sections * d.diode_resistance;
+  check_close((d.sensed_error - d.sensed_error_early) * job.target_voltage,
+              path * current, 1e-6);
+}
+END_TEST
+
+START_TEST(the_clamp_at_the_shot_rate_takes_a_charge_each) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+  check_close(d.clamp_power_heating, job.shots_per_second * d.loss_energy_clamp,
+              1e-12);
+  check_close(d.clamp_power_heating,
+              d.clamp_power_average * d.charge_time * job.shots_per_second,
+              1e-9);
+  job.shots_per_second = 0;
+  d = design_make(&job, &choice, BV_BUILDABLE);
+  ck_assert(d.clamp_power_heating == 0);
+}
+END_TEST
+
+/* The loss data reach from 50 to 200 kHz; a charge starts far below its end. */
+START_TEST(loss_data_hold_from_start_to_end) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+  ck_assert_double_gt(d.frequency_end, 50e3);
+  ck_assert_double_lt(d.frequency_start, 50e3);
+  ck_assert(d.frequency_in_loss_data == 0);
+  bv_material wide = *(const bv_material *) shelf_open()->materials.data;
+  wide.lowest_frequency = 10e3;
+  choice.material = &wide;
+  d = design_make(&job, &choice, BV_BUILDABLE);
+  ck_assert(d.frequency_in_loss_data == 1);
+  wide.highest_frequency = 60e3;
+  d = design_make(&job, &choice, BV_BUILDABLE);
+  ck_assert(d.frequency_in_loss_data == 0);
+}
+END_TEST
+
 int main(void) {
   const TTest *const tests[] = {
       input_capacitor_holds_the_first_cycles,
@@ -254,6 +340,10 @@ int main(void) {
       insulation_holds_every_phase,
       working_voltage_is_the_rms_of_the_phases,
       high_frequency_asks_for_its_own_clearance,
+      heat_is_that_of_the_hotter_supply,
+      the_plateau_drops_by_dc_resistance,
+      the_clamp_at_the_shot_rate_takes_a_charge_each,
+      loss_data_hold_from_start_to_end,
       NULL,
   };
   return check_main("design_report", tests);

@@ -31,7 +31,7 @@
 ---choice for charger.design
 ---@class brimvolt.choice_fields
 ---@field core brimvolt.core|string row of catalogue.cores or its name
----@field material? brimvolt.material|string core material; left out: the first rated
+---@field material? brimvolt.material|string core material; left out: the first of the catalogue, a power ferrite of middling loss, fitted to open measured data
 ---@field primary_wire? brimvolt.wire|string wire of the primary; left out: what fits
 ---@field secondary_wire? brimvolt.wire|string wire of the secondary; left out: what fits
 ---@field power_switch? brimvolt.switch|string switch; left out: the first rated
@@ -125,7 +125,7 @@
 ---@field area_product number core area times winding area of the core [m4]
 ---@field area_product_needed number area product the job needs at this flux, current density and fill [m4]
 ---@field core_loss_density number core loss at the target while charging, by volume [W/m3]
----@field frequency_in_loss_data number 1 where the end frequency lies in the range of the loss data
+---@field frequency_in_loss_data number 1 where the frequencies from 5 % of the target to the end lie in the range of the loss data
 ---@field primary_turns number turns of the primary
 ---@field section_turns number turns of each secondary section
 ---@field secondary_turns number turns of all secondary sections
@@ -181,8 +181,8 @@
 ---@field switch_voltage_rating number rated voltage of the switch [V]
 ---@field switch_voltage_margin number share of the derated switch voltage left; negative: overstressed
 ---@field switch_current_margin number share of the derated switch current left; negative: overstressed
----@field switch_temperature number mean junction temperature of the switch at the shot rate [degC]
----@field switch_power number mean loss in the switch at the shot rate [W]
+---@field switch_temperature number mean junction temperature of the switch at the shot rate, at the lowest or nominal supply, the hotter [degC]
+---@field switch_power number mean loss in the switch at the shot rate and that supply [W]
 ---@field diode_voltage number reverse voltage of each diode position at the highest supply [V]
 ---@field diode_voltage_each number reverse voltage of each diode of a series string, sharing included [V]
 ---@field diode_voltage_rating number rated voltage of the diode [V]
@@ -196,6 +196,7 @@
 ---@field clamp_voltage number clamp level above the supply [V]
 ---@field clamp_power number power in the clamp at the target while charging [W]
 ---@field clamp_power_average number power in the clamp, mean over the charge [W]
+---@field clamp_power_heating number power in the clamp, mean over the shot period [W]
 ---@field series_capacitance number series capacitor of the doubler, each of the ladder, those of all sections in series; 0: none [F]
 ---@field series_capacitors number capacitors of doublers and ladders, the storage apart
 ---@field series_capacitor_each number each of them; 0: none [F]
@@ -205,10 +206,10 @@
 ---@field sense_resistance number current-sense resistor [ohm]
 ---@field sense_power number power in the sense resistor, mean over the charge [W]
 ---@field gate_power number gate-drive power at the end frequency [W]
----@field hot_spot_temperature number winding and core at the shot rate, adiabatic rise of one shot added [degC]
----@field temperature_rise number mean rise of winding and core at the shot rate [K]
----@field copper_power number mean copper loss at the shot rate [W]
----@field core_power number mean core loss at the shot rate [W]
+---@field hot_spot_temperature number winding and core at the shot rate in still air, adiabatic rise of one shot added; the rise +-30 % [degC]
+---@field temperature_rise number mean rise of winding and core at the shot rate in still air, +-30 %; at the lowest or nominal supply, the hotter [K]
+---@field copper_power number mean copper loss at the shot rate and that supply [W]
+---@field core_power number mean core loss at the shot rate and that supply [W]
 ---@field surface_area number cooling surface of the wound part [m2]
 ---@field single_shot_rise number adiabatic rise of the copper in one charge [K]
 ---@field core_shot_rise number adiabatic rise of the core in one charge [K]
