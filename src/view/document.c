@@ -27,7 +27,7 @@ static const char page_style[] =
     "body{color:#e8e8e8;background:#1c1c1c}th,td{border-color:#444}"
     ".bar rect{fill:#56b4e9}}"
     "@page{size:A4;margin:8mm 10mm}"
-    "@media print{body{font-size:8pt;line-height:1.15;max-width:none;"
+    "@media print{body{font-size:8pt;line-height:1.1;max-width:none;"
     "margin:0;padding:0}h1{font-size:14pt}"
     "h2{font-size:10pt;margin:1.6mm 0 .5mm;break-after:avoid}"
     "p,ul,ol,table{margin:.5mm 0}ul,ol{columns:2;column-gap:7mm}"
@@ -35,7 +35,7 @@ static const char page_style[] =
     "th{min-width:13em}.caution{padding:.6mm "
     "2mm;border-width:.3mm}"
     "tr,li,figure,p{break-inside:avoid}th,td{padding:.1mm 2mm .1mm 0}"
-    "figure{margin:1mm 0}figure svg{max-height:44mm}}"
+    "figure{margin:1mm 0}figure svg{max-height:36mm}}"
     "@media screen and (max-width:40rem){table{display:block;overflow-x:auto}}";
 
 static void append(bv_document *document, const char *text) {

@@ -249,8 +249,10 @@ static void write_paragraph(const bv_sheet *sheet, const bv_buffer *text) {
 static void write_origin(const bv_sheet *sheet) {
   const bv_origin *origin = &sheet->row->front->origin;
   bv_buffer text = {0};
-  bv_buffer_print(&text, "Row %.15g of the front.",
-                  bv_front_id(sheet->row->front, sheet->row->index));
+  bool is_near = bv_front_is_near(sheet->row->front);
+  bv_buffer_print(&text, "%s %.15g %s the front.", is_near ? "Design" : "Row",
+                  bv_front_id(sheet->row->front, sheet->row->index),
+                  is_near ? "near" : "of");
   if (origin->study)
     bv_buffer_print(&text, " Study %s, seed %llu, %llu evaluations.",
                     origin->study, (unsigned long long) origin->seed,

@@ -30,7 +30,7 @@ typedef struct bv_sheet_block {
 bool bv_sheet_has_losses(const bv_sheet *sheet);
 void bv_sheet_losses(const bv_sheet *sheet);
 
-/* Charge curve; first and last cycles, in a page. */
+/* Charge curve; first and last cycles, in a page as charts, else as a table. */
 bool bv_sheet_has_circuit(const bv_sheet *sheet);
 void bv_sheet_charge(const bv_sheet *sheet);
 bool bv_sheet_has_cycles(const bv_sheet *sheet);

@@ -63,10 +63,48 @@ void bv_sheet_charge(const bv_sheet *sheet) {
 }
 
 bool bv_sheet_has_cycles(const bv_sheet *sheet) {
-  return sheet->has_wave && sheet->document->html;
+  return sheet->has_wave && bv_wave_has(&sheet->wave, BV_WAVE_FIRST);
 }
 
-void bv_sheet_cycles(const bv_sheet *sheet) {
+/* The cycle that starts at a point; gives the points it has. */
+static size_t write_cycle(const bv_sheet *sheet, const bv_wave_point *start,
+                          const bv_wave_point *end) {
+  const bv_wave_point *p = start;
+  double plateau = 0, primary = 0, secondary = 0;
+  for (; p < end && p->cycle == start->cycle; p++) {
+    plateau = fmax(plateau, p->switch_voltage);
+    primary = fmax(primary, p->primary_current);
+    secondary = fmax(secondary, p->secondary_current);
+  }
+  bv_document_part(sheet->document);
+  bv_sheet_cell_value(sheet, start->cycle, "");
+  bv_sheet_cell_value(sheet, start->output_voltage, "V");
+  bv_sheet_cell_value(sheet, p[-1].time - start->time, "s");
+  bv_sheet_cell_value(sheet, plateau, "V");
+  bv_sheet_cell_value(sheet, primary, "A");
+  bv_sheet_cell_value(sheet, secondary, "A");
+  return (size_t) (p - start);
+}
+
+static void write_cycles(const bv_sheet *sheet) {
+  static const char *const head[] = {"Cycle",        "Output",
+                                     "Period",       "Switch plateau",
+                                     "Primary peak", "Secondary peak"};
+  const bv_waveforms *wave = &sheet->wave;
+  bv_sheet_head(sheet, BV_TABLE, head, 6);
+  for (size_t i = 0; i < wave->point_count;)
+    if (wave->points[i].part == BV_WAVE_MIDDLE)
+      i++;
+    else
+      i += write_cycle(sheet, &wave->points[i],
+                       wave->points + wave->point_count);
+  bv_document_end(sheet->document);
+  write_sentence(sheet, "The last cycle is cut where the output reaches the "
+                        "target. The spike of the leakage at turn-off comes on "
+                        "top of the plateau.");
+}
+
+static void draw_cycles(const bv_sheet *sheet) {
   static const bv_wave_picture first = {"first", 354, 46, false},
                                last = {"last", 354, 46, false};
   bv_buffer *out = sheet->document->out;
@@ -74,6 +112,13 @@ void bv_sheet_cycles(const bv_sheet *sheet) {
   bv_wave_draw_part(&sheet->wave, BV_WAVE_FIRST, &first, out);
   bv_wave_draw_part(&sheet->wave, BV_WAVE_LAST, &last, out);
   bv_document_figure_end(sheet->document);
+}
+
+void bv_sheet_cycles(const bv_sheet *sheet) {
+  if (sheet->document->html)
+    draw_cycles(sheet);
+  else
+    write_cycles(sheet);
 }
 
 /* A corner: which supply (-1 lowest, 0 nominal, 1 highest) and factors. */

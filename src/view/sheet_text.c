@@ -27,6 +27,9 @@ const bv_sheet_line bv_sheet_lines[] = {
             "it and measure before anything is touched. See Cautions at the "
             "end."),
 
+    TEXT(NULL, "The study does not allow this design: {near_limit} has to be "
+               "{near_allowed}, here {near_needed}. All other limits are met."),
+
     HEADING("Job"),
     TABLE("What|Value"),
     ROW("Supply|{supply_voltage}, from {supply_voltage_min} to "
@@ -92,7 +95,7 @@ const bv_sheet_line bv_sheet_lines[] = {
     ROW_WHEN("frequency_limit<1e12", "Frequency limit|{frequency_limit}"),
     ROW("Clamp|{clamp_voltage} above the supply, {clamp_power} at the target"),
     ROW("Switch node|{node_capacitance} in all, windings included"),
-    ROW("Resistances in the model|supply {supply_resistance}, switch "
+    ROW("Resistances modelled|supply {supply_resistance}, switch "
         "{switch_resistance}, primary {primary_resistance}, secondary "
         "{secondary_resistance}"),
     ROW("Input capacitor|{input_capacitance} or more at the switch: the first "
@@ -134,25 +137,26 @@ const bv_sheet_line bv_sheet_lines[] = {
         "({window_fill%})"),
     ROW("Mass|core {core_mass}, copper {copper_mass}"),
     STEP("!interleaved", "Primary next to the centre leg, start lead marked."),
-    STEP("!interleaved", "Barrier {barrier_thickness} of tape over the whole "
-                         "width, folded up at the margins."),
+    STEP("!interleaved", "Barrier of at least {barrier_thickness}, tape in "
+                         "whole layers over the whole width, folded up at the "
+                         "margins."),
     STEP("!interleaved",
          "Secondary, section after section in the same direction, "
          "{layer_insulation} of tape between layers."),
     STEP("interleaved", "First half of the primary next to the centre leg, "
                         "start lead marked."),
-    STEP("interleaved", "Barrier {barrier_thickness} of tape over the whole "
-                        "width, folded up at the margins."),
+    STEP("interleaved", "Barrier of at least {barrier_thickness}, tape in "
+                        "whole layers over the whole width, folded up at the "
+                        "margins."),
     STEP("interleaved",
          "Secondary, section after section in the same direction, "
          "{layer_insulation} of tape between layers."),
     STEP("interleaved", "Barrier {barrier_thickness} once more."),
     STEP("interleaved", "Second half of the primary in the same direction; "
                         "its start joins the end of the first half."),
-    STEP(
-        "!interleaved",
-        "Barrier {barrier_thickness} over the secondary too: ferrite conducts, "
-        "and the core counts as connected to the primary."),
+    STEP("!interleaved", "Barrier of at least {barrier_thickness} over the "
+                         "secondary too: ferrite conducts, "
+                         "and the core counts as connected to the primary."),
     STEP("sections>1",
          "{section_insulation} of tape or a chamber wall between sections."),
     STEP(
@@ -179,7 +183,8 @@ const bv_sheet_line bv_sheet_lines[] = {
         "{impulse_voltage} impulse or peak|{barrier_thickness}|{clearance}, "
         "{creepage}"),
     ROW_WHEN("sections>1",
-             "sections|{section_gap_voltage}|{section_insulation}|as above"),
+             "sections|{section_gap_voltage}|{section_insulation}|margin "
+             "{margin}"),
     ROW("secondary layers|{layer_voltage}|{layer_insulation}: {layer_field} "
         "in tape and enamel|margin "
         "{margin}"),
@@ -193,9 +198,10 @@ const bv_sheet_line bv_sheet_lines[] = {
          "that the bobbin's flange makes up for the other."),
     TEXT(NULL, "Distances by IEC 60664-1; rows of its tables: "
                "{insulation_source} (seen: read in a publication that quotes "
-               "them; memory: from memory; beyond: outside the table). "
-               "Whoever answers for the product checks them against the "
-               "standard itself."),
+               "them; memory: from memory; beyond: outside the table). The "
+               "insulation test, at mains frequency, is 2 U + 1000 V, twice "
+               "that where reinforced (common practice). Whoever answers for "
+               "the product checks them against its standard."),
     {BV_SHEET_CAUTION, "clearance_high_frequency>0",
      "The frequency passes 30 kHz, where IEC 60664-4 adds to part 1: consult "
      "it "
@@ -269,6 +275,9 @@ const bv_sheet_line bv_sheet_lines[] = {
     HEADING("Charge"),
     BLOCK("charge"),
 
+    HEADING("First and last cycles"),
+    BLOCK("cycles"),
+
     HEADING("First on the bench"),
     STEP(NULL, "Before any power: polarity by a short pulse at a tenth of the "
                "supply; bleeder and discharge stick in place; somebody else "
@@ -294,8 +303,6 @@ const bv_sheet_line bv_sheet_lines[] = {
     STEP("bleeder_resistance<1e12",
          "From the target with the supply off: {safe_voltage} within "
          "{safe_time}, ±15 %."),
-
-    BLOCK("cycles"),
 
     HEADING("Why this design"),
     BLOCK("why"),

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "search/problem.h"
 #include "view/sheet_block.h"
 
 enum { NEAREST = 3 };
@@ -36,12 +37,15 @@ bool bv_sheet_has_reasons(const bv_sheet *sheet) {
 }
 
 /* What is left is a share of the limit, or of one where the limit is zero: then
- * it is a margin, a share itself, or has its unit. */
-static bool binds(const bv_column *column, double limit, double left) {
-  if (limit != 0)
-    return left < binding * fabs(limit);
-  bool is_share = !column->unit || !*column->unit;
-  return is_share ? left < binding : left <= 0;
+ * it is a margin, a share itself, or has its unit. A limit is met up to the
+ * search's tolerance. */
+static const char *verdict(const bv_column *column, double limit, double left) {
+  bool is_share = limit != 0 || !column->unit || !*column->unit;
+  double size = limit != 0 ? fabs(limit) : 1;
+  if (left < -BV_LIMIT_TOLERANCE * size)
+    return ", missed";
+  return left < (is_share ? binding * size : BV_LIMIT_TOLERANCE) ? ", binds"
+                                                                 : "";
 }
 
 static void write_limit(const bv_sheet *sheet, const bv_column *column,
@@ -57,8 +61,7 @@ static void write_limit(const bv_sheet *sheet, const bv_column *column,
     bv_sheet_percent(sheet, left / fabs(limit));
   else
     bv_sheet_value(sheet, left, column->unit);
-  if (binds(column, limit, left))
-    bv_sheet_text(sheet, ", binds");
+  bv_sheet_text(sheet, verdict(column, limit, left));
 }
 
 static void write_limits(const bv_sheet *sheet) {
@@ -277,8 +280,10 @@ static void write_steps(const bv_sheet *sheet) {
   bv_document_end(sheet->document);
 }
 
+/* Designs near a front have no neighbours on it among themselves. */
 void bv_sheet_reasons(const bv_sheet *sheet) {
   write_limits(sheet);
-  find_nearest(sheet);
+  if (!bv_front_is_near(sheet->row->front))
+    find_nearest(sheet);
   write_steps(sheet);
 }

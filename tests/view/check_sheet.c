@@ -325,7 +325,8 @@ START_TEST(sections_without_columns_are_named) {
     check_has(&text, "What the models leave out");
     check_has(&text, "for them: Job, What the design does, Circuit, "
                      "Winding specification,");
-    check_has(&text, "Corners, Charge, Why this design.");
+    check_has(&text, "Corners, Charge, First and last cycles, Why this "
+                     "design.");
     check_lacks(&text, "nan");
     if (!html)
       check_lacks(&text, "{");
@@ -411,6 +412,86 @@ START_TEST(near_rows_are_others_that_trade_differently) {
 }
 END_TEST
 
+/* A cell of a row of numbers: number times its SI prefix. */
+static double cell_at(const char *line, int cell) {
+  char unit[16] = "";
+  double number;
+  for (; cell >= 0; cell--)
+    line = strchr(line, '|') + 1;
+  ck_assert_int_ge(sscanf(line, "%lf %15[^|]", &number, unit), 1);
+  double scale = strncmp(unit, "µ", 2) == 0 ? 1e-6
+                 : *unit == 'm'             ? 1e-3
+                 : *unit == 'k'             ? 1e3
+                                            : 1;
+  return number * scale;
+}
+
+/* Two cycles at either end, against the results of the whole charge; the one
+ * after those completed ends at the target. */
+START_TEST(first_and_last_cycles_are_told) {
+  bv_front front = sample_front();
+  bv_row row = {&front, 1};
+  bv_circuit circuit;
+  bv_charge charge;
+  ck_assert_int_eq(bv_row_circuit(&row, &circuit, NULL, NULL), BV_OK);
+  bv_charge_cycles(&circuit, NULL, &charge);
+  bv_buffer text = print(&front, 1, false);
+  const char *line = strstr(text.text, "## First and last cycles");
+  for (int skip = 0; skip < 4; skip++)
+    line = strchr(line, '\n') + 1;
+  double cycles[] = {1, 2, charge.cycles, charge.cycles + 1};
+  for (size_t i = 0; i < 4; i++, line = strchr(line, '\n') + 1) {
+    check_close(cell_at(line, 0), cycles[i], 0);
+    check_close(cell_at(line, 4), charge.primary_current_max, 0.01);
+    if (i == 0)
+      ck_assert(cell_at(line, 1) == 0);
+    if (i < 2)
+      continue;
+    check_close(cell_at(line, 1), circuit.target_voltage, 0.001);
+    if (i == 2)
+      check_close(cell_at(line, 2), 1 / charge.frequency_end, 0.001);
+    check_close(cell_at(line, 5),
+                charge.primary_current_max / circuit.turns_ratio, 0.1);
+  }
+  ck_assert(*line == '\n');
+  bv_buffer_free(&text);
+  bv_front_free(&front);
+}
+END_TEST
+
+START_TEST(a_design_near_the_front_says_what_it_misses) {
+  static const char *const told[][2] = {{"near_limit", "hot_spot_temperature"},
+                                        {"near_allowed", "at most 60 degC"},
+                                        {"near_needed", "at most 61 degC"}};
+  bv_front front = sample_front();
+  ck_assert_int_eq(bv_front_insert(&front, 1, 3, NULL), BV_OK);
+  for (size_t i = 0; i < 3; i++) {
+    sample_name(&front.column[i + 1], told[i][0], "", BV_ROLE_RESULT);
+    front.column[i + 1].is_text = true;
+    bv_front_value(&front, 1, i + 1)->text = strdup(told[i][1]);
+  }
+  size_t heat = bv_front_find(&front, "hot_spot_temperature");
+  front.column[heat].limit_max = bv_front_value(&front, 1, heat)->number - 1;
+  for (int html = 0; html < 2; html++) {
+    bv_buffer text = print(&front, 1, html);
+    check_has(&text, "Design 2 near the front.");
+    check_has(&text, html ? "allow this design: hot_spot_temperature has to be "
+                            "at most 60 degC, here at most 61 degC."
+                          : "allow this design: hot\\_spot\\_temperature has "
+                            "to be at most 60 degC, here at most 61 degC.");
+    check_has(&text, ", missed");
+    check_lacks(&text, "Near on the front");
+    bv_buffer_free(&text);
+  }
+  front.column[heat].limit_max += 1;
+  bv_buffer met = print(&front, 1, false);
+  check_lacks(&met, ", missed");
+  check_has(&met, ", binds");
+  bv_buffer_free(&met);
+  bv_front_free(&front);
+}
+END_TEST
+
 START_TEST(a_circuit_that_fails_is_told) {
   bv_front front = sample_front();
   size_t column = bv_front_find(&front, "clamp_voltage");
@@ -450,6 +531,8 @@ int main(void) {
                                 every_sheet_has_its_cautions,
                                 hostile_names_stay_texts,
                                 near_rows_are_others_that_trade_differently,
+                                first_and_last_cycles_are_told,
+                                a_design_near_the_front_says_what_it_misses,
                                 a_circuit_that_fails_is_told,
                                 the_page_forbids_everything_but_its_style,
                                 NULL};
