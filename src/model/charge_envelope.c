@@ -30,6 +30,7 @@ typedef struct envelope {
   const void *context;
   double corners[MAX_CORNERS];
   size_t corner_count;
+  double off; /* for bv_cycle_near */
 } envelope;
 
 static bv_reason follow(envelope *e, double output) {
@@ -46,7 +47,7 @@ static bv_reason add_point(envelope *e, double v, double width) {
   bv_cycle cycle;
   bv_reason reason = follow(e, v);
   if (reason == BV_REASON_OK)
-    reason = bv_cycle_at(&e->stage, v, &cycle);
+    reason = bv_cycle_near(&e->stage, v, &e->off, &cycle);
   if (reason != BV_REASON_OK)
     return reason;
   double gain = cycle.flow.output_charge - v * e->stage.bleed * cycle.flow.time;

@@ -294,32 +294,39 @@ static bv_reason repeat_single(const bv_stage *s, bv_state *state,
 /* Doubler: the series capacitor at turn-off of a cycle that repeats itself,
  * with the recharge damped and step 5 not: v = E + d/(1+d) q, E full, q = Q/Cs
  * = [U + sqrt(U^2 + (1-d)/(1+d) Vz^2)] (1+d)/(1-d), U = E - V - Vd, Vz = Ip
- * sqrt( L/Cs). */
-static double series_guess(const bv_stage *s, double output) {
+ * sqrt(L/Cs). A volt more at turn-off becomes d u/sqrt(u^2 + Vz^2) less after a
+ * turn, u = V + Vd - v. */
+static double series_guess(const bv_stage *s, double output, double *slope) {
   double full = s->n * s->vin - s->diode, u = full - output - s->drop;
-  double left = (1 - s->recharge.decay) / (1 + s->recharge.decay);
+  double decay = s->recharge.decay, left = (1 - decay) / (1 + decay);
   double vz2 = s->peak * s->peak * s->l / s->cs;
   double root = sqrt(u * u + left * vz2);
   double q = u > 0 ? (u + root) / left : vz2 / (root - u);
-  return full + s->recharge.decay / (1 + s->recharge.decay) * q;
+  double v = full + decay / (1 + decay) * q, above = output + s->drop - v;
+  *slope = -1 - decay * bv_more(above, 0) / sqrt(above * above + vz2);
+  return v;
 }
 
 /* Doubler: the series capacitor's voltage at turn-off that comes back after a
  * turn, by the secant on v -> v(next) - v, or where pulses that come and go
- * bend it, by half steps, which contract. */
-static bv_reason repeat_doubler(const bv_stage *s, double output,
+ * bend it, by half steps, which contract. `off` is how far off the guess was at
+ * an output nearby, V. */
+static bv_reason repeat_doubler(const bv_stage *s, double *off, bv_state *state,
                                 bv_cycle *cycle) {
-  double last = 0, last_gap = 0, v = series_guess(s, output);
+  double slope, guess = series_guess(s, state->output, &slope);
+  double v = guess + *off, last = 0, last_gap = 0;
   for (int i = 0; i < 50; i++) {
-    bv_state state = {
-        .current = s->peak, .output = output, .series = v, .averaged = true};
-    bv_reason reason = turn(s, &state, cycle);
+    state->current = s->peak;
+    state->series = v;
+    bv_reason reason = turn(s, state, cycle);
     if (reason != BV_REASON_OK)
       return reason;
-    double gap = state.series - v;
+    double gap = state->series - v;
+    *off = v - guess;
     if (fabs(gap) < 1e-6 * s->n * s->vin)
       return BV_REASON_OK;
-    double slope = i > 0 ? (gap - last_gap) / (v - last) : -1;
+    if (i > 0)
+      slope = (gap - last_gap) / (v - last);
     last = v;
     last_gap = gap;
     v += i < 8 && slope < -0.1 ? -gap / slope : 0.5 * gap;
@@ -327,12 +334,18 @@ static bv_reason repeat_doubler(const bv_stage *s, double output,
   return BV_REASON_DOUBLER_START;
 }
 
-bv_reason bv_cycle_at(const bv_stage *s, double output, bv_cycle *cycle) {
+bv_reason bv_cycle_near(const bv_stage *s, double output, double *off,
+                        bv_cycle *cycle) {
   bv_state state = {.current = s->peak, .output = output, .averaged = true};
-  bv_reason reason = s->cs > 0 ? repeat_doubler(s, output, cycle)
+  bv_reason reason = s->cs > 0 ? repeat_doubler(s, off, &state, cycle)
                                : repeat_single(s, &state, cycle);
   close_cycle(s, output, output, &state.core, cycle);
   return reason;
+}
+
+bv_reason bv_cycle_at(const bv_stage *s, double output, bv_cycle *cycle) {
+  double off = 0;
+  return bv_cycle_near(s, output, &off, cycle);
 }
 
 double bv_cycle_off_time(const bv_stage *s, double output) {

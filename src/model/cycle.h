@@ -66,6 +66,13 @@ typedef struct bv_off_loop {
 
 bv_off_loop bv_off_loop_make(double l, double r, double inverse);
 
+/* How a current through inductance and resistance answers to what it was and to
+ * a voltage: at the end of a time keep i + push v, its mean likewise. */
+typedef struct bv_response {
+  double keep, push;           /* 1, 1/ohm */
+  double mean_keep, mean_push; /* 1, 1/ohm */
+} bv_response;
+
 /* Constants of a circuit that every cycle uses. */
 typedef struct bv_stage {
   double vin, target, n, sections;
@@ -93,6 +100,9 @@ typedef struct bv_stage {
   double cs;                  /* doubler: series capacitor, else 0 */
   double rs;                  /* doubler: secondary and first diode */
   bv_pulse_loop recharge;     /* doubler: pulse in the on-time */
+  bv_response magnetise;      /* doubler: current beside the pulse */
+  double found_of_none;       /* doubler: charge of a pulse over what it would
+                                 be, did it not drop the supply in Rp */
   bv_off_loop caught;         /* doubler: into the series capacitor in step 6 */
   double blanking; /* doubler: of the comparator, infinite: the pulse */
   double diode;    /* drop of one diode */
@@ -160,6 +170,11 @@ bv_reason bv_stage_make(const bv_circuit *circuit, bv_stage *stage);
 /* The cycle that repeats itself while the output stays at a voltage. */
 bv_reason bv_cycle_at(const bv_stage *stage, double output, bv_cycle *cycle);
 
+/* The same, sooner for a doubler where `off` comes from an output nearby: how
+ * far off the first guess was there, V, 0 where unknown. Set for the next. */
+bv_reason bv_cycle_near(const bv_stage *stage, double output, double *off,
+                        bv_cycle *cycle);
+
 /* Off-time of that cycle if it were not limited, s; NAN where there is none. */
 double bv_cycle_off_time(const bv_stage *stage, double output);
 
@@ -225,6 +240,9 @@ void bv_cycle_rest(const bv_stage *stage, double reflected, double time,
 bv_ramp bv_doubler_magnetise(const bv_stage *stage, double charge,
                              double current, double time);
 double bv_doubler_pulse(const bv_stage *stage, double charge, double time);
+
+/* Doubler: fills the stage's constants of the pulse. */
+void bv_doubler_prepare(bv_stage *stage);
 
 /* Doubler: the recharge pulse at turn-on, magnetising current included. */
 bv_reason bv_doubler_recharge(const bv_stage *stage, bv_state *state,

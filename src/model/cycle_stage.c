@@ -81,6 +81,7 @@ static bv_reason set_doubler(const bv_circuit *c, bv_stage *s) {
   s->blanking = c->comparator_blanking;
   if (!bv_pulse_loop_make(lr, s->rs + n2 * s->rp, s->cs, &s->recharge))
     return BV_REASON_RECHARGE_OVERDAMPED;
+  bv_doubler_prepare(s);
   return s->recharge.length < s->on_time ? BV_REASON_OK
                                          : BV_REASON_RECHARGE_TOO_LONG;
 }

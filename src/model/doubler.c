@@ -52,12 +52,24 @@ double bv_doubler_pulse(const bv_stage *s, double charge, double time) {
 typedef struct pulse {
   double amplitude, charge, square; /* V, A s, A2 s */
   double met;                       /* A, magnetising current it meets */
+  double end;                       /* A, magnetising current after it */
 } pulse;
 
-/* Where the drive is `level` at the pulse's centre and falls by `fall` V/s: the
- * capacitor follows the slope R C later. */
-static void solve(const bv_pulse_loop *loop, pulse *p, double level,
-                  double fall, double series) {
+/* Magnetising current beside a pulse that takes a charge. */
+static void magnetise(const bv_stage *s, double start, pulse *p) {
+  const bv_response *r = &s->magnetise;
+  double v = s->vin - s->rp * s->n * p->charge / s->recharge.length;
+  double mean = r->mean_keep * start + r->mean_push * v;
+  p->met = mean - (s->vin - 2 * s->rp * mean) * s->recharge.early * s->per_l;
+  p->end = r->keep * start + r->push * v;
+}
+
+/* The charge beside that current. The drive is `level` at the pulse's centre
+ * and falls by `fall` V/s: the capacitor follows the slope R C later. */
+static void find(const bv_stage *s, double start, double series, pulse *p) {
+  const bv_pulse_loop *loop = &s->recharge;
+  double level = s->n * (s->vin - s->rp * p->met) - s->diode;
+  double fall = s->n * s->rp * (p->end - start) / loop->length;
   double lag = loop->resistance * loop->capacitance;
   double centre = loop->length / 2 - loop->early;
   p->amplitude = level + fall * (centre + lag) - series;
@@ -70,41 +82,53 @@ static void solve(const bv_pulse_loop *loop, pulse *p, double level,
                                    : even * p->amplitude * p->amplitude;
 }
 
+static bv_response respond(double l, double r, double time) {
+  bv_ramp kept = bv_ramp_for(l, 0, r, 1, time);
+  bv_ramp pushed = bv_ramp_for(l, 1, r, 0, time);
+  return (bv_response){kept.current, pushed.current, kept.charge / time,
+                       pushed.charge / time};
+}
+
+/* The charge that is found is linear in the charge that was taken, with a slope
+ * that two charges tell. */
+void bv_doubler_prepare(bv_stage *s) {
+  pulse none = {0}, some = {.charge = s->n * s->vin * s->cs};
+  double taken = some.charge;
+  s->magnetise = respond(s->l, s->rp, s->recharge.length);
+  magnetise(s, 0, &none);
+  magnetise(s, 0, &some);
+  find(s, 0, 0, &none);
+  find(s, 0, 0, &some);
+  s->found_of_none = taken / (taken - some.charge + none.charge);
+}
+
 /* Beside a pulse that is early by `early` s against an even one the magnetising
  * current lags behind its ramp: its integral is less by Rp n q early/L, and the
  * current that the pulse meets by (Vin - 2 Rp im) early/L. Energy and flux both
  * balance with these. */
-static void book_primary(const bv_stage *s, const pulse *p, const bv_ramp *ramp,
+static void book_primary(const bv_stage *s, const pulse *p, double start,
                          bv_cycle *cycle) {
-  double charge = p->charge, mean = ramp->charge / s->recharge.length;
-  double lag = s->rp * s->n * charge * s->recharge.early / s->l;
-  cycle->on_time += ramp->time;
-  cycle->flow.primary_charge += ramp->charge - lag + s->n * charge;
-  cycle->flow.primary_square += ramp->square - 2 * mean * lag +
+  double charge = p->charge, time = s->recharge.length;
+  double v = s->vin - s->rp * s->n * charge / time;
+  bv_ramp ramp = bv_ramp_between(s->l, v, s->rp, start, p->end - start);
+  double lag = s->rp * s->n * charge * s->recharge.early * s->per_l;
+  cycle->on_time += time;
+  cycle->flow.primary_charge += ramp.charge - lag + s->n * charge;
+  cycle->flow.primary_square += ramp.square - 2 * ramp.charge / time * lag +
                                 s->n * (2 * charge * p->met + s->n * p->square);
 }
 
 /* Finds the pulse; false where there is none. */
-static bool run_pulse(const bv_stage *s, pulse *p, bv_state *state,
-                      bv_cycle *cycle) {
-  double fall = 0, change = HUGE_VAL;
-  bv_ramp ramp = {0, state->current, 0, 0};
-  p->met = state->current;
-  for (int i = 0; i < 20 && fabs(change) > 1e-10 * s->ip; i++) {
-    double level = s->n * (s->vin - s->rp * p->met) - s->diode;
-    solve(&s->recharge, p, level, fall, state->series);
-    if (!(p->charge > 0))
-      return false;
-    ramp =
-        bv_doubler_magnetise(s, p->charge, state->current, s->recharge.length);
-    double mean = ramp.charge / s->recharge.length;
-    double met = mean - (s->vin - 2 * s->rp * mean) * s->recharge.early / s->l;
-    change = met - p->met;
-    p->met = met;
-    fall = s->n * s->rp * (ramp.current - state->current) / s->recharge.length;
-  }
-  book_primary(s, p, &ramp, cycle);
-  state->current = ramp.current;
+static bool run_pulse(const bv_stage *s, double start, double series,
+                      pulse *p) {
+  *p = (pulse){0};
+  magnetise(s, start, p);
+  find(s, start, series, p);
+  if (!(p->charge > 0))
+    return false;
+  p->charge *= s->found_of_none;
+  magnetise(s, start, p);
+  find(s, start, series, p);
   return true;
 }
 
@@ -120,12 +144,13 @@ static bool trips(const bv_stage *s, const pulse *p, double current) {
 
 bv_reason bv_doubler_recharge(const bv_stage *s, bv_state *state,
                               bv_cycle *cycle) {
-  pulse p = {0};
-  double before = state->current;
-  if (!run_pulse(s, &p, state, cycle))
+  pulse p;
+  if (!run_pulse(s, state->current, state->series, &p))
     return BV_REASON_OK;
-  if (trips(s, &p, before))
+  if (trips(s, &p, state->current))
     return BV_REASON_COMPARATOR_TRIP;
+  book_primary(s, &p, state->current, cycle);
+  state->current = p.end;
   cycle->pulse_charge = p.charge;
   cycle->recharge_peak = s->n * s->recharge.peak * p.amplitude;
   cycle->flow.recharge_charge += p.charge;
