@@ -16,6 +16,7 @@
 
 #include "model/clamp.h"
 #include "model/design.h"
+#include "model/doubler_start.h"
 #include "model/gap.h"
 #include "model/insulation.h"
 #include "model/thermal.h"
@@ -170,6 +171,9 @@ double bv_build_reflected(const bv_build *build, double supply, double output);
 
 /* The cycle at an output voltage of the present build with an inductance in H
  * at a supply. */
+/* The first cycles at the highest supply. */
+bv_doubler_start bv_build_start(const bv_build *build);
+
 /* What the clamp takes at a supply, a reflected voltage and a current. */
 bv_clamp_pulse bv_build_clamp(const bv_build *build, double supply,
                               double reflected, double current);

@@ -39,7 +39,6 @@ static void report_charge(const bv_build *build, bv_design *d) {
   d->timed_out_at_start = charge->timed_out_at_start;
   d->timed_out_cycles = charge->timed_out_cycles;
   d->timed_out_until = charge->timed_out_until;
-  d->recharge_current_max = build->high.recharge_current_max;
   d->average_power = charge->average_power;
   d->power_ratio = charge->power_ratio;
   d->supply_current =
@@ -80,6 +79,10 @@ static void report_currents(const bv_build *build, bv_design *d) {
   double time = charge->charge_time;
   double rate = build->job->shots_per_second;
   d->primary_current_max = build->high.primary_current_max;
+  bv_doubler_start start = bv_build_start(build);
+  d->magnetising_current_max = start.magnetising;
+  d->recharge_current_max = start.recharge;
+  d->switch_current = d->primary_current_max + start.recharge;
   d->secondary_current_max = d->primary_current_max / build->ratio;
   d->primary_current_rms = rms(charge->primary_current_squared, time);
   d->secondary_current_rms = rms(charge->secondary_current_squared, time);
@@ -120,7 +123,7 @@ static void report_core(const bv_build *build, bv_design *d) {
   d->fringing_in_range = bv_gap_fringing_valid(build->gap, build->gap_core.area,
                                                build->gap_core.width);
   d->flux_density =
-      bv_gap_flux_density(build->inductance, d->primary_current_max,
+      bv_gap_flux_density(build->inductance, d->magnetising_current_max,
                           build->primary_turns, core->effective_area);
   d->flux_density_narrowest =
       d->flux_density * core->effective_area / build->narrowest;

@@ -62,6 +62,11 @@
   NUMBER(primary_current_max, "A", 1,                                          \
          "largest primary current at the highest supply, delay "               \
          "overshoot included")                                                 \
+  NUMBER(magnetising_current_max, "A", 1,                                      \
+         "largest magnetising current at the highest supply: the primary's, "  \
+         "and what a series capacitor adds in the first cycles")               \
+  NUMBER(switch_current, "A", 1,                                               \
+         "largest switch current: the primary's, and a recharge pulse on it")  \
   NUMBER(secondary_current_max, "A", 1, "largest secondary current")           \
   NUMBER(primary_current_rms, "A", 1, "primary current, rms over the charge")  \
   NUMBER(secondary_current_rms, "A", 1,                                        \
@@ -234,7 +239,8 @@
   NUMBER(series_capacitors, "", 1,                                             \
          "capacitors of doublers and ladders, the storage apart")              \
   NUMBER(series_capacitor_each, "F", 0, "each of them; 0: none")               \
-  NUMBER(series_capacitor_voltage, "V", 1, "voltage of each; 0: none")         \
+  NUMBER(series_capacitor_voltage, "V", 1,                                     \
+         "largest voltage of each, first cycles included; 0: none")            \
   NUMBER(ladder_drop, "V", 1,                                                  \
          "drop of doubler or ladder by its current at the target, published "  \
          "formula, upper figure")                                              \

@@ -25,8 +25,8 @@ static void report_switch(const bv_build *build, bv_design *d) {
   d->switch_voltage_rating = part->voltage_rating;
   d->switch_voltage_margin =
       bv_margin(d->switch_voltage, part->voltage_rating, job->voltage_derating);
-  d->switch_current_margin = bv_margin(
-      d->primary_current_max, part->current_rating, job->current_derating);
+  d->switch_current_margin =
+      bv_margin(d->switch_current, part->current_rating, job->current_derating);
 }
 
 static void report_diode(const bv_build *build, bv_design *d) {
@@ -88,20 +88,29 @@ static double end_current(const bv_build *build) {
          build->job->target_voltage;
 }
 
+bv_doubler_start bv_build_start(const bv_build *build) {
+  double drive = build->ratio * build->job->supply_voltage.max;
+  return bv_doubler_start_of(build->inductance, build->leakage,
+                             build->series_capacitance, drive,
+                             build->high.primary_current_max);
+}
+
 /* A doubler has the series capacitor alone, whose fellow is the storage; a
  * ladder two a stage. */
 static void report_multiplier(const bv_build *build, bv_design *d) {
   double stages = bv_build_stages(build), m = build->choice->sections;
-  double swing = build->ratio * build->job->supply_voltage.max / m;
   double stage = build->job->target_voltage / (m * stages);
   double frequency = build->nominal.frequency_end;
   d->series_capacitance = build->series_capacitance;
   d->series_capacitors = m * (stages > 1 ? 2 * stages : stages);
   d->series_capacitor_each = m * build->series_capacitance;
-  d->series_capacitor_voltage = stages > 1 ? stage : stages * swing;
+  d->series_capacitor_voltage = 0;
   d->ladder_drop = d->ladder_ripple = 0;
   if (stages == 0)
     return;
+  d->series_capacitor_voltage = bv_build_start(build).voltage / m;
+  if (stages > 1)
+    d->series_capacitor_voltage = fmax(d->series_capacitor_voltage, stage);
   d->ladder_drop = bv_ladder_drop(stages, end_current(build), frequency,
                                   build->series_capacitance);
   d->ladder_ripple = bv_ladder_ripple(stages, end_current(build), frequency,

@@ -218,7 +218,8 @@ const bv_sheet_line bv_sheet_lines[] = {
     ROW("leakage at the primary, every section shorted|{leakage_inductance}|"
         "up to 30 % more"),
     ROW("turns ratio, and the dots|{turns_ratio_built}|±1 %"),
-    ROW("inductance with {primary_current_max} in the primary|at least 0.9 of "
+    ROW("inductance with {magnetising_current_max} in the primary|at least 0.9 "
+        "of "
         "the first|saturates at {saturation_current}"),
     ROW("resistance of primary, secondary at {hot_spot_temperature}|"
         "{primary_resistance_dc}, {secondary_resistance_dc}|±10 %; cold "
@@ -232,7 +233,7 @@ const bv_sheet_line bv_sheet_lines[] = {
     ROW("switch {power_switch}, voltage|{switch_voltage}|"
         "{switch_voltage_rating} times {voltage_derating}|"
         "{switch_voltage_margin%}"),
-    ROW("switch, current|{primary_current_max}|derated by {current_derating}|"
+    ROW("switch, current|{switch_current}|derated by {current_derating}|"
         "{switch_current_margin%}"),
     ROW("diode {diode}, voltage: {series_diodes} in series, {diodes} in all|"
         "{diode_voltage_each} each|{diode_voltage_rating} times "

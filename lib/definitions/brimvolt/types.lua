@@ -101,6 +101,8 @@
 ---@field loss_energy_core number energy lost in one charge: magnetic core [J]
 ---@field loss_power number loss energy times shots a second [W]
 ---@field primary_current_max number largest primary current at the highest supply, delay overshoot included [A]
+---@field magnetising_current_max number largest magnetising current at the highest supply: the primary's, and what a series capacitor adds in the first cycles [A]
+---@field switch_current number largest switch current: the primary's, and a recharge pulse on it [A]
 ---@field secondary_current_max number largest secondary current [A]
 ---@field primary_current_rms number primary current, rms over the charge [A]
 ---@field secondary_current_rms number secondary current, rms over the charge [A]
@@ -200,7 +202,7 @@
 ---@field series_capacitance number series capacitor of the doubler, each of the ladder, those of all sections in series; 0: none [F]
 ---@field series_capacitors number capacitors of doublers and ladders, the storage apart
 ---@field series_capacitor_each number each of them; 0: none [F]
----@field series_capacitor_voltage number voltage of each; 0: none [V]
+---@field series_capacitor_voltage number largest voltage of each, first cycles included; 0: none [V]
 ---@field ladder_drop number drop of doubler or ladder by its current at the target, published formula, upper figure [V]
 ---@field ladder_ripple number ripple along doubler or ladder at the target, published formula [V]
 ---@field sense_resistance number current-sense resistor [ohm]
