@@ -128,7 +128,7 @@ check-asan:
 ## soak: 400 kills of a small sweep, and its journal damaged at every byte
 soak: programs
 	BRIMVOLT=$(CURDIR)/$(PROGRAM) tests/fault/soak 400
-	BV_SOAK=1 tests/run $(BUILD) $(BUILD)/tests/sweep/check_damage
+	BV_SOAK=1 $(BUILD)/tests/sweep/check_damage
 
 ## check-valgrind: the C tests under valgrind
 check-valgrind: programs

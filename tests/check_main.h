@@ -26,12 +26,13 @@ static inline double check_slowness(void) {
   return slow ? atof(slow) : 1;
 }
 
-/* Makes a suite of one case from a NULL-terminated list of tests and runs it.
- */
-static inline int check_main(const char *name, const TTest *const *tests) {
+/* Makes a suite of one case from a NULL-terminated list of tests and runs it;
+ * each test may take so many seconds. */
+static inline int check_main_within(const char *name, const TTest *const *tests,
+                                    double seconds) {
   Suite *suite = suite_create(name);
   TCase *tcase = tcase_create("all");
-  tcase_set_timeout(tcase, 120);
+  tcase_set_timeout(tcase, seconds);
   for (; *tests; tests++)
     tcase_add_test(tcase, *tests);
   suite_add_tcase(suite, tcase);
@@ -40,6 +41,10 @@ static inline int check_main(const char *name, const TTest *const *tests) {
   int failed = srunner_ntests_failed(runner);
   srunner_free(runner);
   return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+}
+
+static inline int check_main(const char *name, const TTest *const *tests) {
+  return check_main_within(name, tests, 120);
 }
 
 #endif

@@ -3,9 +3,11 @@
 
 #include "base/random.h"
 #include "run/build.h"
+#include "run/report.h"
 #include "run/told.h"
 
-enum { PROBES = 4 };
+/* Points tried at first, and more where none of them tells. */
+enum { FEW = 4, MORE = 60, ALL = FEW + MORE };
 
 /* The key of the probe's random stream; cells have keys of their own. */
 static const uint64_t stream = 0x70726f6265;
@@ -14,24 +16,20 @@ static bv_status choose(const bv_study *study, uint64_t seed, double *x,
                         bv_error *error) {
   bv_space space = bv_study_problem(study)->space;
   bv_random random = bv_random_keyed(seed, stream, 0);
-  for (size_t i = space.count; i < PROBES * space.count; i++)
+  for (size_t i = space.count; i < ALL * space.count; i++)
     x[i] = bv_variable_decode(&space.variables[i % space.count],
                               bv_random_unit(&random));
   return bv_study_parse_point(study, NULL, 0, x, error);
 }
 
-static bool can_be_evaluated(const bv_told *told) {
-  return told->outcome == BV_OUTCOME_EVALUATED ||
-         told->outcome == BV_OUTCOME_NOT_A_NUMBER;
-}
-
 /* Makes a front of them for once: what can't be written is told now. */
 static bv_status try_front(const bv_study *study, const double *x,
-                           const bv_told *told, bv_error *error) {
+                           const bv_told *told, size_t points,
+                           bv_error *error) {
   size_t width = bv_study_problem(study)->space.count, count = 0;
-  bv_candidate rows[PROBES];
+  bv_candidate rows[ALL];
   bv_front front;
-  for (size_t i = 0; i < PROBES; i++)
+  for (size_t i = 0; i < points; i++)
     if (told[i].outcome == BV_OUTCOME_EVALUATED)
       rows[count++] = (bv_candidate){x + i * width, &told[i]};
   bv_status status = bv_front_build(study, rows, count, &front, error);
@@ -40,23 +38,84 @@ static bv_status try_front(const bv_study *study, const double *x,
   return status;
 }
 
+/* What points tell of a study. */
+typedef struct verdict {
+  size_t sound;        /* gave all results, if not all as numbers */
+  size_t impossible;   /* by the model or the script */
+  size_t lacking;      /* didn't give all results */
+  size_t lost;         /* by a limit of time or memory, or with the worker */
+  const bv_told *slip; /* lacks a result though it is possible; NULL: none */
+} verdict;
+
+static verdict judge(const bv_told *told, size_t count) {
+  verdict v = {0};
+  for (size_t i = 0; i < count; i++) {
+    bv_outcome outcome = told[i].outcome;
+    bool impossible = outcome == BV_OUTCOME_NOT_A_NUMBER;
+    bool raised = outcome == BV_OUTCOME_ERROR;
+    bool evaluated = outcome == BV_OUTCOME_EVALUATED;
+    v.sound += evaluated || (impossible && !told[i].lacks);
+    v.impossible += impossible;
+    v.lacking += told[i].lacks;
+    v.lost += !evaluated && !impossible && !raised;
+    if (raised && told[i].lacks && !v.slip)
+      v.slip = &told[i];
+  }
+  return v;
+}
+
+static bv_status refuse(const bv_study *study, const double *x,
+                        const bv_told *told, const verdict *v, size_t count,
+                        bv_error *error) {
+  bv_buffer command = {0};
+  if (v->slip)
+    return bv_fail(error, BV_BAD_DATA, "%s", v->slip->message);
+  bv_report_command(study, x, &command);
+  bv_fail(error, BV_BAD_DATA,
+          "%s: cannot evaluate any of %zu points: %s\n  the first: %s",
+          bv_study_path(study), count, told[0].message,
+          command.failed ? "" : command.text);
+  bv_buffer_free(&command);
+  return BV_BAD_DATA;
+}
+
+/* Judges the first points; *open where more must tell. */
+static bv_status judge_few(const bv_study *study, const double *x,
+                           const bv_told *told, bool *open, bv_error *error) {
+  verdict v = judge(told, FEW);
+  bool slipped = v.slip && v.lacking == FEW;
+  *open = v.sound == 0 && !slipped && v.lost == 0;
+  if (v.sound > 0 || *open)
+    return try_front(study, x, told, FEW, error);
+  return refuse(study, x, told, &v, FEW, error);
+}
+
+/* Where every point is impossible, the search may still find one that isn't. */
+static bv_status judge_all(const bv_study *study, const double *x,
+                           const bv_told *told, bv_error *error) {
+  verdict v = judge(told, ALL);
+  if (v.sound > 0 || (v.impossible > 0 && !v.slip))
+    return try_front(study, x, told, ALL, error);
+  return refuse(study, x, told, &v, ALL, error);
+}
+
 bv_status bv_probe(const bv_study *study, bv_pool *pool, uint64_t seed,
                    bv_error *error) {
-  double x[PROBES * BV_SPACE_MOST];
+  const bv_problem *problem = bv_study_problem(study);
+  double x[ALL * BV_SPACE_MOST];
   bv_told *told;
+  bool open = false;
   if (choose(study, seed, x, error) != BV_OK)
     return BV_BAD_DATA;
-  if (bv_tell_all(pool, bv_study_problem(study), x, PROBES, &told, error) !=
-      BV_OK)
+  if (bv_tell_all(pool, problem, x, FEW, &told, error) != BV_OK)
     return BV_INTERNAL;
-  bool good = false;
-  for (size_t i = 0; i < PROBES; i++)
-    good = good || can_be_evaluated(&told[i]);
-  bv_status status =
-      good ? try_front(study, x, told, error)
-           : bv_fail(error, BV_BAD_DATA,
-                     "%s: cannot evaluate any of %d points: %s",
-                     bv_study_path(study), PROBES, told[0].message);
-  bv_told_free_all(told, PROBES);
+  bv_status status = judge_few(study, x, told, &open, error);
+  bv_told_free_all(told, FEW);
+  if (!open)
+    return status;
+  if (bv_tell_all(pool, problem, x, ALL, &told, error) != BV_OK)
+    return BV_INTERNAL;
+  status = judge_all(study, x, told, error);
+  bv_told_free_all(told, ALL);
   return status;
 }

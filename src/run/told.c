@@ -25,12 +25,13 @@ static void put_record(bv_buffer *reply, const bv_record *record) {
   }
 }
 
-/* The reply: seconds, cause, objectives, limits, message, results. */
+/* The reply: seconds, cause, lacks, objectives, limits, message, results. */
 static void put_told(const bv_problem *problem, const bv_told *told,
                      const char *message, bv_buffer *reply) {
   size_t count = problem->objectives + problem->limits;
   bv_buffer_append(reply, (const char *) &told->seconds, sizeof told->seconds);
   bv_buffer_append(reply, (const char *) &told->cause, sizeof told->cause);
+  bv_buffer_append(reply, told->lacks ? "y" : "n", 1);
   bv_buffer_append(reply, (const char *) told->objectives,
                    count * sizeof *told->objectives);
   put_text(reply, message);
@@ -62,6 +63,7 @@ bv_outcome bv_tell(void *study, const double *x, bv_buffer *reply) {
   if (outcome != BV_OUTCOME_EVALUATED)
     fail(problem, outcome, &told);
   told.cause = evaluation.cause;
+  told.lacks = *bv_study_lacking(study) != '\0';
   put_told(problem, &told, bv_study_last_error(study), reply);
   if (reply->length > BV_REPLY_MOST) {
     reply->length = 0;
@@ -155,6 +157,7 @@ bv_status bv_told_read(const bv_problem *problem, const bv_answer *answer,
   bytes from = {.next = copy, .left = answer->length};
   memcpy(&told->seconds, get(&from, sizeof(double)), sizeof(double));
   memcpy(&told->cause, get(&from, sizeof(double)), sizeof(double));
+  told->lacks = *get(&from, 1) == 'y';
   const char *values = get(&from, numbers);
   if (!from.short_of)
     memcpy(told->objectives, values, numbers);

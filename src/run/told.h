@@ -14,6 +14,7 @@ typedef struct bv_told {
   double cause;     /* of a failure (search/problem.h) */
   double seconds;   /* the evaluation took; NAN where the worker was lost */
   char *message;    /* why it failed, "" where it didn't */
+  bool lacks;       /* a result that an objective or limit asks for */
   bv_record record; /* every result; empty where the script failed */
 } bv_told;
 

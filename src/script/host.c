@@ -104,6 +104,7 @@ void bv_host_free(bv_host *host) {
   bv_buffer_free(&host->message);
   free(host->script);
   free(host->folder);
+  free(host->library);
   free(host);
 }
 

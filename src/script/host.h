@@ -32,12 +32,12 @@ typedef struct bv_host {
   char trip_text[256];
   bv_buffer message; /* of the last failed call */
 
-  char *script;        /* path as the user gave it */
-  char *folder;        /* of the script, real path */
-  const char *library; /* lib/ of the installation */
-  bool loading;        /* the script is being read */
-  bool missing;        /* the script itself can't be read */
-  SHA2_CTX digest;     /* of every file read */
+  char *script;    /* path as the user gave it */
+  char *folder;    /* of the script, real path */
+  char *library;   /* lib/ of the installation */
+  bool loading;    /* the script is being read */
+  bool missing;    /* the script itself can't be read */
+  SHA2_CTX digest; /* of every file read */
   bv_shelf *shelf;
 
   const double *point; /* under evaluation: keys the random stream */

@@ -29,6 +29,13 @@ const char *bv_study_keep(lua_State *L, bv_study *study, int index) {
   return text;
 }
 
+/* Raises what is at the top behind the prefix below it. */
+_Noreturn static void raise_both(lua_State *L) {
+  lua_concat(L, 2);
+  for (;;)
+    lua_error(L); /* never returns, which its header doesn't tell */
+}
+
 void bv_study_fail(lua_State *L, const bv_study *study, const char *format,
                    ...) {
   va_list arguments;
@@ -36,9 +43,21 @@ void bv_study_fail(lua_State *L, const bv_study *study, const char *format,
   va_start(arguments, format);
   lua_pushvfstring(L, format, arguments);
   va_end(arguments);
-  lua_concat(L, 2);
-  for (;;)
-    lua_error(L); /* never returns, which its header doesn't tell */
+  raise_both(L);
+}
+
+void bv_study_fail_at(lua_State *L, const bv_study *study,
+                      const bv_needed *needed, const char *format, ...) {
+  va_list arguments;
+  if (needed->line > 0)
+    lua_pushfstring(L, "%s:%I: %s: ", study->host->script,
+                    (LUAI_UACINT) needed->line, needed->role);
+  else
+    lua_pushfstring(L, "%s: %s: ", study->host->script, needed->role);
+  va_start(arguments, format);
+  lua_pushvfstring(L, format, arguments);
+  va_end(arguments);
+  raise_both(L);
 }
 
 static void push_arguments(lua_State *L, const bv_study *study) {
@@ -89,10 +108,11 @@ static bv_study *make(const char *path, const bv_study_options *options) {
   if (study->host) {
     study->host->script = strdup(path);
     study->host->folder = folder_of(path);
-    study->host->library = options->library;
+    study->host->library = strdup(options->library ? options->library : "");
     study->host->seed = options->seed;
   }
-  if (study->host && study->host->script && study->host->folder)
+  if (study->host && study->host->script && study->host->folder &&
+      study->host->library)
     return study;
   bv_study_close(study);
   return NULL;
@@ -178,6 +198,10 @@ bv_status bv_study_add_starts(bv_study *study, const double *x, size_t count,
   study->starts = starts;
   study->start_count = had + count;
   return BV_OK;
+}
+
+const char *bv_study_lacking(const bv_study *study) {
+  return study->lacking ? study->lacking : "";
 }
 
 const char *bv_study_last_error(const bv_study *study) {

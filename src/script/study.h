@@ -153,6 +153,11 @@ void bv_study_verify_designs(bv_study *study);
  * raised, with file:line and the script's own traceback. */
 const char *bv_study_last_error(const bv_study *study);
 
+/* The result that an objective or a limit asks for and the last evaluation
+ * didn't give, "" where it gave all: a slip of the script, or what an
+ * impossible point leaves out. */
+const char *bv_study_lacking(const bv_study *study);
+
 /* Bytes the Lua state holds now. */
 size_t bv_study_memory(const bv_study *study);
 

@@ -101,20 +101,21 @@ static void refuse_impossible(lua_State *L, const bv_study *study, int index) {
 }
 
 /* Raises for the value at the top, which should have been a number. */
-static void refuse(lua_State *L, const bv_study *study, int index,
+static void refuse(lua_State *L, bv_study *study, int index,
                    const bv_needed *needed) {
+  if (lua_isnil(L, -1))
+    study->lacking = needed->name;
   refuse_impossible(L, study, index);
   if (lua_isnil(L, -1))
-    bv_study_fail(L, study, "%s: evaluate gave no result \"%s\"%s",
-                  needed->role, needed->name,
-                  push_nearest(L, index, needed->name));
-  bv_study_fail(L, study, "%s: result \"%s\": expected a number, found %s",
-                needed->role, needed->name,
-                bv_fields_push_found(L, lua_gettop(L)));
+    bv_study_fail_at(L, study, needed, "evaluate gave no result \"%s\"%s",
+                     needed->name, push_nearest(L, index, needed->name));
+  bv_study_fail_at(L, study, needed,
+                   "result \"%s\": expected a number, found %s", needed->name,
+                   bv_fields_push_found(L, lua_gettop(L)));
 }
 
 /* Pops the number at the top; nothing there may be a variable's own name. */
-static double take_number(lua_State *L, const bv_study *study, int index,
+static double take_number(lua_State *L, bv_study *study, int index,
                           const bv_needed *needed, const double *x) {
   bool is_variable = lua_isnil(L, -1) && needed->variable < BV_SPACE_MOST;
   if (lua_type(L, -1) != LUA_TNUMBER && !is_variable)
@@ -124,7 +125,7 @@ static double take_number(lua_State *L, const bv_study *study, int index,
   return value;
 }
 
-static double read_needed(lua_State *L, const bv_study *study, int index,
+static double read_needed(lua_State *L, bv_study *study, int index,
                           bv_needed *needed, const double *x) {
   bv_object *object = bv_object_any(L, index);
   if (!object) {
@@ -262,6 +263,7 @@ bv_outcome bv_study_run(bv_study *study, lua_CFunction body, void *context,
   host->point = evaluation->x;
   host->point_size = study->problem.space.count;
   host->random_ready = false;
+  study->lacking = NULL;
   bv_outcome outcome = bv_host_call(host, body, context, study->point_steps);
   if (outcome != BV_OUTCOME_EVALUATED)
     evaluation->cause = cause_of(&host->message);

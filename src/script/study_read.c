@@ -260,6 +260,7 @@ void bv_study_read(lua_State *L, bv_study *study, int index) {
     check_key(L, study);
   read_entries(L, study, index);
   check_order(L, study);
+  bv_study_find_lines(study);
   if (study->problem.objectives == 0)
     bv_study_fail(L, study,
                   "expected an objective: minimise or maximise must "

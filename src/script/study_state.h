@@ -20,6 +20,7 @@ typedef struct bv_needed {
   const char *name;
   const char *role; /* "minimise", "limits" */
   bool is_objective;
+  size_t line;     /* of the script, 0: not found */
   size_t variable; /* of this name, a number; BV_SPACE_MOST: none */
   const bv_object_type *type;
   const bv_field *field; /* of type; NULL: not among its fields */
@@ -61,7 +62,8 @@ struct bv_study {
   double *starts;
   size_t start_count;
 
-  bool verifies; /* designs that are described */
+  const char *lacking; /* result that the last evaluation lacked, NULL: none */
+  bool verifies;       /* designs that are described */
   const char *const *arguments;
   size_t argument_count;
   uint64_t point_steps;
@@ -85,6 +87,14 @@ void bv_study_check_text(lua_State *L, const bv_study *study, int index,
 /* Raises an error that begins with the script's path. */
 void bv_study_fail(lua_State *L, const bv_study *study, const char *format, ...)
     __attribute__((noreturn));
+
+/* The same with the line of an entry that names a result, and the entry. */
+void bv_study_fail_at(lua_State *L, const bv_study *study,
+                      const bv_needed *needed, const char *format, ...)
+    __attribute__((noreturn));
+
+/* Fills in the lines of needed. study_lines.c */
+void bv_study_find_lines(bv_study *study);
 
 /* What a study's table may hold; texts are static. */
 typedef struct bv_study_entry {

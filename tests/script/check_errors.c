@@ -2,6 +2,7 @@
 /* Wrong studies: the words and the line of each message. */
 #include "script_test.h"
 
+#include <limits.h>
 #include <sys/stat.h>
 
 /* A study that is right but for what a row changes. */
@@ -283,15 +284,25 @@ START_TEST(wrong_requires) {
       {"require ''", "study.lua:1: require: expected a module name like"},
       {"require 'outside'", "study.lua:1: require \"outside\": "
                             "\"outside.lua\" leads out of the script's folder"},
+      {"require 'linked.units'", "study.lua:1: require \"linked.units\": "
+                                 "\"linked/units.lua\" leads "
+                                 "out of the script's folder"},
+      {"require 'brimvolt.catalogue'.rows 'outside.csv'",
+       "study.lua:1: catalogue.rows: \"outside.csv\" leads out of the script's "
+       "folder"},
       {"require 'loop'",
        "study.lua: loop.lua:1: require \"loop\": the module requires "},
       {"require 'folder'", "study.lua:1: /tmp/brimvolt-script-"},
       {"require 'bytes'",
        "study.lua:1: bytes.lua: expected a Lua script, found a compiled"},
   };
-  ck_assert_int_eq(system("ln -sf /etc/hostname outside.lua; mkdir -p "
-                          "folder.lua; printf '\\033Lua' > bytes.lua"),
-                   0);
+  char library[PATH_MAX + 16];
+  snprintf(library, sizeof library, "%s/brimvolt", script_library);
+  ck_assert_int_eq(symlink("/etc/hostname", "outside.lua"), 0);
+  ck_assert_int_eq(symlink("/etc/hostname", "outside.csv"), 0);
+  ck_assert_int_eq(symlink(library, "linked"), 0);
+  ck_assert_int_eq(mkdir("folder.lua", 0777), 0);
+  script_write("bytes.lua", "\033Lua");
   script_write("loop.lua", "require 'loop'");
   CHECK_ROWS(rows);
 }
@@ -358,13 +369,14 @@ START_TEST(wrong_evaluations) {
        "table of results, found nothing",
        BV_OUTCOME_ERROR},
       {EVALUATE("return { costs = 1 }", ""),
-       "study.lua: minimise: evaluate gave no result \"cost\"; did you mean "
+       "study.lua:6: minimise: evaluate gave no result \"cost\"; did you mean "
        "\"costs\"?",
        BV_OUTCOME_ERROR},
       {EVALUATE("return { cost = 1 }", ", limits = { rise = { max = 1 } }"),
-       "study.lua: limits: evaluate gave no result \"rise\"", BV_OUTCOME_ERROR},
+       "study.lua:6: limits: evaluate gave no result \"rise\"",
+       BV_OUTCOME_ERROR},
       {EVALUATE("return { cost = 'x' }", ""),
-       "study.lua: minimise: result \"cost\": expected a number, found the "
+       "study.lua:6: minimise: result \"cost\": expected a number, found the "
        "text "
        "\"x\"",
        BV_OUTCOME_ERROR},
@@ -380,7 +392,7 @@ START_TEST(wrong_evaluations) {
        "study.lua: impossible: stall (node capacitance, ",
        BV_OUTCOME_NOT_A_NUMBER},
       {EVALUATE("return { reason = 'ok' }", ""),
-       "study.lua: minimise: evaluate gave no result \"cost\"",
+       "study.lua:6: minimise: evaluate gave no result \"cost\"",
        BV_OUTCOME_ERROR},
       {EVALUATE("while true do end", ""),
        "study.lua:4: stopped: too many steps (an endless loop?)",
