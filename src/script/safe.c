@@ -1,13 +1,13 @@
 /* SPDX-License-Identifier: MIT */
 #include "script/safe.h"
 
-#include <math.h>
+#include <stdbool.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "script/host.h"
 #include "script/loader.h"
+#include "script/ordered.h"
 #include "script/traceback.h"
 
 /* Bytes a state may print: a loop of print must not fill a disk. */
@@ -71,136 +71,57 @@ static int safe_setmetatable(lua_State *L) {
   return 1;
 }
 
-/* A key of a table: a string (anchored in the table) or a number. */
-typedef struct key {
-  const char *text; /* NULL: a number */
-  double number;
-  lua_Integer whole;
-  int is_whole;
-} key;
-
-static int compare_keys(const void *left, const void *right) {
-  const key *a = left, *b = right;
-  if (a->text && b->text)
-    return strcmp(a->text, b->text);
-  if (a->text || b->text)
-    return a->text ? 1 : -1;
-  if (a->is_whole && b->is_whole)
-    return (a->whole > b->whole) - (a->whole < b->whole);
-  return (a->number > b->number) - (a->number < b->number);
+static bool has_address(lua_State *L, int index) {
+  int type = lua_type(L, index);
+  return type == LUA_TTABLE || type == LUA_TFUNCTION || type == LUA_TUSERDATA;
 }
 
-static key take_key(lua_State *L, int index) {
-  key taken = {0};
-  if (lua_type(L, index) == LUA_TSTRING)
-    taken.text = lua_tostring(L, index);
-  else {
-    taken.number = lua_tonumber(L, index);
-    taken.is_whole = lua_isinteger(L, index);
-    taken.whole = lua_tointeger(L, index);
-  }
-  return taken;
+/* Pushes the text of the value at index. Where Lua would show an address, which
+ * changes from run to run, the type stands alone. */
+static const char *push_text(lua_State *L, int index, size_t *length) {
+  if (!has_address(L, index) ||
+      luaL_getmetafield(L, index, "__tostring") != LUA_TNIL)
+    return luaL_tolstring(L, index, length);
+  if (luaL_getmetafield(L, index, "__name") != LUA_TSTRING)
+    lua_pushstring(L, luaL_typename(L, index));
+  return lua_tolstring(L, -1, length);
 }
 
-static void push_key(lua_State *L, const key *taken) {
-  if (taken->text)
-    lua_pushstring(L, taken->text);
-  else if (taken->is_whole)
-    lua_pushinteger(L, taken->whole);
-  else
-    lua_pushnumber(L, taken->number);
-}
-
-/* upvalues: table, keys, position */
-static int next_in_order(lua_State *L) {
-  lua_Integer at = lua_tointeger(L, lua_upvalueindex(3));
-  for (;;) {
-    lua_pushinteger(L, ++at);
-    lua_replace(L, lua_upvalueindex(3));
-    lua_settop(L, 0);
-    if (lua_rawgeti(L, lua_upvalueindex(2), at) == LUA_TNIL)
-      return 1;
-    lua_pushvalue(L, -1);
-    if (lua_rawget(L, lua_upvalueindex(1)) != LUA_TNIL)
-      return 2;
-  }
-}
-
-static size_t count_keys(lua_State *L, int table) {
-  size_t count = 0;
-  for (lua_pushnil(L); lua_next(L, table); lua_pop(L, 1))
-    count++;
-  return count;
-}
-
-/* Takes the numbers and strings of a table's keys into `sorted`, the others
- * into the list at the top, from `count` down. Returns how many were taken. */
-static size_t take_keys(lua_State *L, int table, size_t count, key *sorted) {
-  int list = lua_gettop(L);
-  size_t taken = 0;
-  for (lua_pushnil(L); lua_next(L, table); lua_pop(L, 1)) {
-    int type = lua_type(L, -2);
-    if (type == LUA_TNUMBER || type == LUA_TSTRING)
-      sorted[taken++] = take_key(L, -2);
-    else {
-      lua_pushvalue(L, -2);
-      lua_rawseti(L, list, (lua_Integer) count--);
-    }
-  }
-  return taken;
-}
-
-/* Pushes the list of a table's keys in order. */
-static void push_keys(lua_State *L, int table) {
-  size_t count = count_keys(L, table);
-  bv_host_charge(L, 8 * (int64_t) count);
-  key *sorted = lua_newuserdatauv(L, (count + 1) * sizeof *sorted, 0);
-  lua_createtable(L, (int) count, 0);
-  size_t taken = take_keys(L, table, count, sorted);
-  qsort(sorted, taken, sizeof *sorted, compare_keys);
-  for (size_t i = 0; i < taken; i++) {
-    push_key(L, &sorted[i]);
-    lua_rawseti(L, -2, (lua_Integer) i + 1);
-  }
-  lua_remove(L, -2);
-}
-
-/* pairs goes through numbers, then strings, in rising order: the order of Lua's
- * own changes from run to run. Keys of other types come last, in no order. */
-static int safe_pairs(lua_State *L) {
+static int safe_tostring(lua_State *L) {
   luaL_checkany(L, 1);
-  lua_settop(L, 1);
-  if (!lua_istable(L, 1) || luaL_getmetafield(L, 1, "__pairs") != LUA_TNIL) {
-    lua_pushvalue(L, lua_upvalueindex(1));
-    lua_pushvalue(L, 1);
-    lua_call(L, 1, 3);
-    return 3;
-  }
-  lua_pushvalue(L, 1);
-  push_keys(L, 1);
-  lua_pushinteger(L, 0);
-  lua_pushcclosure(L, next_in_order, 3);
+  push_text(L, 1, NULL);
   return 1;
 }
 
-static void print_clean(lua_State *L, const char *text, size_t length) {
-  bv_host *host = bv_host_of(L);
+static void append_clean(bv_host *host, const char *text, size_t length,
+                         bv_buffer *line) {
   for (size_t i = 0; i < length && host->printed < PRINT_MOST; i++) {
-    putc(bv_traceback_letter(text[i]), stderr);
+    char letter = bv_traceback_letter(text[i]);
+    bv_buffer_append(line, &letter, 1);
     host->printed++;
   }
 }
 
+/* A line is written at once, so that those of workers don't mix. All that may
+ * raise comes before memory is taken. */
 static int safe_print(lua_State *L) {
-  for (int i = 1, count = lua_gettop(L); i <= count; i++) {
-    size_t length;
-    const char *text = luaL_tolstring(L, i, &length);
-    if (i > 1)
-      print_clean(L, "\t", 1);
-    print_clean(L, text, length);
-    lua_pop(L, 1);
+  bv_buffer line = {0};
+  bv_host *host = bv_host_of(L);
+  int count = lua_gettop(L);
+  for (int i = 1; i <= count; i++) {
+    push_text(L, i, NULL);
+    lua_replace(L, i);
+    lua_settop(L, count);
   }
-  print_clean(L, "\n", 1);
+  for (int i = 1; i <= count; i++) {
+    size_t length;
+    const char *text = lua_tolstring(L, i, &length);
+    append_clean(host, "\t", i > 1, &line);
+    append_clean(host, text, length, &line);
+  }
+  append_clean(host, "\n", 1, &line);
+  fwrite(line.text, 1, line.length, stderr);
+  bv_buffer_free(&line);
   return 0;
 }
 
@@ -257,6 +178,29 @@ static int safe_rep(lua_State *L) {
   return call_replaced(L);
 }
 
+/* True where a format asks for an address. */
+static bool asks_for_address(const char *format) {
+  while ((format = strchr(format, '%'))) {
+    format += 1 + strspn(format + 1, "-+ #0123456789.");
+    if (*format == 'p')
+      return true;
+    format += *format != '\0';
+  }
+  return false;
+}
+
+static int safe_format(lua_State *L) {
+  if (asks_for_address(luaL_checkstring(L, 1)))
+    luaL_error(L, "string.format: %%p is not available to studies");
+  for (int i = 2, count = lua_gettop(L); i <= count; i++)
+    if (has_address(L, i)) {
+      push_text(L, i, NULL);
+      lua_replace(L, i);
+      lua_settop(L, count);
+    }
+  return call_replaced(L);
+}
+
 /* insert and remove shift as many elements as the table says it has. */
 static int safe_shift(lua_State *L) {
   if (lua_gettop(L) > 1 && lua_istable(L, 1))
@@ -275,13 +219,16 @@ static int safe_move(lua_State *L) {
 const luaL_Reg bv_safe_base[] = {{"pcall", safe_pcall},
                                  {"xpcall", safe_xpcall},
                                  {"setmetatable", safe_setmetatable},
-                                 {"pairs", safe_pairs},
+                                 {"pairs", bv_ordered_pairs},
+                                 {"next", bv_ordered_next},
+                                 {"tostring", safe_tostring},
                                  {"print", safe_print},
                                  {"require", bv_loader_require},
                                  {NULL, NULL}};
 const luaL_Reg bv_safe_math[] = {
     {"random", safe_random}, {"randomseed", safe_randomseed}, {NULL, NULL}};
-const luaL_Reg bv_safe_string[] = {{"rep", safe_rep}, {NULL, NULL}};
+const luaL_Reg bv_safe_string[] = {
+    {"rep", safe_rep}, {"format", safe_format}, {NULL, NULL}};
 const luaL_Reg bv_safe_table[] = {{"insert", safe_shift},
                                   {"remove", safe_shift},
                                   {"move", safe_move},

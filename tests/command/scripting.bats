@@ -132,3 +132,10 @@ END
   echo "$found of 8 seeds"
   [ "$found" -ge 7 ]
 }
+
+@test "lines that workers print don't mix" {
+  study talks.lua '    print("abcdefghijklmnopqrstuvwxyz", "0123456789", {})'
+  "$BRIMVOLT" search talks.lua --evaluations 2000 --jobs 2 --quiet --output talks.csv 2>lines
+  [ "$(wc -l <lines)" -gt 2000 ]
+  [ "$(sort -u lines)" = $'abcdefghijklmnopqrstuvwxyz\t0123456789\ttable' ]
+}

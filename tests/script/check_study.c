@@ -168,6 +168,38 @@ START_TEST(pairs_goes_in_order) {
 }
 END_TEST
 
+/* Lua hashes texts with a seed of its own and tells addresses: both change from
+ * run to run. */
+START_TEST(next_follows_pairs_and_no_address_shows) {
+  static const char text[] =
+      "local space = require 'brimvolt.space'\n"
+      "local t, seen = { 'x', zeta = 1, alpha = 2, [2.5] = 3, ['a\\0b'] = 4,\n"
+      "  ['a\\0a'] = 5, a = 6, [print] = 7 }, {}\n"
+      "for k, v in next, t do\n"
+      "  seen[#seen + 1] = tostring(k) .. '=' .. v\n"
+      "end\n"
+      "local all = table.concat(seen, ' ')\n"
+      "assert(all == '1=x 2.5=3 a=6 a\\0a=5 a\\0b=4 alpha=2 zeta=1 ' ..\n"
+      "  'function=7', all)\n"
+      "local i = 0\n"
+      "for k, v in pairs(t) do\n"
+      "  i = i + 1\n"
+      "  assert(seen[i] == tostring(k) .. '=' .. v, seen[i])\n"
+      "end\n"
+      "assert(i == #seen and next({}) == nil and next(t) == 1)\n"
+      "assert(next(t, 'a\\0a') == 'a\\0b' and next(t, 'zz') == print)\n"
+      "assert(tostring {} == 'table' and tostring(nil) == 'nil')\n"
+      "assert(('%s %5.1f %s'):format({}, 2, print) == 'table   2.0 function')\n"
+      "assert(tostring(setmetatable({}, { __tostring = function()\n"
+      "  return 'mine' end })) == 'mine')\n"
+      "assert(not pcall(string.format, '%%%-5p', 'x'))\n"
+      "assert(string.format('%%p') == '%p')\n"
+      "return { variables = { a = space.real(0, 1) },\n"
+      "  evaluate = function(x) return x end, minimise = { 'a' } }\n";
+  bv_study_close(script_open(text));
+}
+END_TEST
+
 START_TEST(a_digest_covers_script_and_modules) {
   static const char text[] =
       "local space, own = require 'brimvolt.space', require 'own.part'\n"
@@ -271,6 +303,7 @@ int main(void) {
                                 wrong_points_are_usage_errors,
                                 random_numbers_depend_on_seed_and_point_alone,
                                 pairs_goes_in_order,
+                                next_follows_pairs_and_no_address_shows,
                                 a_digest_covers_script_and_modules,
                                 cases_starts_and_hooks_reach_the_script,
                                 a_limit_may_be_a_function_of_the_results,
