@@ -120,6 +120,7 @@ static void tell_origin(const drive *d, const bv_search_state *state,
                         .seed = d->options->search.seed,
                         .evaluations = state->evaluations,
                         .hypervolume = state->hypervolume,
+                        .is_estimate = state->is_estimate,
                         .reference_count = objectives};
   memcpy(origin->reference, state->reference,
          objectives * sizeof *origin->reference);

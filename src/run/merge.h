@@ -20,11 +20,8 @@ void bv_merge_free(bv_merge *merge); /* NULL is allowed */
 bv_status bv_merge_add(bv_merge *merge, const bv_front *front, const char *name,
                        const char *case_name, bv_error *error);
 
-/* Most rows of four and more objectives whose hypervolume is told. */
-enum { BV_MERGE_MEASURED_MOST = 1000 };
-
 /* Makes the merged front, in rising order of the objectives, with the
- * hypervolume of its rows unless that took too long. The seed is the smallest
+ * hypervolume of its rows. The seed is the smallest
  * of all, evaluations are left out: sources may have some in common. */
 bv_status bv_merge_front(const bv_merge *merge, bv_front *front,
                          bv_error *error);

@@ -106,7 +106,7 @@ static double *gather(const bv_merge *merge, double *best, double *worst) {
 static bool measure(const bv_merge *merge, bv_origin *origin) {
   size_t n = merge->objectives;
   double best[BV_OBJECTIVES_MOST], worst[BV_OBJECTIVES_MOST];
-  if (merge->rows == 0 || (n > 3 && merge->rows > BV_MERGE_MEASURED_MOST))
+  if (merge->rows == 0)
     return true;
   double *points = gather(merge, best, worst);
   if (!points)
@@ -117,8 +117,10 @@ static bool measure(const bv_merge *merge, bv_origin *origin) {
   if (finite) {
     bv_hypervolume_reference(best, worst, n, origin->reference);
     origin->reference_count = n;
-    origin->hypervolume =
-        bv_hypervolume(points, merge->rows, n, origin->reference);
+    bv_volume volume =
+        bv_hypervolume_told(points, merge->rows, n, origin->reference);
+    origin->hypervolume = volume.value;
+    origin->is_estimate = volume.is_estimate;
   }
   free(points);
   return true;

@@ -5,6 +5,8 @@
 #include <stdio.h>
 #include <unistd.h>
 
+#include "run/clock.h"
+
 /* How often a line is shown, s. */
 static const double on_terminal = 0.2, elsewhere = 60;
 
@@ -28,9 +30,13 @@ static double seconds_left(const bv_meter *meter, uint64_t evaluations,
 void bv_meter_show(bv_meter *meter, const bv_search *search, double seconds) {
   if (meter->quiet || seconds < meter->next)
     return;
-  meter->next = seconds + (meter->terminal ? on_terminal : elsewhere);
-  meter->shown = true;
+  double begun = bv_clock();
   bv_search_state state = bv_search_look(search);
+  /* Telling takes at most a twentieth of the time. */
+  double pause = 19 * (bv_clock() - begun);
+  meter->next =
+      seconds + fmax(pause, meter->terminal ? on_terminal : elsewhere);
+  meter->shown = true;
   double done = (double) state.evaluations;
   fprintf(stderr,
           "%s%llu of %llu evaluations, %.0f/s, feasible %.0f %%, front %zu, "

@@ -24,8 +24,9 @@ uint64_t bv_budget_left(const bv_search *s) {
 
 static double volume_of_front(const bv_search *s, const double *reference) {
   double *points = bv_archive_copy_objectives(&s->front);
-  double volume =
-      bv_hypervolume(points, s->front.count, s->problem->objectives, reference);
+  double volume = bv_hypervolume_told(points, s->front.count,
+                                      s->problem->objectives, reference)
+                      .value;
   free(points);
   return volume;
 }

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/random.h"
 #include "search/memory.h"
 #include "search/problem.h"
 #include "search/staircase.h"
@@ -143,8 +144,9 @@ static double volume(point_set *set, const double *reference) {
                               : sum_exclusive(set, reference);
 }
 
-double bv_hypervolume(const double *points, size_t count, size_t objectives,
-                      const double *reference) {
+/* The points that are better than the reference in every objective. */
+static point_set take_inside(const double *points, size_t count,
+                             size_t objectives, const double *reference) {
   point_set set = {.rows = bv_allocate(count * objectives, sizeof *set.rows),
                    .objectives = objectives};
   for (size_t i = 0; i < count; i++) {
@@ -155,9 +157,64 @@ double bv_hypervolume(const double *points, size_t count, size_t objectives,
     if (inside)
       memcpy(row(&set, set.count++), p, objectives * sizeof *p);
   }
+  return set;
+}
+
+double bv_hypervolume(const double *points, size_t count, size_t objectives,
+                      const double *reference) {
+  point_set set = take_inside(points, count, objectives, reference);
   double result = volume(&set, reference);
   free(set.rows);
   return result;
+}
+
+enum { SAMPLES = 10000, EXACT_OF_FOUR = 500, EXACT_OF_MORE = 150 };
+
+static bool is_quick(size_t count, size_t objectives) {
+  return objectives <= 3 ||
+         count <= (size_t) (objectives == 4 ? EXACT_OF_FOUR : EXACT_OF_MORE);
+}
+
+/* Whether any point covers a place. The one that does moves half its way to the
+ * front: most places are covered by the few points that are good at all. */
+static bool is_covered(const point_set *set, const double *place) {
+  size_t m = set->objectives, i = 0;
+  double kept[BV_OBJECTIVES_MOST];
+  while (i < set->count && !covers(row(set, i), place, m))
+    i++;
+  if (i == set->count)
+    return false;
+  memcpy(kept, row(set, i), m * sizeof *kept);
+  memmove(row(set, i), row(set, i / 2), m * sizeof *kept);
+  memcpy(row(set, i / 2), kept, m * sizeof *kept);
+  return true;
+}
+
+static double estimate(const point_set *set, const double *reference) {
+  double best[BV_OBJECTIVES_MOST], place[BV_OBJECTIVES_MOST], box = 1;
+  size_t m = set->objectives, covered = 0;
+  bv_random random = bv_random_keyed(0, 0, 0);
+  for (size_t j = 0; j < m; j++) {
+    best[j] = reference[j];
+    for (size_t i = 0; i < set->count; i++)
+      best[j] = fmin(best[j], row(set, i)[j]);
+    box *= reference[j] - best[j];
+  }
+  for (int i = 0; i < SAMPLES; i++) {
+    for (size_t j = 0; j < m; j++)
+      place[j] = best[j] + bv_random_unit(&random) * (reference[j] - best[j]);
+    covered += is_covered(set, place);
+  }
+  return box * (double) covered / SAMPLES;
+}
+
+bv_volume bv_hypervolume_told(const double *points, size_t count,
+                              size_t objectives, const double *reference) {
+  point_set set = take_inside(points, count, objectives, reference);
+  bool quick = is_quick(set.count, objectives);
+  double value = quick ? volume(&set, reference) : estimate(&set, reference);
+  free(set.rows);
+  return (bv_volume){value, !quick};
 }
 
 /* The reference stands this much of the front's extent beyond its worst. */

@@ -9,6 +9,7 @@
 #include "search/credit.h"
 #include "search/drift.h"
 #include "search/failures.h"
+#include "search/hypervolume.h"
 #include "search/operator.h"
 #include "search/population.h"
 #include "search/seen.h"
@@ -30,7 +31,8 @@ typedef struct bv_search_cache {
   size_t *order; /* slots of the front, sorted */
   size_t room;
   uint64_t order_version, volume_version; /* of the front; 0: never */
-  double reference[BV_OBJECTIVES_MOST], hypervolume;
+  double reference[BV_OBJECTIVES_MOST];
+  bv_volume volume;
 } bv_search_cache;
 
 struct bv_search {

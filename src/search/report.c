@@ -34,7 +34,7 @@ static void measure_front(const bv_search *s) {
     return;
   choose_reference(s, cache->reference);
   double *points = bv_archive_copy_objectives(&s->front);
-  cache->hypervolume = bv_hypervolume(points, s->front.count,
+  cache->volume = bv_hypervolume_told(points, s->front.count,
                                       s->problem->objectives, cache->reference);
   cache->volume_version = s->front.version;
   free(points);
@@ -49,7 +49,8 @@ bv_search_state bv_search_counts(const bv_search *s) {
 bv_search_state bv_search_look(const bv_search *s) {
   bv_search_state state = bv_search_counts(s);
   measure_front(s);
-  state.hypervolume = s->cache->hypervolume;
+  state.hypervolume = s->cache->volume.value;
+  state.is_estimate = s->cache->volume.is_estimate;
   for (size_t j = 0; j < s->problem->objectives; j++)
     state.reference[j] = s->cache->reference[j];
   return state;

@@ -94,6 +94,7 @@ typedef struct bv_search_state {
   uint64_t outcomes[BV_OUTCOME_COUNT];
   size_t front;       /* points on the front, exact ones only */
   double hypervolume; /* of the front, against the reference point */
+  bool is_estimate;   /* that is (hypervolume.h) */
   double reference[BV_OBJECTIVES_MOST];
 } bv_search_state;
 

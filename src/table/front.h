@@ -43,6 +43,7 @@ typedef struct bv_origin {
   char *seed_designs;     /* SHA-256 of those that an earlier front gave, hex */
   uint64_t seed, evaluations; /* 0 evaluations: unknown */
   double hypervolume;         /* NAN: unknown */
+  bool is_estimate;           /* that is, from a sample */
   size_t reference_count;
   double reference[8]; /* in the order of the objectives, as minimised */
 } bv_origin;

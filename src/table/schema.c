@@ -96,6 +96,8 @@ static void add_origin(cJSON *schema, const bv_origin *origin) {
   if (origin->evaluations > 0)
     add_number(made, "evaluations", (double) origin->evaluations);
   add_number(made, "hypervolume", origin->hypervolume);
+  if (origin->is_estimate)
+    cJSON_AddTrueToObject(made, "hypervolume_is_estimate");
   if (origin->reference_count == 0)
     return;
   cJSON *reference = cJSON_AddArrayToObject(made, "reference_point");
@@ -258,6 +260,8 @@ static bv_status read_origin(const cJSON *made, const char *path,
                    evaluations);
   origin->evaluations = (uint64_t) evaluations;
   origin->hypervolume = number_of(made, "hypervolume", (double) NAN);
+  origin->is_estimate = cJSON_IsTrue(
+      cJSON_GetObjectItemCaseSensitive(made, "hypervolume_is_estimate"));
   read_reference(cJSON_GetObjectItemCaseSensitive(made, "reference_point"),
                  origin);
   return BV_OK;

@@ -161,3 +161,23 @@ interrupted() {
   grep -q $'^best\tgain\ttrue\ttrue$' err
   [ -z "$(grep $'^best\tgain\t' err | grep false)" ]
 }
+
+# The exact hypervolume of these thousands of points takes minutes.
+@test "a search of six objectives ends with its budget" {
+  cat >six.lua <<'END'
+local space = require "brimvolt.space"
+local variables = {}
+for i = 1, 6 do variables["x" .. i] = space.real(0, 1) end
+return {
+  variables = variables,
+  evaluate = function(x)
+    return { f1 = x.x1, f2 = x.x2, f3 = x.x3, f4 = x.x4, f5 = x.x5,
+             f6 = 5 - x.x1 - x.x2 - x.x3 - x.x4 - x.x5 + x.x6 }
+  end,
+  minimise = { "f1", "f2", "f3", "f4", "f5", "f6" },
+}
+END
+  timeout 15 "$BRIMVOLT" search six.lua --evaluations 6000 --output six.csv
+  [ "$(wc -l <six.csv)" -gt 2000 ]
+  grep -q '"hypervolume_is_estimate":.*true' six.schema.json
+}

@@ -39,6 +39,33 @@ START_TEST(agrees_with_inclusion_and_exclusion) {
 }
 END_TEST
 
+/* Of more than 500 points of four objectives within three standard deviations
+ * (p is about a half here), of fewer to the bit. */
+START_TEST(many_points_are_estimated) {
+  enum { COUNT = 700, FEW = 400, M = 4 };
+  static double points[COUNT * M];
+  const double reference[] = {1.1, 1.1, 1.1, 1.1};
+  bv_random random = bv_random_keyed(12, 0, 0);
+  for (size_t i = 0; i < COUNT; i++) {
+    double length = 0;
+    for (size_t j = 0; j < M; j++) {
+      points[i * M + j] = fabs(bv_random_normal(&random));
+      length += points[i * M + j] * points[i * M + j];
+    }
+    for (size_t j = 0; j < M; j++)
+      points[i * M + j] = 1 - points[i * M + j] / sqrt(length);
+  }
+  bv_volume few = bv_hypervolume_told(points, FEW, M, reference);
+  ck_assert(!few.is_estimate);
+  ck_assert_double_eq(few.value, bv_hypervolume(points, FEW, M, reference));
+  bv_volume many = bv_hypervolume_told(points, COUNT, M, reference);
+  ck_assert(many.is_estimate);
+  check_close(many.value, bv_hypervolume(points, COUNT, M, reference), 0.03);
+  ck_assert_double_eq(many.value,
+                      bv_hypervolume_told(points, COUNT, M, reference).value);
+}
+END_TEST
+
 START_TEST(points_outside_count_for_nothing) {
   const double points[] = {0.5, 0.5, 2, 0.1, 0.1, 1, 0.5, 0.5};
   const double reference[] = {1, 1};
@@ -71,8 +98,8 @@ START_TEST(a_corner_cut_out_of_a_cube) {
 END_TEST
 
 int main(void) {
-  const TTest *const tests[] = {agrees_with_inclusion_and_exclusion,
-                                points_outside_count_for_nothing,
-                                a_corner_cut_out_of_a_cube, NULL};
+  const TTest *const tests[] = {
+      agrees_with_inclusion_and_exclusion, many_points_are_estimated,
+      points_outside_count_for_nothing, a_corner_cut_out_of_a_cube, NULL};
   return check_main("search/hypervolume", tests);
 }

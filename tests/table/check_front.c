@@ -48,6 +48,7 @@ static bv_front sample(void) {
                              .seed = 0xffffffffffffffff,
                              .evaluations = 123456789,
                              .hypervolume = 0.1 + 0.7,
+                             .is_estimate = true,
                              .reference_count = 2,
                              .reference = {1.0 / 7, -0.3}};
   return front;
@@ -80,6 +81,7 @@ static void check_same(const bv_front *a, const bv_front *b) {
   ck_assert(same_text(x->digest, y->digest) && same_text(x->stop, y->stop));
   ck_assert(x->seed == y->seed && x->evaluations == y->evaluations);
   ck_assert(same_number(x->hypervolume, y->hypervolume));
+  ck_assert(x->is_estimate == y->is_estimate);
   ck_assert_uint_eq(x->reference_count, y->reference_count);
   for (size_t i = 0; i < x->reference_count; i++)
     ck_assert(same_number(x->reference[i], y->reference[i]));
