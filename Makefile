@@ -40,7 +40,7 @@ LUA_FILES := $(sort $(wildcard scripts/*.lua scripts/*/*.lua lib/brimvolt/*.lua 
 
 .PHONY: all help deps demo pictures check check-asan soak check-valgrind lint format layers \
         reference \
-        bench bench-search fuzz install uninstall dist clean programs
+        bench bench-search fuzz fuzz-build install uninstall dist clean programs
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -140,14 +140,18 @@ FUZZERS := $(patsubst tests/fuzz/fuzz_%.c,%,$(sort $(wildcard tests/fuzz/fuzz_*.
 FUZZ_BUILD := CC=clang BUILD=$(BUILD)/fuzz CFLAGS='-O1 -g -Wno-error' \
   SANITIZE='-fsanitize=address,undefined,fuzzer-no-link -fno-sanitize-recover=all'
 FUZZ_ALSO_script := scripts
+FUZZ_SEEDS_views := front
 fuzz: $(FUZZERS:%=fuzz-%)
-fuzz-%:
-	$(MAKE) $(FUZZ_BUILD) $(BUILD)/fuzz/tests/fuzz/fuzz_$* LDFLAGS=-fsanitize=fuzzer
+fuzz-build:
+	$(MAKE) $(FUZZ_BUILD) $(FUZZERS:%=$(BUILD)/fuzz/tests/fuzz/fuzz_%) \
+	  LDFLAGS=-fsanitize=fuzzer
+fuzz-%: fuzz-build
 	mkdir -p $(BUILD)/fuzz/$*
 	$(BUILD)/fuzz/tests/fuzz/fuzz_$* -max_total_time=$(FUZZ_SECONDS) \
 	  -artifact_prefix=$(BUILD)/fuzz/ \
-	  -max_len=4000 -rss_limit_mb=2000 -dict=tests/fuzz/$*.dict \
-	  -verbosity=0 $(BUILD)/fuzz/$* tests/fuzz/$* $(FUZZ_ALSO_$*)
+	  -max_len=4000 -rss_limit_mb=2000 -dict=tests/fuzz/$(or $(FUZZ_SEEDS_$*),$*).dict \
+	  -verbosity=0 $(BUILD)/fuzz/$* \
+	  tests/fuzz/$(or $(FUZZ_SEEDS_$*),$*) $(FUZZ_ALSO_$*)
 
 ## lint: formatter, static analysers and luacheck
 lint: $(PAGE:%=$(BUILD)/src/view/page.%.inc)

@@ -91,13 +91,25 @@ static bv_status check_names(const bv_filter *filter, bv_error *error) {
   return BV_OK;
 }
 
+static int load(lua_State *L, const char *text) {
+  return luaL_loadbufferx(L, text, strlen(text), "=filter", "t");
+}
+
+/* The parentheses make it one expression; without them the message is of what
+ * was written and not of them. */
+static void load_expression(lua_State *L, const char *expression) {
+  if (load(L, lua_pushfstring(L, "return (%s\n)", expression)) == LUA_OK)
+    return;
+  if (load(L, lua_pushfstring(L, "return %s", expression)) != LUA_OK)
+    lua_error(L);
+  luaL_error(L, "expected one expression such as charge_time < 1.5");
+}
+
 /* Compiles the expression with a table of its own as _ENV. */
 static int compile(lua_State *L) {
   bv_filter *filter = lua_touserdata(L, 1);
   bv_sandbox_open(L);
-  const char *text = lua_pushfstring(L, "return (%s\n)", filter->expression);
-  if (luaL_loadbufferx(L, text, strlen(text), "=filter", "t") != LUA_OK)
-    return lua_error(L);
+  load_expression(L, filter->expression);
   lua_newtable(L);
   lua_getglobal(L, "math");
   lua_setfield(L, -2, "math");

@@ -36,3 +36,47 @@ setup() {
   printf 'row,a\n1\n' >short.csv
   refused 65 'short.csv' table short.csv
 }
+
+@test "every number of a table is its cell of the file, as far as it shows" {
+  cp "$ROOT"/results/harbour-beacon/front.{csv,schema.json} .
+  "$BRIMVOLT" table front.csv --format markdown >table.md
+  python3 - <<'END'
+import csv, json, re
+PREFIX = {"": 1, "f": 1e-15, "p": 1e-12, "n": 1e-9, "u": 1e-6, "m": 1e-3,
+          "c": 1e-2, "k": 1e3, "M": 1e6, "G": 1e9, "T": 1e12}
+def size(shown, unit):
+    """How large a shown unit is in that of the file, term by term."""
+    if shown == unit:
+        return 1
+    factor = 1
+    for i, (a, b) in enumerate(zip(shown.split("/"), unit.split("/"))):
+        power = int(b[-1]) if b[-1].isdigit() else 1
+        a, b = a.rstrip("0123456789"), b.rstrip("0123456789")
+        own = PREFIX[a[:-1]] / 1e3 if b == "kg" else PREFIX[a[:len(a) - len(b)]]
+        assert b == "kg" or a.endswith(b), (shown, unit)
+        factor *= own ** (power if i == 0 else -power)
+    return factor
+rows = list(csv.DictReader(open("front.csv", newline="")))
+fields = {f["title"]: f for f in json.load(open("front.schema.json"))["fields"]}
+lines = [re.split(r"(?<!\\)\|", l)[1:-1] for l in open("table.md")]
+lines = [[c.strip().replace("\\", "") for c in l] for l in lines]
+heads, cells, compared = lines[0], lines[2:], 0
+assert len(cells) == len(rows) and len(heads) == len(fields)
+for column, head in enumerate(heads):
+    name, _, shown = head.partition(" in ")
+    field = fields[name]
+    factor = size(shown, field.get("unit", ""))
+    for row, line in zip(rows, cells):
+        text, kept = line[column], row[field["name"]]
+        if field["type"] == "string" or kept in ("", "INF"):
+            assert text == (kept or "-") or kept == "INF" and text == "inf"
+            continue
+        mantissa = text.lower().partition("e")
+        last = 10.0 ** (int(mantissa[2] or 0) -
+                        len(mantissa[0].partition(".")[2]))
+        assert abs(float(text) - float(kept) / factor) <= 0.501 * last + 1e-12, \
+            (name, text, kept)
+        compared += 1
+assert compared > 10000, compared
+END
+}

@@ -46,12 +46,14 @@ START_TEST(wrong_expressions_are_usage_errors) {
       {"charg_time < 1", "filter 'charg_time < 1': no column \"charg_time\"; "
                          "did you mean \"charge_time\"?"},
       {"x < 1", "filter 'x < 1': no column \"x\""},
-      {"charge_time <", "filter 'charge_time <': filter:2: unexpected symbol "
-                        "near ')'"},
-      {"charge_time = 1", "filter 'charge_time = 1': filter:1: ')' expected "
+      {"charge_time <", "filter 'charge_time <': filter:1: unexpected symbol "
+                        "near <eof>"},
+      {"charge_time, cost", "filter 'charge_time, cost': expected one "
+                            "expression such as charge_time < 1.5"},
+      {"charge_time = 1", "filter 'charge_time = 1': filter:1: <eof> expected "
                           "near '='"},
       {"os.exit()", "filter 'os.exit()': no column \"os\""},
-      {"", "filter '': filter:2: unexpected symbol near ')'"},
+      {"", "filter '': expected one expression such as charge_time < 1.5"},
       {"core < 1", "filter 'core < 1': filter:1: attempt to compare string "
                    "with number"},
       {"(function() while true do end end)()",
