@@ -125,7 +125,7 @@ void bv_build_report_stress(const bv_build *build, bv_design *design);
 /* What stands between primary and secondary at the target and the highest
  * supply. */
 typedef struct bv_insulation_needs {
-  double working; /* V rms, against ground and core */
+  double working; /* V rms, between windings, ground and core */
   double peak;    /* V */
   double
       impulse; /* V, impulse or peak, the larger, as the clearance holds it */

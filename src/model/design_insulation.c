@@ -87,18 +87,20 @@ static double swinging_supply(const bv_build *build) {
 }
 
 /* A winding's volt-seconds cancel over on- and off-time, so the mean square of
- * its swing is the product of its two voltages. Against ground and core: the
- * end of the highest section or the end of the primary, which stands on the
- * supply. */
+ * its swing is the product of its two voltages. The largest of: the end of the
+ * highest section against ground and core; the end of the lowest section
+ * against the primary's start, which is the supply; the primary's end, which
+ * stands on the supply, against ground. */
 static double working_voltage(const bv_build *build) {
   const bv_job *job = build->job;
   double supply = swinging_supply(build), below = voltage_below(build);
   double product =
       supply * bv_build_reflected(build, supply, job->target_voltage);
   double step = build->ratio / build->choice->sections;
-  double secondary = below * below + step * step * product;
-  double primary = job->supply_voltage.max * job->supply_voltage.max + product;
-  return sqrt(bv_most(secondary, primary));
+  double highest = below * below + step * step * product;
+  double across = job->supply_voltage.max * job->supply_voltage.max +
+                  bv_most(1, step * step) * product;
+  return sqrt(bv_most(highest, across));
 }
 
 static bv_distance longer(bv_distance a, bv_distance b) {

@@ -270,8 +270,8 @@
 
 #define BV_DESIGN_SAFETY(NUMBER, TEXT, LOSS)                                   \
   NUMBER(working_voltage, "V", 1,                                              \
-         "rms voltage of either winding against ground and core at the "       \
-         "target")                                                             \
+         "rms voltage between the windings and against ground and core at "    \
+         "the target")                                                         \
   NUMBER(impulse_voltage, "V", 1,                                              \
          "impulse or peak voltage the clearance has to hold, 1.6 times for "   \
          "reinforced insulation")                                              \

@@ -322,6 +322,7 @@ const bv_sheet_line bv_sheet_lines[] = {
     ITEM(NULL, "Premagnetisation, temperature and size effects in the core "
                "loss beyond its data; the heat path from hot spot to "
                "surroundings beyond natural convection."),
+    ITEM(NULL, "Capacitance of the outermost layer to the core and of leads."),
     ITEM("leakage_inductance>0",
          "Losses and inductance of leads and terminations, some 10 nH a cm, "
          "which add to a leakage of {leakage_inductance}: keep the primary's "

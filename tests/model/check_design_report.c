@@ -168,8 +168,9 @@ START_TEST(insulation_holds_every_phase) {
 }
 END_TEST
 
-/* The mean square over a cycle of the highest section's end, its phases as long
- * as volt-seconds ask for, or of the primary's end where the supply is high. */
+/* The mean square over a cycle, its phases as long as volt-seconds ask for: of
+ * the highest section's end, of the lowest's against the supply, of the
+ * primary's end. */
 static double mean_square(const bv_job *job, const bv_design *d,
                           double supply) {
   bool doubles = strcmp(d->rectifier, "single") != 0;
@@ -180,8 +181,10 @@ static double mean_square(const bv_job *job, const bv_design *d,
   double on = out / (out + n * supply), below = job->target_voltage * (m - 1);
   double secondary = on * pow((below - n * supply) / m, 2) +
                      (1 - on) * pow((below + out) / m, 2);
+  double across = on * pow(-n * supply / m - supply, 2) +
+                  (1 - on) * pow(out / m - supply, 2);
   double primary = (1 - on) * pow(supply + out / n, 2);
-  return fmax(secondary, primary);
+  return fmax(fmax(secondary, across), primary);
 }
 
 START_TEST(working_voltage_is_the_rms_of_the_phases) {
@@ -210,6 +213,13 @@ START_TEST(working_voltage_is_the_rms_of_the_phases) {
   ck_assert_int_eq(d.reason, BV_REASON_OK);
   check_close(d.working_voltage, sqrt(mean_square(&job, &d, 400)), 1e-4);
   ck_assert_double_gt(d.working_voltage, 500);
+  /* Rectified mains to 1 kV in one section: across the barrier. */
+  job.target_voltage = 1000;
+  choice.turns_ratio = 2.5;
+  d = design_make(&job, &choice, BV_BUILDABLE);
+  ck_assert_int_eq(d.reason, BV_REASON_OK);
+  check_close(d.working_voltage, sqrt(mean_square(&job, &d, 400)), 1e-4);
+  ck_assert_double_gt(d.working_voltage, hypot(400, 990));
 }
 END_TEST
 

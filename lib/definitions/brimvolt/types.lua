@@ -215,7 +215,7 @@
 ---@field surface_area number cooling surface of the wound part [m2]
 ---@field single_shot_rise number adiabatic rise of the copper in one charge [K]
 ---@field core_shot_rise number adiabatic rise of the core in one charge [K]
----@field working_voltage number rms voltage of either winding against ground and core at the target [V]
+---@field working_voltage number rms voltage between the windings and against ground and core at the target [V]
 ---@field impulse_voltage number impulse or peak voltage the clearance has to hold, 1.6 times for reinforced insulation [V]
 ---@field clearance number clearance between primary and secondary (IEC 60664-1), at least that for high frequency [m]
 ---@field clearance_high_frequency number clearance for a frequency above 30 kHz (IEC 62368-1, from IEC 60664-4), up to 2 kV peak; 0: not above 30 kHz [m]
