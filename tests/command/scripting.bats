@@ -124,10 +124,10 @@ return {
 END
   found=0
   for seed in 1 2 3 4 5 6 7 8; do
-    "$BRIMVOLT" search refused.lua --output "$seed.csv" --evaluations 500 --seed $seed 2>told ||
-      [ $? -eq 1 ]
-    ! grep -q 'points failed' told
-    [ "$(wc -l <"$seed.csv")" -lt 2 ] || found=$((found + 1))
+    if "$BRIMVOLT" search refused.lua --output front.csv --evaluations 500 --seed $seed 2>told; then
+      found=$((found + 1))
+    fi
+    [ "$(grep -c 'points failed' told)" -eq 0 ]
   done
   echo "$found of 8 seeds"
   [ "$found" -ge 7 ]
