@@ -183,7 +183,7 @@ bv_end_cycle bv_build_cycle(const bv_build *build, double supply,
 
 /* The fall time of the switch that counts for its overlap with the voltage, of
  * which its own capacitance takes a share (switch.h), s: the share at 0.7 of
- * the target for every cycle, in envelope and cycles alike; 4 % of the overlap
+ * the target for every cycle, in envelope and cycles alike; 5 % of the overlap
  * at most (a test). */
 double bv_build_fall_time(const bv_build *build, double supply);
 

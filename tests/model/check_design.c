@@ -5,6 +5,7 @@
 #include "check_main.h"
 #include "model/copper.h"
 #include "model/design_support.h"
+#include "model/switch.h"
 
 static bool near_whole(double value, double step) {
   return fabs(value / step - round(value / step)) < 1e-6;
@@ -281,6 +282,44 @@ START_TEST(impossible_designs_are_refused_by_name) {
 }
 END_TEST
 
+/* Share of the overlap that is left over a whole charge, weighted by the
+ * voltage and the number of cycles at each output. */
+static double mean_share(const bv_design *d, const bv_switch *part) {
+  enum { STEPS = 1000 };
+  double sum = 0, full = 0;
+  for (int k = 0; k < STEPS; k++) {
+    double share = (k + 0.5) / STEPS;
+    double v = d->supply_voltage + share * d->reflected_voltage;
+    sum += share * v *
+           bv_overlap_share(v, d->peak_current, part->current_fall_time,
+                            part->output_capacitance);
+    full += share * v;
+  }
+  return sum / full;
+}
+
+/* One fall time for every cycle stands for the relief at each. */
+START_TEST(overlap_relief_is_the_mean_of_a_charge) {
+  bv_random random = bv_random_keyed(23, 0, 0);
+  const bv_switch *list = shelf_open()->switches.data;
+  int made = 0;
+  for (int i = 0; i < 100; i++) {
+    bv_job job = random_job(&random);
+    bv_choice choice = random_choice(&random, &job);
+    choice.rectifier = BV_SINGLE;
+    bv_design d = design_make(&job, &choice, BV_RELAXED);
+    for (size_t k = 0; k < shelf_open()->switches.count; k++) {
+      if (d.reason != BV_REASON_OK || strcmp(list[k].name, d.power_switch) != 0)
+        continue;
+      check_close(d.circuit.current_fall_time / list[k].current_fall_time,
+                  mean_share(&d, &list[k]), 0.05);
+      made++;
+    }
+  }
+  ck_assert_int_gt(made, 30);
+}
+END_TEST
+
 /* Further from possible is more impossible. */
 START_TEST(impossible_designs_are_graded) {
   bv_job job = beacon_job();
@@ -335,6 +374,7 @@ int main(void) {
                                 cycles_confirm_the_charge,
                                 impossible_designs_are_refused_by_name,
                                 facts_of_the_trade,
+                                overlap_relief_is_the_mean_of_a_charge,
                                 impossible_designs_are_graded,
                                 NULL};
   return check_main("design", tests);

@@ -102,28 +102,6 @@ START_TEST(overlap_share_is_the_integral) {
 }
 END_TEST
 
-/* A whole charge takes the share at 0.7 of the target (design_turns.c): within
- * 4 % of the share at every output, weighted by voltage and cycles. */
-static void check_mean_share(double supply, double capacitance) {
-  enum { STEPS = 2000 };
-  double reflected = 100, current = 5, fall = 20e-9, sum = 0, full = 0;
-  for (int k = 0; k < STEPS; k++) {
-    double part = (k + 0.5) / STEPS, v = supply + part * reflected;
-    sum += part * v * bv_overlap_share(v, current, fall, capacitance);
-    full += part * v;
-  }
-  double v = supply + 0.7 * reflected;
-  check_close(bv_overlap_share(v, current, fall, capacitance), sum / full,
-              0.04);
-}
-
-START_TEST(one_share_stands_for_a_charge) {
-  for (double supply = 15; supply < 150; supply *= 2)
-    for (double capacitance = 5e-12; capacitance < 5e-9; capacitance *= 2)
-      check_mean_share(supply, capacitance);
-}
-END_TEST
-
 /* Leakage whose current the clamp drives down against the reflected voltage, by
  * plain summation. */
 START_TEST(clamp_takes_more_than_the_leakage_held) {
@@ -231,7 +209,6 @@ int main(void) {
                                 switches_are_picked_by_rating_then_loss,
                                 diodes_are_put_in_series,
                                 overlap_share_is_the_integral,
-                                one_share_stands_for_a_charge,
                                 clamp_takes_more_than_the_leakage_held,
                                 clamp_takes_less_where_the_winding_lags,
                                 sensing_stops_where_the_plateau_says,

@@ -274,6 +274,14 @@ START_TEST(ranked_as_the_trade_says) {
 }
 END_TEST
 
+static void check_reason(bv_circuit c, bv_ways_options options, bv_way way,
+                         bv_reason reason) {
+  bv_way_cost costs[BV_WAY_COUNT];
+  bv_ways_compare(&c, &options, costs);
+  ck_assert_str_eq(bv_reason_words[costs[way].reason], bv_reason_words[reason]);
+  ck_assert(isnan(costs[way].primary_rms) && isnan(costs[way].loss_energy));
+}
+
 /* Doublers: a fixed frequency and two levels far apart close the balance; what
  * leaves the recharge pulse no time, or the node no energy, is refused by name.
  */
@@ -301,16 +309,11 @@ START_TEST(doublers_as_far_as_they_go) {
     }
   }
   ck_assert_msg(levels > 20 && refused > 0, "%d, %d", levels, refused);
+  bv_circuit c = charge_example_doubler(7, 1, 20000);
+  check_reason(c, (bv_ways_options){0, 0.95, 0, 0}, BV_WAY_TWO_LEVELS,
+               BV_REASON_RECHARGE_TOO_LONG);
 }
 END_TEST
-
-static void check_reason(bv_circuit c, bv_ways_options options, bv_way way,
-                         bv_reason reason) {
-  bv_way_cost costs[BV_WAY_COUNT];
-  bv_ways_compare(&c, &options, costs);
-  ck_assert_str_eq(bv_reason_words[costs[way].reason], bv_reason_words[reason]);
-  ck_assert(isnan(costs[way].primary_rms) && isnan(costs[way].loss_energy));
-}
 
 START_TEST(what_cannot_be_has_a_reason) {
   bv_circuit c = bare();
