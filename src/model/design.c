@@ -71,7 +71,6 @@ static double charge_impossibility(const bv_build *build, bv_reason reason) {
 }
 
 double bv_build_impossibility(const bv_build *build, bv_reason reason) {
-  const bv_job *job = build->job;
   switch (reason) {
   case BV_REASON_BAD_JOB:
   case BV_REASON_NO_CORE:
@@ -82,13 +81,15 @@ double bv_build_impossibility(const bv_build *build, bv_reason reason) {
   case BV_REASON_NO_DIODE:
     return BV_IMPOSSIBLE;
   case BV_REASON_RATIO_TOO_HIGH:
-    return bv_impossibility(build->ratio * job->supply_voltage.max *
-                            bv_build_multiple(build) / job->target_voltage);
+    return bv_impossibility(build->ratio * build->job->supply_voltage.max *
+                            bv_build_multiple(build) /
+                            build->job->target_voltage);
   case BV_REASON_LEAKAGE_TOO_HIGH:
     return bv_impossibility(build->leakage / build->inductance);
   case BV_REASON_NO_INDUCTANCE:
-    return bv_impossibility((job->turn_off_delay + job->turn_on_delay) *
-                            build->choice->max_frequency);
+    return bv_impossibility(
+        (build->job->turn_off_delay + build->job->turn_on_delay) *
+        build->choice->max_frequency);
   default:
     return charge_impossibility(build, reason);
   }

@@ -255,7 +255,7 @@ static bool tolerances_known(const bv_tolerances *tolerances) {
 void bv_design_corners(const bv_job *job, const bv_choice *choice,
                        const bv_parts *parts, bv_precision precision,
                        const bv_tolerances *tolerances, bv_corners *corners) {
-  bv_build build;
+  bv_build build = {0};
   *corners = (bv_corners){0};
   bv_field_defaults(bv_design_fields, &corners->nominal);
   bv_reason reason = BV_REASON_BAD_JOB;

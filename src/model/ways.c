@@ -141,7 +141,8 @@ static bv_reason output_current(void *context, double level, double *current) {
   bv_reason reason = bv_stage_make(&t->c, &t->stage);
   if (reason == BV_REASON_OK)
     reason = bv_cycle_at(&t->stage, t->output, &cycle);
-  *current = cycle.flow.output_charge / cycle.flow.time;
+  if (reason == BV_REASON_OK)
+    *current = cycle.flow.output_charge / cycle.flow.time;
   return reason;
 }
 

@@ -48,6 +48,7 @@ no_row_where() { ! row_where "$@"; }
   row_where 07-rectifiers kind,core_volume,diodes '$1 == "split" && $2 > 20e-6 && $3 >= 2'
   row_where 07-rectifiers kind,core_volume,diodes '$1 == "single" && $2 < 8e-6 && $3 == 1'
   no_row_where 07-rectifiers kind,core_volume '$1 == "split" && $2 < 10e-6'
+  row_where 07-rectifiers kind,core_volume '($1 ~ /doubler/ || $1 == "ladder") && $2 < 8e-6'
 }
 
 @test "two stages: the coarse one finds what a plain search needs more for" {
@@ -71,6 +72,14 @@ no_row_where() { ! row_where "$@"; }
   row_where 10-own-model battery_capacity,nights '$1 <= 55 && $2 >= 3'
   no_row_where 10-own-model battery_capacity,nights '$1 < 50'
   row_where 10-own-model battery_capacity,nights '$1 >= 95 && $2 > 6'
+}
+
+@test "ways of charging: the boundary loses least, two levels need less core" {
+  example 12-ways --evaluations 3000
+  row_where 12-ways way,way_loss '$1 == "boundary" && $2 < 2.7'
+  no_row_where 12-ways way,way_loss '$1 != "boundary" && $2 < 4'
+  row_where 12-ways way,way_core,way_loss '$1 == "two_levels" && $2 < 0.6 && $3 < 7'
+  no_row_where 12-ways way '$1 == "fixed_frequency" || $1 == "constant_output_current"'
 }
 
 @test "sweep over the target: loss and sections grow with the voltage" {
