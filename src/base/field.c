@@ -2,7 +2,6 @@
 #include "base/field.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -66,10 +65,16 @@ void bv_field_set_number(const bv_field *field, void *base, double value) {
   }
 }
 
+void bv_field_copy_text(char *target, const char *text) {
+  size_t length = strnlen(text, BV_TEXT_SIZE - 1);
+  memcpy(target, text, length);
+  target[length] = '\0';
+}
+
 bool bv_field_set_text(const bv_field *field, void *base, const char *text) {
   char *target = (char *) base + field->offset;
   if (field->kind == BV_TEXT) {
-    snprintf(target, BV_TEXT_SIZE, "%s", text);
+    bv_field_copy_text(target, text);
     return true;
   }
   if (field->kind != BV_WORD)

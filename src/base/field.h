@@ -65,7 +65,10 @@ const char *bv_field_text(const bv_field *field, const void *base);
  * happens. */
 void bv_field_set_number(const bv_field *field, void *base, double value);
 
-/* Stores a text in a BV_TEXT field (cut at BV_TEXT_SIZE - 1) or the index of a
+/* Copies a text to a BV_TEXT field's place, cut at BV_TEXT_SIZE - 1. */
+void bv_field_copy_text(char *target, const char *text);
+
+/* Stores a text in a BV_TEXT field (cut as above) or the index of a
  * word in a BV_WORD field; false where the word isn't one of `words` or the
  * field holds neither. */
 bool bv_field_set_text(const bv_field *field, void *base, const char *text);

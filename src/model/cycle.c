@@ -34,7 +34,7 @@ static double power(double ratio, double p, bv_power_base *base) {
   double x = ratio * base->inverse - 1;
   if (fabs(x) < near)
     return base->power * power_near_one(x, p);
-  *base = (bv_power_base){1 / ratio, pow(ratio, p)};
+  *base = (bv_power_base){1 / ratio, exp(p * log(ratio))};
   return base->power;
 }
 
@@ -166,7 +166,7 @@ static double limit_of(const bv_stage *s, const way *path, double u,
 
 /* Step 5 up to its end, the off-time limit or the target. */
 typedef struct off_end {
-  bv_off off;
+  double charge; /* A s, passed */
   bool timed_out, done;
 } off_end;
 
@@ -174,24 +174,25 @@ typedef struct off_end {
  * capacitor bends the straight fall of the current into an arc of L and C, here
  * to first order in 1/k at the k-th cycle. */
 static void bend(const bv_stage *s, double u, bv_off *off) {
-  double share = off->charge / (s->c * u);
+  double share = off->charge * s->per_c / u;
   off->time /= 1 + share / 6;
   off->square *= 1 + share / 10;
 }
 
-static off_end step_off(const bv_stage *s, const way *path, double u, double i,
-                        double limit) {
+static bv_off step_off(const bv_stage *s, const way *path, double u, double i,
+                       double limit, off_end *end) {
   const bv_off_loop *loop = path->loop;
-  off_end end = {bv_off_full(loop, u, i), false, false};
+  bv_off off = bv_off_full(loop, u, i);
   if (loop->inverse == 0)
-    bend(s, u, &end.off);
-  end.timed_out = !(end.off.time <= limit);
-  if (end.timed_out)
-    end.off = bv_off_for(loop, u, i, limit);
-  end.done = end.off.charge >= path->reach;
-  if (end.done)
-    end.off = bv_off_charge(loop, u, i, path->reach, end.off.time);
-  return end;
+    bend(s, u, &off);
+  end->timed_out = !(off.time <= limit);
+  if (end->timed_out)
+    off = bv_off_for(loop, u, i, limit);
+  end->done = off.charge >= path->reach;
+  if (end->done)
+    off = bv_off_charge(loop, u, i, path->reach, off.time);
+  end->charge = off.charge;
+  return off;
 }
 
 /* Steps 3 to 5; the node settles at the given reflected voltage. */
@@ -205,9 +206,10 @@ static bv_reason release_and_pass(const bv_stage *s, const way *path,
   double limit = limit_of(s, path, u, state->current, cycle);
   if (!(limit > 0))
     return s->lower > 0 ? BV_REASON_STALL : BV_REASON_OFF_LIMIT_SHORT;
-  *end = step_off(s, path, u, state->current * s->per_n, limit);
-  pass_charge(s, &end->off, state, cycle);
-  state->current = end->off.current * s->n;
+  double current = state->current * s->per_n;
+  bv_off off = step_off(s, path, u, current, limit, end);
+  pass_charge(s, &off, state, cycle);
+  state->current = off.current * s->n;
   return BV_REASON_OK;
 }
 
@@ -240,7 +242,7 @@ static bv_reason settle(const bv_stage *s, const way *path,
   bv_reason reason =
       release_and_pass(s, path, *reflected, &trial, &discarded, &end);
   if (reason == BV_REASON_OK)
-    *reflected += end.off.charge * path->loop->inverse * s->per_n;
+    *reflected += end.charge * path->loop->inverse * s->per_n;
   return reason;
 }
 
@@ -248,7 +250,7 @@ static bv_reason settle(const bv_stage *s, const way *path,
 static bv_reason release_and_rest(const bv_stage *s, const way *path,
                                   bv_state *state, bv_cycle *cycle,
                                   bool *done) {
-  off_end end = {{0}, false, false};
+  off_end end = {0};
   double settled;
   bv_reason reason = settle(s, path, state, cycle, &settled);
   if (reason == BV_REASON_OK)

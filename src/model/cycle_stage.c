@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "base/constants.h"
+#include "model/coreloss.h"
 #include "model/cycle.h"
 
 /* Peak current and on-time follow from the comparator level and the delay. */
@@ -56,20 +57,17 @@ static void set_node(const bv_circuit *c, bv_stage *s) {
     s->ring_low = exp(-BV_PI * s->wave.a / s->wave.w);
 }
 
-/* The loss of a cycle of standard peak and on-time: volume ki dB^b ton^(1-a).
- * The integral of |cos|^a over a turn is 2 sqrt(pi) G((a+1)/2)/G(a/2+1). */
+/* The loss of a cycle of standard peak and on-time: volume ki dB^b ton^(1-a),
+ * ki of coreloss.h with its powers drawn together. */
 static void set_core(const bv_circuit *c, bv_stage *s) {
   s->alpha = c->steinmetz_alpha;
   s->beta = c->steinmetz_beta;
   if (!(c->core_volume > 0 && c->steinmetz_k > 0))
     return;
-  double turn =
-      2 * sqrt(BV_PI) * tgamma((s->alpha + 1) / 2) / tgamma(s->alpha / 2 + 1);
-  double ki = c->steinmetz_k / (pow(2 * BV_PI, s->alpha - 1) *
-                                pow(2, s->beta - s->alpha) * turn);
-  double swing = s->l * s->peak / (c->primary_turns * c->core_area);
-  s->core =
-      c->core_volume * ki * pow(swing, s->beta) * pow(s->on_time, 1 - s->alpha);
+  double amplitude = s->l * s->peak / (c->primary_turns * c->core_area) / 2;
+  s->core = c->core_volume * 2 * c->steinmetz_k /
+            bv_core_loss_cosine(s->alpha) * pow(amplitude, s->beta) *
+            pow(BV_PI * s->on_time, 1 - s->alpha);
 }
 
 static bv_reason set_doubler(const bv_circuit *c, bv_stage *s) {

@@ -12,8 +12,6 @@
 #ifndef BV_MODEL_DESIGN_BUILD_H
 #define BV_MODEL_DESIGN_BUILD_H
 
-#include <stdio.h>
-
 #include "model/clamp.h"
 #include "model/design.h"
 #include "model/doubler_start.h"
@@ -221,11 +219,6 @@ static inline double bv_build_stages(const bv_build *build) {
 static inline double bv_build_multiple(const bv_build *build) {
   double stages = bv_build_stages(build);
   return stages > 1 ? stages : 1;
-}
-
-/* Copies a name into a text of the results. */
-static inline void bv_text(char *target, const char *source) {
-  snprintf(target, BV_TEXT_SIZE, "%s", source);
 }
 
 static inline double bv_least(double a, double b) {

@@ -1,8 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 #include "model/design_echo.h"
 
-#include <stdio.h>
-
 /* The word of an index, "" where it is none. */
 static const char *word_of(const char *const *words, int index) {
   for (int i = 0; words[i]; i++)
@@ -26,8 +24,8 @@ void bv_design_echo(const bv_job *job, const bv_choice *choice,
   design->supply_voltage_max = job->supply_voltage.max;
   design->safe_time_limit = job->safe_time;
   design->frequency_limit = design->circuit.max_frequency;
-  snprintf(design->rectifier, sizeof design->rectifier, "%s",
-           word_of(bv_rectifier_words, choice->rectifier));
-  snprintf(design->insulation, sizeof design->insulation, "%s",
-           word_of(bv_insulation_words, job->insulation));
+  bv_field_copy_text(design->rectifier,
+                     word_of(bv_rectifier_words, choice->rectifier));
+  bv_field_copy_text(design->insulation,
+                     word_of(bv_insulation_words, job->insulation));
 }

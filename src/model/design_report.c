@@ -110,8 +110,8 @@ static double area_product_needed(const bv_build *build, const bv_design *d) {
 static void report_core(const bv_build *build, bv_design *d) {
   const bv_core *core = build->core;
   const bv_material *material = build->material;
-  bv_text(d->core, core->name);
-  bv_text(d->material, material->name);
+  bv_field_copy_text(d->core, core->name);
+  bv_field_copy_text(d->material, material->name);
   d->core_volume = core->effective_volume;
   d->core_mass = build->mass;
   d->primary_inductance = build->inductance;
@@ -155,7 +155,7 @@ static void report_core(const bv_build *build, bv_design *d) {
   static void report_##WINDING(const bv_build *build, bv_design *d) {          \
     const bv_side *side = &build->WINDING;                                     \
     double area = bv_wire_area(side->diameter) * side->strands;                \
-    bv_text(d->WINDING##_wire, side->wire ? side->wire->name : "");            \
+    bv_field_copy_text(d->WINDING##_wire, side->wire ? side->wire->name : ""); \
     d->WINDING##_wire_diameter = side->diameter;                               \
     d->WINDING##_wire_outer = side->overall;                                   \
     d->WINDING##_strands = side->strands;                                      \

@@ -16,7 +16,7 @@ static void report_switch(const bv_build *build, bv_design *d) {
   const bv_job *job = build->job;
   const bv_switch *part = build->power_switch;
   double supply = job->supply_voltage.max;
-  bv_text(d->power_switch, part->name);
+  bv_field_copy_text(d->power_switch, part->name);
   d->reflected_voltage = bv_build_reflected(build, job->supply_voltage.nominal,
                                             job->target_voltage);
   d->switch_plateau =
@@ -37,7 +37,7 @@ static void report_diode(const bv_build *build, bv_design *d) {
                       .sharing = job->sharing_derating};
   double positions =
       bv_most(1, 2 * bv_build_stages(build)) * build->choice->sections;
-  bv_text(d->diode, part->name);
+  bv_field_copy_text(d->diode, part->name);
   d->diode_voltage = build->high.diode_voltage;
   d->series_diodes = build->series;
   d->diodes = positions * build->series;
@@ -128,10 +128,10 @@ static void report_insulation(const bv_build *build, bv_design *d) {
   d->impulse_voltage = needs.impulse;
   d->clearance = needs.clearance.length;
   d->clearance_high_frequency = needs.high_frequency.length;
-  bv_text(d->high_frequency_source,
-          needs.high_frequency.length > 0
-              ? bv_source_word(needs.high_frequency.source)
-              : "");
+  bv_field_copy_text(d->high_frequency_source,
+                     needs.high_frequency.length > 0
+                         ? bv_source_word(needs.high_frequency.source)
+                         : "");
   d->creepage = needs.creepage.length;
   d->creepage_output = output.length;
   snprintf(d->insulation_source, BV_TEXT_SIZE,
@@ -144,8 +144,8 @@ static void report_safety(const bv_build *build, bv_design *d) {
   const bv_job *job = build->job;
   double c = job->storage_capacitance, target = job->target_voltage;
   double bleeder = build->bleeder_resistance;
-  bv_text(d->energy_class,
-          bv_energy_class(bv_stored_energy(c, target), target));
+  bv_field_copy_text(d->energy_class,
+                     bv_energy_class(bv_stored_energy(c, target), target));
   d->bleeder_resistance = bleeder;
   d->bleeder_power = target * target / bleeder;
   d->safe_time = isfinite(bleeder)

@@ -106,19 +106,23 @@ static double net_width(const bv_side *side) {
 }
 
 /* Overall diameter that fills the height: layers p = a d, height p d + (p - 1)
- * t; a single layer is as thick as the height. By winding.h a = turns (1 + d/w)
- * over the net width, w a chamber's: steps that contract to a quarter. */
+ * t; a single layer is as thick as the height. By winding.h a = b (1 + d/w), b
+ * turns over the net width, w a chamber's: (1 + d/w)(d^2 + t d) = (height +
+ * t)/b, by Newton's steps, which come from above. */
 static double filling_diameter(const bv_build *build, const bv_side *side) {
   double height =
       (side->height - (side->stacks - 1) * side->gap) / side->stacks;
   height = bv_most(height, 0.02 * side->height);
   double t = build->choice->layer_insulation;
-  double width = net_width(side), d = 0, a = 0;
-  for (int i = 0; i < 12; i++) {
-    a = side->turns * (1 + d * side->chambers / width) / width;
-    d = (sqrt(a * a * t * t + 4 * a * (height + t)) - a * t) / (2 * a);
+  double b = side->turns / net_width(side);
+  double per_w = side->chambers / net_width(side), full = (height + t) / b;
+  double d = (sqrt(t * t + 4 * full) - t) / 2, step = d;
+  for (int i = 0; i < 12 && step > 1e-15 * d; i++) {
+    double square = d * (d + t), more = 1 + d * per_w;
+    step = (more * square - full) / (per_w * square + more * (2 * d + t));
+    d -= step;
   }
-  return a * d < 1 ? height : d;
+  return b * (1 + d * per_w) * d < 1 ? height : d;
 }
 
 /* Bare diameter of solid wire with the least loss, were there no limit: the

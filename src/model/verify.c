@@ -2,7 +2,6 @@
 #include "model/verify.h"
 
 #include <math.h>
-#include <stdio.h>
 
 static const double agreed_difference = 0.01;
 static const double cycles_tolerance = 1e-6;
@@ -41,18 +40,16 @@ static const char *judge(const bv_design *design, const bv_charge *charge,
   return fabs(difference) <= agreed_difference ? "agrees" : cause(design);
 }
 
-static void set(bv_verification *v, const char *text) {
-  snprintf(v->verification, sizeof v->verification, "%s", text);
-}
-
 void bv_design_verify(const bv_design *design, bv_verification *verification) {
   bv_field_defaults(bv_verification_fields, verification);
   if (design->reason != BV_REASON_OK) {
-    set(verification, bv_reason_words[design->reason]);
+    bv_field_copy_text(verification->verification,
+                       bv_reason_words[design->reason]);
     return;
   }
   if (design->circuit.rectifier == BV_LADDER && design->circuit.stages > 1) {
-    set(verification, "not simulated: ladder, lower fidelity");
+    bv_field_copy_text(verification->verification,
+                       "not simulated: ladder, lower fidelity");
     return;
   }
   bv_charge charge;
@@ -60,6 +57,7 @@ void bv_design_verify(const bv_design *design, bv_verification *verification) {
   verification->charge_time_cycles = charge.charge_time;
   verification->charge_time_difference =
       charge.charge_time / design->charge_time - 1;
-  set(verification,
+  bv_field_copy_text(
+      verification->verification,
       judge(design, &charge, verification->charge_time_difference));
 }

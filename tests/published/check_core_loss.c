@@ -49,6 +49,16 @@ static double triangle(const published_check *c) {
          bv_core_loss_sine(&fit, 80e3, 0.1);
 }
 
+/* Against the gamma function of the C library. */
+START_TEST(cosine_integral_meets_the_gamma_function) {
+  for (double alpha = -0.5; alpha <= 5; alpha += 0.01) {
+    double gamma =
+        2 * sqrt(BV_PI) * tgamma((alpha + 1) / 2) / tgamma(alpha / 2 + 1);
+    check_close(bv_core_loss_cosine(alpha), gamma, 5e-12);
+  }
+}
+END_TEST
+
 static double cosine(const published_check *c) {
   return bv_core_loss_cosine(published_input(c, "alpha"));
 }
@@ -209,6 +219,7 @@ int main(void) {
       temperature_law_is_a_parabola_about_the_reference,
       mean_cycle_of_a_charge_is_the_mean_over_its_cycles,
       measured_triangles_follow_from_measured_sines,
+      cosine_integral_meets_the_gamma_function,
       NULL};
   return check_main("published/core_loss", tests);
 }
