@@ -116,6 +116,46 @@ END
   [ "$status" -eq 0 ] && [[ $stderr == "good.lua gives other results for row $last"* ]]
 }
 
+# Creepage for pollution degree 2 and material group III: 10 mm a kilovolt
+# (IEC 60664-1:2007 table F.4, rows from 250 V to 10 kV; from memory).
+@test "what a winder reads can be wound and keeps the standard's distances" {
+  front=$ROOT/results/harbour-beacon/front.csv
+  for row in 1 20 40 60; do "$BRIMVOLT" sheet "$front" --row $row; done >sheets
+  python3 - <<'END'
+import re
+SIZE = {"": 1, "k": 1e3, "m": 1e-3, "µ": 1e-6, "n": 1e-9}
+def numbers(text):
+    return [float(n) * SIZE[p] for n, p in
+            re.findall(r"([\d.]+) ([kmµn]?)(?:V|m|H)\b", text)]
+sheets = open("sheets", encoding="utf-8").read().split("# Design sheet")[1:]
+assert len(sheets) == 4
+for sheet in sheets:
+    lines = [[c.strip() for c in l.split("|")[1:-1]]
+             for l in sheet.split("\n") if l.startswith("|")]
+    line = lambda name: next(l for l in lines if l[0].startswith(name))
+    assert "pollution degree 2" in line("Surroundings")[1]
+    assert "material group 3" in line("Insulation, primary")[1]
+    path, *_ = numbers(line("Gap")[1])
+    assert 0 < path < 5e-3, path
+    assert numbers(line("Gap")[1])[1] == path / 2
+    turns, layers, across = map(int, re.findall(
+        r"^(\d+) turns in (\d+) layer\(s\), up to (\d+) ", line("Primary")[1])[0])
+    assert layers == -(-turns // across), (turns, layers, across)
+    sections, each, all_turns, layers, chambers, across = map(
+        int, re.findall(r"\d+", line("Secondary")[1]))
+    assert all_turns == sections * each and layers * chambers * across >= all_turns
+    margin, width, build, window = numbers(line("Room")[1])
+    assert build <= window
+    head = line("secondary and primary or core")
+    working = numbers(head[1])[0]
+    clearance, creepage = numbers(head[3])
+    assert abs(creepage - max(1e-5 * working, clearance)) < 2e-3 * creepage, head
+    assert 2 * margin >= creepage * 0.999
+    test = numbers(line("insulation, all")[1])[0]
+    assert abs(test - (2 * working + 1000)) < 2e-3 * test
+END
+}
+
 @test "what is wrong is told" {
   refused 64 'sheet: expected --row ID' sheet front.csv
   refused 64 "no row '99' among 4 rows, 1 to 4" sheet front.csv --row 99
