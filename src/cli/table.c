@@ -126,7 +126,7 @@ static bv_status read_rows(const char *path, bool near, bv_front *rows,
 static bv_status run(const void *given, const bv_words *words,
                      bv_error *error) {
   const table_options *options = given;
-  bv_front front;
+  bv_front front = {0};
   bv_buffer text = {0};
   bv_status status = read_rows(words->words[0], options->near, &front, error);
   if (status != BV_OK)
