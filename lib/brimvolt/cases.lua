@@ -5,7 +5,8 @@ local cases = {}
 
 local function check_axis(i, axis)
   if type(axis) ~= "table" or type(axis[1]) ~= "string" or #axis < 2 then
-    error(("cases.product: axis %d: expected { name, value, … }"):format(i), 3)
+    error(("cases.product: axis %d: expected { name, value, … }, found %s"):format(i,
+      type(axis) == "table" and "a list of " .. #axis or "a " .. type(axis)), 3)
   end
   for j = 2, #axis do
     local kind = type(axis[j])

@@ -22,6 +22,12 @@ u.percent = 1e-2
 
 return setmetatable(u, {
   __index = function(_, name)
-    error("units: no unit \"" .. tostring(name) .. "\"", 2)
+    local nearest = ""
+    for known in pairs(u) do
+      if known:lower() == tostring(name):lower() then
+        nearest = ("; did you mean \"%s\"?"):format(known)
+      end
+    end
+    error(("units: no unit \"%s\"%s"):format(tostring(name), nearest), 2)
   end,
 })

@@ -113,7 +113,7 @@ size_t bv_file_staged(const char *name) {
   size_t length = strlen(name);
   const char *added = name + length - ADDED;
   bool staged = length > ADDED && added[0] == '.' &&
-                strcmp(name + length - LAST, STAGED + ADDED - LAST) == 0;
+                strcmp(name + length - LAST, &STAGED[ADDED - LAST]) == 0;
   return staged ? length - ADDED : 0;
 }
 

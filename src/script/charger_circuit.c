@@ -90,6 +90,11 @@ static bool read_trace(lua_State *L, int index, bv_trace *trace) {
     bv_fields_push_positions(L, &trace_fields);
     bv_fields_read(L, lua_gettop(L) - 1, lua_gettop(L), &trace_fields, numbers,
                    NULL, "charger.cycles: trace");
+  } else if (!lua_isnil(L, -1) && !lua_isboolean(L, -1)) {
+    luaL_error(L,
+               "charger.cycles: trace: expected true, false or { from, until, "
+               "points }, found %s",
+               bv_fields_push_found(L, lua_gettop(L)));
   } else if (!lua_toboolean(L, -1)) {
     return false;
   }

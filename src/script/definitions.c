@@ -162,7 +162,7 @@ static void print_module(bv_buffer *text, const char *file) {
                     "---@meta brimvolt.%s\n-- Printed by the program; see "
                     "lib/reference.md.\n\n---%s\nlocal %s = {}\n",
                     module->name, module->meaning, module->name);
-    for (const bv_function *f = module->functions; f->name; f++)
+    for (const bv_function *f = module->functions; f && f->name; f++)
       print_function(text, module->name, f);
     for (size_t j = 0; j < module->formula_count; j++)
       print_formula(text, module->name, &module->formulas[j]);
@@ -170,10 +170,20 @@ static void print_module(bv_buffer *text, const char *file) {
   }
 }
 
+static void print_units(bv_buffer *text, const char *file) {
+  (void) file;
+  bv_buffer_print(text,
+                  "---@meta brimvolt.units\n-- Printed by the program; see "
+                  "lib/reference.md.\n\n---Multipliers to SI units.\n"
+                  "---@type table<string, number>\nlocal units = {}\n\n"
+                  "return units\n");
+}
+
 static const bv_definitions files[] = {
     {"types.lua", print_types},      {"charger.lua", print_module},
     {"magnetics.lua", print_module}, {"insulation.lua", print_module},
-    {"catalogue.lua", print_module}, {"space.lua", print_module}};
+    {"catalogue.lua", print_module}, {"space.lua", print_module},
+    {"cases.lua", print_module},     {"units.lua", print_units}};
 
 const bv_definitions *bv_definitions_at(unsigned i) {
   return i < sizeof files / sizeof *files ? &files[i] : NULL;

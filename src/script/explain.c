@@ -74,8 +74,9 @@ static bool explain_functions(const char *name, bv_buffer *text) {
     const bv_module *module = bv_modules[i];
     for (const bv_function *f = module->functions; f && f->name; f++)
       if (strcmp(f->name, name) == 0) {
-        bv_buffer_print(text, "%s.%s(%s): %s\n  %s\n", module->name, f->name,
-                        f->parameters, f->returns, f->meaning);
+        bv_buffer_print(text, "%s.%s(%s): %s\n  %s\n  such as %s\n",
+                        module->name, f->name, f->parameters, f->returns,
+                        f->meaning, f->example);
         found = true;
       }
     for (size_t j = 0; j < module->formula_count; j++)

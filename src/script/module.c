@@ -7,14 +7,27 @@
 #include "base/text.h"
 
 static const bv_module units = {
-    .name = "units", .meaning = "multipliers to SI units: 33 * u.uF"};
-
-static const bv_module cases = {
-    .name = "cases",
+    .name = "units",
     .meaning =
-        "lists of cases for a sweep: cases.product({ \"supply\", 12, 24 }, "
-        "{ \"target\", 600, 1500 }) gives a case for each pair, named "
-        "\"supply 12, target 600\" and so on, with both as fields"};
+        "multipliers to SI units, as in 33 * units.uF: p, n, u, m, none, "
+        "k or M before F, H, V, A, W, J, s, Hz, ohm, C, T, m; cm; um2, "
+        "mm2, cm2, m2; mm3, cm3, m3; g, kg; minute, hour; percent",
+    .in_lua = true};
+
+static const bv_function case_functions[] = {
+    {"product", NULL, "...: any[]", "table[]",
+     "cases for a sweep: lists of a name and its numbers or texts; a case for "
+     "each combination of one value a list, the last list changing fastest, "
+     "named \"supply 12, target 600\" and so on, with the values as fields",
+     "cases.product({ \"supply\", 12, 24 }, { \"target\", 600, 1500 })",
+     "cases.product { \"supply\" }",
+     "cases.product: axis 1: expected { name, value, … }, found a list of 1"},
+    {0}};
+
+static const bv_module cases = {.name = "cases",
+                                .meaning = "lists of cases for a sweep",
+                                .in_lua = true,
+                                .functions = case_functions};
 
 enum { MODULES = 7 };
 
@@ -37,7 +50,7 @@ const bv_module *bv_module_find(const char *name) {
     return NULL;
   for (size_t i = 0; i < bv_module_count; i++)
     if (strcmp(bv_modules[i]->name, name + length) == 0 &&
-        bv_modules[i]->functions)
+        !bv_modules[i]->in_lua)
       return bv_modules[i];
   return NULL;
 }

@@ -4,11 +4,13 @@
 #define BV_SCRIPT_MODULE_H
 
 #include <lua.h>
+#include <stdbool.h>
 #include <stddef.h>
 
 #include "script/formula.h"
 
-/* A function written for Lua; a list ends with a NULL name. */
+/* A function written for Lua, or in Lua (call NULL); a list ends with a NULL
+ * name. */
 typedef struct bv_function {
   const char *name;
   lua_CFunction call;
@@ -16,12 +18,15 @@ typedef struct bv_function {
   const char *returns;    /* a type: "brimvolt.job" */
   const char *meaning;
   const char *example; /* an expression that a test runs */
+  const char *wrong;   /* one that is refused, and what is raised */
+  const char *error;
 } bv_function;
 
 typedef struct bv_module {
   const char *name; /* "space" */
   const char *meaning;
-  const bv_function *functions; /* NULL: written in Lua, lib/brimvolt/ */
+  bool in_lua;                  /* written in Lua, lib/brimvolt/NAME.lua */
+  const bv_function *functions; /* NULL: none */
   const bv_formula *formulas;
   size_t formula_count;
   void (*prepare)(lua_State *L); /* at the first require; NULL: nothing */

@@ -233,26 +233,38 @@ ROWS(switches, 3)
 ROWS(diodes, 4)
 ROWS(capacitors, 5)
 
-#define FUNCTION(name, part, example)                                          \
+#define FUNCTION(name, part, example, wrong, error)                            \
   {                                                                            \
 #name, rows_##name, "filter?: table|fun(row: " part "): boolean",          \
         part "[]", "rows of lib/catalogue/" #name ".csv that pass the filter", \
-        "catalogue." #name example                                             \
+        "catalogue." #name example, "catalogue." #name wrong,                  \
+        "catalogue." #name ": " error                                          \
   }
 
 static const bv_function functions[] = {
-    FUNCTION(cores, "brimvolt.core", " { family = \"ETD\" }"),
-    FUNCTION(wires, "brimvolt.wire", " { strands = 1 }"),
-    FUNCTION(materials, "brimvolt.material", "()"),
+    FUNCTION(cores, "brimvolt.core", " { family = \"ETD\" }",
+             " { famly = \"ETD\" }",
+             "unknown field \"famly\"; did you mean \"family\"?"),
+    FUNCTION(
+        wires, "brimvolt.wire", " { strands = 1 }", " { strands = \"one\" }",
+        "strands: expected a number or a list of them, found the text \"one\""),
+    FUNCTION(materials, "brimvolt.material", "()", " { file = \"absent.csv\" }",
+             "file: no file \"absent.csv\" beside the script"),
     FUNCTION(switches, "brimvolt.switch",
-             "(function(s) return s.voltage_rating >= 150 end)"),
+             "(function(s) return s.voltage_rating >= 150 end)", "(5)",
+             "expected a table or a function to filter by, found 5"),
     FUNCTION(diodes, "brimvolt.diode",
-             " { keep = function(d) return d.voltage_rating > 1000 end }"),
-    FUNCTION(capacitors, "brimvolt.storage", "()"),
+             " { keep = function(d) return d.voltage_rating > 1000 end }",
+             " { keep = 5 }", "keep: expected a function, found 5"),
+    FUNCTION(
+        capacitors, "brimvolt.storage", "()", " { file = \"/capacitors.csv\" }",
+        "file: expected a file beside the script, found \"/capacitors.csv\""),
     {"rows", catalogue_rows, "file: string", "table[]",
      "rows of any CSV file beside the script, each a table by the header's "
      "names; cells that are numbers become numbers",
-     "catalogue.rows(\"prices.csv\")"},
+     "catalogue.rows(\"prices.csv\")", "catalogue.rows(\"../prices.csv\")",
+     "catalogue.rows: expected a file beside the script, found "
+     "\"../prices.csv\""},
     {0}};
 
 const bv_module bv_module_catalogue = {

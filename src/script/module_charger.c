@@ -94,6 +94,21 @@ static const struct {
 
 enum { PART_CHOICES = sizeof part_choices / sizeof *part_choices };
 
+/* Raises for what is at the top of the stack in the place of a part. */
+static void refuse_part(lua_State *L, const char *name, const char *catalogue) {
+  int found = lua_gettop(L);
+  const char *nearest =
+      lua_type(L, found) == LUA_TSTRING
+          ? bv_shelf_nearest(L, catalogue, lua_tostring(L, found))
+          : NULL;
+  luaL_error(L,
+             "charger.design: %s: expected a row of catalogue.%s or its name, "
+             "found %s%s%s%s",
+             name, catalogue, bv_fields_push_found(L, found),
+             nearest ? "; did you mean \"" : "", nearest ? nearest : "",
+             nearest ? "\"?" : "");
+}
+
 /* Reads the part at the top of the stack: a catalogue row, or the name of one
  * in the program's catalogue. */
 static bool read_part(lua_State *L, const char *name, void *base) {
@@ -106,11 +121,7 @@ static bool read_part(lua_State *L, const char *name, void *base) {
   if (!part && lua_type(L, -1) == LUA_TSTRING)
     part = bv_shelf_find(L, part_choices[i].catalogue, lua_tostring(L, -1));
   if (!part)
-    luaL_error(L,
-               "charger.design: %s: expected a row of catalogue.%s or its "
-               "name, found %s",
-               name, part_choices[i].catalogue,
-               bv_fields_push_found(L, lua_gettop(L)));
+    refuse_part(L, name, part_choices[i].catalogue);
   memcpy((char *) base + part_choices[i].offset, &part, sizeof part);
   return true;
 }
@@ -214,7 +225,9 @@ static int charger_corners(lua_State *L) {
 }
 
 static int charger_choices(lua_State *L) {
-  luaL_checktype(L, 1, LUA_TTABLE);
+  if (!lua_istable(L, 1))
+    luaL_error(L, "charger.choices: expected a table of variables, found %s",
+               bv_fields_push_found(L, 1));
   lua_settop(L, 1);
   lua_newtable(L);
   bv_fields_push_positions(L, &bv_choice_fields);
@@ -244,19 +257,29 @@ static const bv_function functions[] = {
     {"job", charger_job, "fields: brimvolt.job_fields", "brimvolt.job",
      "what the charger has to do; job(job, fields) is a copy with changes",
      "charger.job { supply_voltage = 24, target_voltage = 1500, "
-     "storage_capacitance = 33e-6 }"},
+     "storage_capacitance = 33e-6 }",
+     "charger.job { supply_voltage = 24, target_voltage = -5, "
+     "storage_capacitance = 33e-6 }",
+     "charger.job: target_voltage: expected a number from 1 to 100000 V, found "
+     "-5"},
     {"ideal", bv_charger_ideal,
      "circuit: brimvolt.circuit_fields|brimvolt.design", "brimvolt.charge",
      "the charge without any loss, in closed form",
      "charger.ideal { supply_voltage = 24, target_voltage = 1500, "
      "storage_capacitance = 33e-6, primary_inductance = 20e-6, turns_ratio = "
-     "20, peak_current = 10 }"},
+     "20, peak_current = 10 }",
+     "charger.ideal { supply_voltage = 24, target_voltage = 1500 }",
+     "charger.ideal: storage_capacitance is missing: expected a number from "
+     "1e-15 to 1000 F (storage capacitance)"},
     {"envelope", bv_charger_envelope,
      "circuit: brimvolt.circuit_fields|brimvolt.design", "brimvolt.charge",
      "the charge with its losses, by the envelope over the output voltage",
      "charger.envelope { supply_voltage = 24, target_voltage = 1500, "
      "storage_capacitance = 33e-6, primary_inductance = 20e-6, turns_ratio = "
-     "20, peak_current = 10, switch_resistance = 20e-3 }"},
+     "20, peak_current = 10, switch_resistance = 20e-3 }",
+     "charger.envelope { suply_voltage = 24 }",
+     "charger.envelope: unknown name \"suply_voltage\"; did you mean "
+     "\"supply_voltage\"?"},
     {"cycles", bv_charger_cycles,
      "circuit: brimvolt.circuit_fields|brimvolt.design, options?: { trace: "
      "boolean|brimvolt.trace_fields }",
@@ -266,13 +289,23 @@ static const bv_function functions[] = {
      "output_voltage",
      "charger.cycles { supply_voltage = 24, target_voltage = 300, "
      "storage_capacitance = 1e-6, primary_inductance = 20e-6, turns_ratio = "
-     "10, peak_current = 10 }"},
+     "10, peak_current = 10 }",
+     "charger.cycles({ supply_voltage = 24, target_voltage = 300, "
+     "storage_capacitance = 1e-6, primary_inductance = 20e-6, turns_ratio = "
+     "10, peak_current = 10 }, { trace = 5 })",
+     "charger.cycles: trace: expected true, false or { from, until, points }, "
+     "found 5"},
     {"design", charger_design,
      "job: brimvolt.job, choices: brimvolt.choice_fields", "brimvolt.design",
      "a design that can be wound and built, with all its results",
      "charger.design(charger.job { supply_voltage = 24, target_voltage = 1500, "
      "storage_capacitance = 33e-6 }, { turns_ratio = 20, peak_current = 10, "
-     "max_frequency = 100e3, core = \"ETD34/17/11\" })"},
+     "max_frequency = 100e3, core = \"ETD34/17/11\" })",
+     "charger.design(charger.job { supply_voltage = 24, target_voltage = 1500, "
+     "storage_capacitance = 33e-6 }, { turns_ratio = 20, peak_current = 10, "
+     "max_frequency = 100e3, core = \"ETD34/17/12\" })",
+     "charger.design: core: expected a row of catalogue.cores or its name, "
+     "found the text \"ETD34/17/12\"; did you mean \"ETD34/17/11\"?"},
     {"corners", charger_corners,
      "job: brimvolt.job, choices: brimvolt.choice_fields, tolerances?: "
      "brimvolt.tolerance_fields",
@@ -287,7 +320,12 @@ static const bv_function functions[] = {
      "charger.corners(charger.job { supply_voltage = 24, target_voltage = "
      "1500, storage_capacitance = 33e-6 }, { turns_ratio = 20, peak_current = "
      "10, max_frequency = 100e3, core = \"ETD34/17/11\" }, { samples = 4 "
-     "}).worst"},
+     "}).worst",
+     "charger.corners(charger.job { supply_voltage = 24, target_voltage = "
+     "1500, storage_capacitance = 33e-6 }, { turns_ratio = 20, peak_current = "
+     "10, max_frequency = 100e3, core = \"ETD34/17/11\" }, { samples = -1 })",
+     "charger.corners: samples: expected a whole number from 0 to 1000000, "
+     "found -1"},
     {"ways", bv_charger_ways,
      "circuit: brimvolt.circuit_fields|brimvolt.design, options?: "
      "brimvolt.ways_options",
@@ -299,24 +337,31 @@ static const bv_function functions[] = {
      "charger.ways({ supply_voltage = 24, target_voltage = 1500, "
      "storage_capacitance = 33e-6, primary_inductance = 20e-6, turns_ratio = "
      "20, peak_current = 10, current_fall_time = 30e-9 }, { lower_share = 0.4 "
-     "}).two_levels"},
+     "}).two_levels",
+     "charger.ways({ supply_voltage = 24, target_voltage = 1500, "
+     "storage_capacitance = 33e-6, primary_inductance = 20e-6, turns_ratio = "
+     "20, peak_current = 10 }, { lower_share = 2 })",
+     "charger.ways: lower_share: expected a number from 0 to 0.99, found 2"},
     {"circuit", bv_charger_circuit, "design: brimvolt.design",
      "brimvolt.circuit_fields",
      "the circuit of a design as a table, to be changed and evaluated again",
      "charger.circuit(charger.design(charger.job { supply_voltage = 24, "
      "target_voltage = 1500, storage_capacitance = 33e-6 }, { turns_ratio = "
      "20, "
-     "peak_current = 10, max_frequency = 100e3, core = \"ETD34/17/11\" }))"},
+     "peak_current = 10, max_frequency = 100e3, core = \"ETD34/17/11\" }))",
+     "charger.circuit {}", "charger.circuit: expected a design, found a table"},
     {"verify", bv_charger_verify, "design: brimvolt.design", "brimvolt.charge",
      "a design cycle by cycle, with charge_time_difference, "
      "loss_energy_difference and switch_voltage_difference, relative",
      "charger.verify(charger.design(charger.job { supply_voltage = 24, "
      "target_voltage = 300, storage_capacitance = 2e-6 }, { turns_ratio = 8, "
-     "peak_current = 8, max_frequency = 100e3, core = \"ETD34/17/11\" }))"},
+     "peak_current = 8, max_frequency = 100e3, core = \"ETD34/17/11\" }))",
+     "charger.verify(5)", "charger.verify: expected a design, found 5"},
     {"choices", charger_choices, "x: table", "table",
      "the entries of x that are choices of a design, without variables of the "
      "study's own",
-     "charger.choices { turns_ratio = 20, price = 3 }"},
+     "charger.choices { turns_ratio = 20, price = 3 }", "charger.choices(5)",
+     "charger.choices: expected a table of variables, found 5"},
     {0}};
 
 const bv_module bv_module_charger = {

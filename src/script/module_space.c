@@ -161,22 +161,30 @@ static int space_ordered(lua_State *L) {
 
 static const bv_function functions[] = {
     {"real", space_real, "lo: number, hi: number", "brimvolt.variable",
-     "any number from lo to hi, searched linearly", "space.real(0, 1)"},
+     "any number from lo to hi, searched linearly", "space.real(0, 1)",
+     "space.real(1, 0)", "space.real: expected lo <= hi, found 1 and 0"},
     {"log", space_log, "lo: number, hi: number", "brimvolt.variable",
      "any number from lo > 0 to hi, searched by its logarithm: for what spans "
      "decades",
-     "space.log(40e3, 300e3)"},
+     "space.log(40e3, 300e3)", "space.log(0, 1)",
+     "space.log: lo: expected a number above 0, found 0"},
     {"whole", space_whole, "lo: integer, hi: integer", "brimvolt.variable",
-     "whole numbers from lo to hi", "space.whole(1, 6)"},
+     "whole numbers from lo to hi", "space.whole(1, 6)", "space.whole(1, 6.5)",
+     "space.whole: hi: expected a finite whole number, found 6.5"},
     {"step", space_step, "lo: number, hi: number, by: number",
-     "brimvolt.variable", "lo, lo + by, … up to hi", "space.step(0, 1, 0.25)"},
+     "brimvolt.variable", "lo, lo + by, … up to hi", "space.step(0, 1, 0.25)",
+     "space.step(0, 1, 0)",
+     "space.step: by: expected a number above 0, found 0"},
     {"choice", space_choice, "choices: any[]", "brimvolt.variable",
      "one of a list of texts, numbers, flags or parts",
-     "space.choice { \"single\", \"doubler\" }"},
+     "space.choice { \"single\", \"doubler\" }", "space.choice {}",
+     "space.choice: expected a list of 1 to 10000 choices, found an empty "
+     "list"},
     {"ordered", space_ordered, "choices: any[]", "brimvolt.variable",
      "one of a list in which neighbours are alike, as sizes of one family: the "
      "search may go step by step",
-     "space.ordered { 10, 22, 47 }"},
+     "space.ordered { 10, 22, 47 }", "space.ordered { 10, 22, 10 }",
+     "space.ordered: expected different choices, found \"10\" twice"},
     {0}};
 
 const bv_module bv_module_space = {.name = "space",

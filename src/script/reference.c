@@ -13,7 +13,11 @@ static const char head[] =
     "# Reference of scripts\n\n"
     "Printed from the program's own tables; a test compares. How to write a "
     "study is told in [manual.md](manual.md).\n"
-    "SI units everywhere, temperatures in degC.\n";
+    "SI units everywhere, temperatures in degC.\n\n"
+    "Every function checks what it is given: an unknown or missing name, a "
+    "value of another type or out of its range raises an error that tells file "
+    "and line, what was expected and what was found. An example of that stands "
+    "under `raises`; tests run these examples as well as the others.\n";
 
 /* A text in a cell: "|" would end it. */
 static void print_cell(bv_buffer *text, const char *cell) {
@@ -38,7 +42,8 @@ static void print_function(bv_buffer *text, const char *module,
   bv_buffer_print(text, "\n### %s.%s(%s)\n\nGives `%s`: %s.\n", module,
                   function->name, function->parameters, function->returns,
                   function->meaning);
-  bv_buffer_print(text, "\n    %s\n", function->example);
+  bv_buffer_print(text, "\n    %s\n\nraises `%s`:\n\n    %s\n",
+                  function->example, function->error, function->wrong);
 }
 
 static void print_argument(bv_buffer *text, const bv_field *field) {

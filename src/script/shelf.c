@@ -88,19 +88,38 @@ const bv_rows *bv_shelf_rows(lua_State *L, const bv_catalogue_kind *kind,
   return &found->rows;
 }
 
-const void *bv_shelf_find(lua_State *L, const char *catalogue,
-                          const char *name) {
+/* The program's rows of a catalogue, and the field of their names. */
+static const bv_rows *named_rows(lua_State *L, const char *catalogue,
+                                 const bv_field **name) {
   const bv_catalogue_kind *kind = bv_catalogue_kinds;
   while (strcmp(kind->name, catalogue) != 0)
     kind++;
-  const bv_rows *rows = bv_shelf_rows(L, kind, NULL);
-  const bv_field *field = bv_field_find(*kind->type->fields, "name");
-  for (size_t i = 0; i < rows->count; i++) {
-    const char *row = (const char *) rows->data + i * rows->size;
-    if (strcmp(bv_field_text(field, row), name) == 0)
-      return row;
-  }
+  *name = bv_field_find(*kind->type->fields, "name");
+  return bv_shelf_rows(L, kind, NULL);
+}
+
+static const void *row_at(const bv_rows *rows, size_t i) {
+  return (const char *) rows->data + i * rows->size;
+}
+
+const void *bv_shelf_find(lua_State *L, const char *catalogue,
+                          const char *name) {
+  const bv_field *field;
+  const bv_rows *rows = named_rows(L, catalogue, &field);
+  for (size_t i = 0; i < rows->count; i++)
+    if (strcmp(bv_field_text(field, row_at(rows, i)), name) == 0)
+      return row_at(rows, i);
   return NULL;
+}
+
+const char *bv_shelf_nearest(lua_State *L, const char *catalogue,
+                             const char *name) {
+  const bv_field *field;
+  const bv_rows *rows = named_rows(L, catalogue, &field);
+  bv_nearest nearest = bv_nearest_begin(name);
+  for (size_t i = 0; i < rows->count; i++)
+    bv_nearest_offer(&nearest, bv_field_text(field, row_at(rows, i)));
+  return nearest.best;
 }
 
 const bv_parts *bv_shelf_parts(lua_State *L) {

@@ -28,6 +28,10 @@ const bv_rows *bv_shelf_rows(lua_State *L, const bv_catalogue_kind *kind,
 const void *bv_shelf_find(lua_State *L, const char *catalogue,
                           const char *name);
 
+/* The name of such a row that is nearest to another name, or NULL. Raises. */
+const char *bv_shelf_nearest(lua_State *L, const char *catalogue,
+                             const char *name);
+
 /* What a design may pick from: the program's catalogues. Raises. */
 const bv_parts *bv_shelf_parts(lua_State *L);
 

@@ -10,7 +10,8 @@
   "require 'brimvolt.magnetics'\n"                                             \
   "local insulation, catalogue = require 'brimvolt.insulation', "              \
   "require 'brimvolt.catalogue'\n"                                             \
-  "local space, u = require 'brimvolt.space', require 'brimvolt.units'\n"
+  "local space, u = require 'brimvolt.space', require 'brimvolt.units' "       \
+  "local units, cases = u, require 'brimvolt.cases'\n"
 
 /* A study whose one result v is what the statements return. */
 static double value_of(const char *statements) {
@@ -39,6 +40,12 @@ START_TEST(every_example_runs) {
     for (const bv_function *f = module->functions; f && f->name; f++, run++) {
       snprintf(statements, sizeof statements,
                "local made = %s assert(made ~= nil) return 1", f->example);
+      ck_assert_double_eq(value_of(statements), 1);
+      snprintf(statements, sizeof statements,
+               "local ok, message = pcall(function() local made = %s end) "
+               "assert(not ok and message:sub(-#[[%s]]) == [[%s]], message) "
+               "return 1",
+               f->wrong, f->error, f->error);
       ck_assert_double_eq(value_of(statements), 1);
     }
     for (size_t j = 0; j < module->formula_count; j++, run++) {
