@@ -95,7 +95,7 @@ static bv_status run(const void *given, const bv_words *words,
   bv_collected collected = {0};
   bv_status status = choose_output(given, words, path, error);
   if (status == BV_OK)
-    status = bv_out_check(path, error);
+    status = bv_out_check_front(path, false, error);
   if (status != BV_OK)
     return status;
   bv_merge *merge = bv_merge_new();

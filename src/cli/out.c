@@ -4,11 +4,13 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/ioctl.h>
 #include <unistd.h>
 
 #include "base/file.h"
+#include "table/front.h"
 
 void bv_out_prepare(void) {
   signal(SIGPIPE, SIG_IGN);
@@ -45,13 +47,28 @@ bv_status bv_out_put(const char *path, const bv_buffer *text, bv_error *error) {
   return bv_file_replace(path, text->text, text->length, error);
 }
 
-bv_status bv_out_check(const char *path, bv_error *error) {
+static bv_status check_file(const char *path, bv_error *error) {
   bv_staged staged;
-  if (strcmp(path, "-") == 0)
-    return BV_OK;
+  if (!path)
+    return bv_fail(error, BV_INTERNAL, "out of memory");
   bv_status status = bv_file_stage(path, "", 0, &staged, error);
   if (status == BV_OK)
     bv_file_discard(&staged);
+  return status;
+}
+
+bv_status bv_out_check_front(const char *path, bool has_near, bv_error *error) {
+  char *files[] = {bv_front_schema_path(path), NULL, NULL};
+  if (has_near) {
+    files[1] = bv_front_near_path(path);
+    files[2] = files[1] ? bv_front_schema_path(files[1]) : NULL;
+  }
+  bool to_file = strcmp(path, "-") != 0;
+  bv_status status = to_file ? check_file(path, error) : BV_OK;
+  for (size_t i = 0; to_file && status == BV_OK && i < (has_near ? 3 : 1); i++)
+    status = check_file(files[i], error);
+  for (size_t i = 0; i < sizeof files / sizeof *files; i++)
+    free(files[i]);
   return status;
 }
 

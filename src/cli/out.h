@@ -3,6 +3,8 @@
 #ifndef BV_CLI_OUT_H
 #define BV_CLI_OUT_H
 
+#include <stdbool.h>
+
 #include "base/status.h"
 #include "base/text.h"
 
@@ -18,9 +20,10 @@ bv_status bv_out_write(const bv_buffer *text, bv_error *error);
  * path is NULL or "-". As bv_out_write and bv_file_replace. */
 bv_status bv_out_put(const char *path, const bv_buffer *text, bv_error *error);
 
-/* Tries whether a file can be put in the place of path ("-" always can), before
- * a long search. BV_CANNOT_CREATE, BV_CANNOT_WRITE. */
-bv_status bv_out_check(const char *path, bv_error *error);
+/* Tries whether a front with its sidecar, and where it has_near the designs
+ * near it with theirs, can be put in the place of path ("-" always can), before
+ * a long search. BV_CANNOT_CREATE, BV_CANNOT_WRITE, BV_INTERNAL. */
+bv_status bv_out_check_front(const char *path, bool has_near, bv_error *error);
 
 /* Letters a line: the terminal's, else 120. */
 size_t bv_out_width(void);

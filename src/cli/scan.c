@@ -73,6 +73,9 @@ static bv_status store(const bv_option *option, const char *value,
     *(bool *) place = true;
     return BV_OK;
   case BV_OPTION_TEXT:
+    if (!*value)
+      return bv_fail(error, BV_USAGE, "--%s: expected %s, found nothing",
+                     option->name, option->value);
     memcpy(place, &value, sizeof value);
     return BV_OK;
   case BV_OPTION_WORD:

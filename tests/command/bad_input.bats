@@ -197,3 +197,13 @@ edit() {
   refused 64 'a' point good.lua a
   refused 64 'expected --front and --row together' point good.lua --row 1
 }
+
+@test "an output that can't be written is told before the search" {
+  study slow.lua
+  mkdir other.schema.json near.near.csv nearer.near.schema.json
+  refused 73 'other.schema.json: expected a file, found a folder' search slow.lua --output other.csv
+  refused 73 'near.near.csv: expected a file, found a folder' search slow.lua --output near.csv
+  refused 73 'nearer.near.schema.json: expected a file' search slow.lua --output nearer.csv
+  [[ $stderr != *evaluations* ]]
+  refused 64 '--output: expected FRONT.csv, found nothing' search slow.lua --output ''
+}
