@@ -75,11 +75,30 @@ void bv_folder_sync_of(const char *path) {
   char *slash = strrchr(folder, '/');
   if (slash)
     slash[slash == folder ? 1 : 0] = '\0';
-  int descriptor = open(slash ? folder : ".", O_RDONLY | O_DIRECTORY);
+  int descriptor =
+      open(slash ? folder : ".", O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   if (descriptor >= 0) {
     (void) fsync(descriptor);
     close(descriptor);
   }
+}
+
+/* The mode of the file that is replaced, or that of any new file. */
+static mode_t mode_of(const char *path) {
+  struct stat about;
+  if (stat(path, &about) == 0)
+    return about.st_mode & 07777;
+  mode_t mask = umask(0);
+  umask(mask);
+  return 0666 & ~mask;
+}
+
+/* The file itself where path is a link to it: the link stays. NULL with errno.
+ */
+static char *resolve(const char *path) {
+  struct stat about;
+  bool is_link = lstat(path, &about) == 0 && S_ISLNK(about.st_mode);
+  return is_link ? realpath(path, NULL) : strdup(path);
 }
 
 /* Fills the temporary file; it is whole and on the disk, or it is gone. */
@@ -87,7 +106,8 @@ static bv_status fill(bv_staged *staged, int descriptor, const char *bytes,
                       size_t length, bv_error *error) {
   const char *path = staged->path;
   bv_status status = write_all(descriptor, path, bytes, length, error);
-  if (status == BV_OK && (fchmod(descriptor, 0644) || fsync(descriptor)))
+  if (status == BV_OK &&
+      (fchmod(descriptor, mode_of(path)) || fsync(descriptor)))
     status = bv_fail(error, BV_CANNOT_WRITE, "%s: %s", path, strerror(errno));
   if (close(descriptor) != 0 && status == BV_OK)
     status = bv_fail(error, BV_CANNOT_WRITE, "%s: %s", path, strerror(errno));
@@ -122,8 +142,10 @@ bv_status bv_file_stage(const char *path, const char *bytes, size_t length,
   *staged = (bv_staged){0};
   if (check_place(path, error) != BV_OK)
     return BV_CANNOT_CREATE;
-  staged->path = strdup(path);
-  if (!staged->path || asprintf(&staged->temporary, "%s" STAGED, path) < 0) {
+  staged->path = resolve(path);
+  if (!staged->path)
+    return bv_fail(error, BV_CANNOT_CREATE, "%s: %s", path, strerror(errno));
+  if (asprintf(&staged->temporary, "%s" STAGED, staged->path) < 0) {
     staged->temporary = NULL;
     bv_file_discard(staged);
     return bv_fail(error, BV_INTERNAL, "%s: out of memory", path);
@@ -171,6 +193,9 @@ bv_status bv_file_replace(const char *path, const char *bytes, size_t length,
 
 bv_status bv_folder_make(const char *path, bv_error *error) {
   char partial[PATH_MAX];
+  if (!*path)
+    return bv_fail(error, BV_CANNOT_CREATE,
+                   "expected the name of a folder, found nothing");
   int used = snprintf(partial, sizeof partial, "%s", path);
   if (used < 0 || (size_t) used >= sizeof partial)
     return bv_fail(error, BV_CANNOT_CREATE, "%s: path too long", path);

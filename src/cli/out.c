@@ -14,6 +14,7 @@
 
 void bv_out_prepare(void) {
   signal(SIGPIPE, SIG_IGN);
+  signal(SIGXFSZ, SIG_IGN);
   /* Read-only, so that writing to a closed stream still fails. */
   int descriptor = open("/dev/null", O_RDONLY);
   while (descriptor >= 0 && descriptor <= STDERR_FILENO)

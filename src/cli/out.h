@@ -9,7 +9,8 @@
 #include "base/text.h"
 
 /* Makes sure that no file opened later lands on a standard stream that was
- * closed, and that a reader who goes away is an error and not a signal. */
+ * closed, and that a reader who goes away, or a file that grows over its limit,
+ * is an error and not a signal. */
 void bv_out_prepare(void);
 
 /* Writes a text to standard output. BV_CANNOT_WRITE; with an empty error text

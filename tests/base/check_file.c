@@ -84,12 +84,44 @@ START_TEST(a_pipe_is_not_replaced_by_a_file) {
 }
 END_TEST
 
+static void assert_mode(const char *path, mode_t mode) {
+  struct stat about;
+  ck_assert_int_eq(lstat(path, &about), 0);
+  ck_assert_int_eq(about.st_mode & 07777, mode);
+}
+
+START_TEST(a_file_keeps_its_mode_and_its_link) {
+  make_folder();
+  char file[300], link_path[300];
+  strcpy(file, in_folder("real.csv"));
+  strcpy(link_path, in_folder("link.csv"));
+  mode_t mask = umask(027);
+  ck_assert_int_eq(bv_file_replace(file, "1", 1, NULL), BV_OK);
+  umask(mask);
+  assert_mode(file, 0640);
+  ck_assert_int_eq(chmod(file, 0604), 0);
+  ck_assert_int_eq(symlink("real.csv", link_path), 0);
+  ck_assert_int_eq(bv_file_replace(link_path, "22", 2, NULL), BV_OK);
+  assert_mode(file, 0604);
+  assert_holds(file, "22");
+  struct stat about;
+  ck_assert_int_eq(lstat(link_path, &about), 0);
+  ck_assert(S_ISLNK(about.st_mode));
+  unlink(file);
+  ck_assert_int_eq(bv_file_replace(link_path, "3", 1, NULL), BV_CANNOT_CREATE);
+  unlink(link_path);
+  ck_assert_int_eq(rmdir(folder), 0);
+}
+END_TEST
+
 START_TEST(what_cannot_be_written_tells_why) {
   bv_error error;
   ck_assert_int_eq(bv_file_replace("/dev/null/x", "a", 1, &error),
                    BV_CANNOT_CREATE);
   ck_assert_ptr_nonnull(strstr(error.text, "/dev/null/x"));
   ck_assert_int_eq(bv_folder_make("/dev/null/x", &error), BV_CANNOT_CREATE);
+  ck_assert_int_eq(bv_folder_make("", &error), BV_CANNOT_CREATE);
+  ck_assert_ptr_nonnull(strstr(error.text, "found nothing"));
 }
 END_TEST
 
@@ -135,6 +167,7 @@ int main(void) {
       a_staged_file_takes_its_place_only_when_committed,
       only_a_staged_file_counts_as_one,
       a_pipe_is_not_replaced_by_a_file,
+      a_file_keeps_its_mode_and_its_link,
       what_cannot_be_written_tells_why,
       what_is_no_file_is_refused,
       folders_are_made_with_those_above,
