@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* brimvolt compare: rows of a front side by side. */
 #include "view/compare.h"
+#include "view/row.h"
 
 #include <stdlib.h>
 
@@ -28,12 +29,10 @@ static void set_defaults(void *options) {
 static bv_status find_rows(const bv_front *front, const bv_list *ids,
                            size_t *rows, bv_error *error) {
   for (size_t i = 0; i < ids->count; i++) {
-    double id;
-    rows[i] = bv_parse_number(ids->words[i], &id) ? bv_front_find_row(front, id)
-                                                  : front->rows;
-    if (rows[i] == front->rows)
-      return bv_fail(error, BV_USAGE, "no row '%s' among %zu rows",
-                     ids->words[i], front->rows);
+    bv_row row;
+    if (bv_row_find(front, ids->words[i], &row, error) != BV_OK)
+      return BV_USAGE;
+    rows[i] = row.index;
   }
   return BV_OK;
 }

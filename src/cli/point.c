@@ -8,8 +8,10 @@
 #include "cli/command.h"
 #include "cli/open.h"
 #include "cli/out.h"
+#include "run/ends.h"
 #include "run/single.h"
 #include "table/csvfile.h"
+#include "view/row.h"
 
 typedef struct point_options {
   const char *front, *row, *case_name;
@@ -90,18 +92,21 @@ static bv_status print_results(const bv_front *front, int format,
   return status;
 }
 
-/* Tells on standard error which limits the point breaks, by its table. */
-static void print_breaches(const bv_front *front) {
-  for (size_t i = 0; i < front->columns; i++) {
-    const bv_column *column = &front->column[i];
-    double value = front->values[i].number;
-    if (column->is_text ||
-        (value >= column->limit_min && value <= column->limit_max))
-      continue;
-    if (!isinf(column->limit_min) || !isinf(column->limit_max))
-      fprintf(stderr, "limit not met: %s %.6g%s%s, allowed %g to %g\n",
-              column->name, value, *column->unit ? " " : "", column->unit,
-              column->limit_min, column->limit_max);
+/* Tells on standard error which limits the point breaks, as the search judges
+ * them: with its tolerance, and those that the script computes too. */
+static void print_breaches(const bv_study *study, const bv_told *told,
+                           const bv_front *front) {
+  bv_limit_end ends[BV_LIMITS_MOST];
+  size_t count = bv_ends_list(study, ends);
+  const bv_row row = {front, 0};
+  for (size_t i = 0; i < count; i++) {
+    const char *name = ends[i].name, *unit = bv_row_unit(&row, name);
+    bv_buffer allowed = {0};
+    bv_ends_print(&ends[i], unit, &allowed);
+    if (told->limits[i] > BV_LIMIT_TOLERANCE && !allowed.failed)
+      fprintf(stderr, "limit not met: %s %.6g%s%s, allowed %s\n", name,
+              bv_row_number(&row, name), *unit ? " " : "", unit, allowed.text);
+    bv_buffer_free(&allowed);
   }
 }
 
@@ -129,20 +134,9 @@ static bv_status tell(bv_study *study, const double *x,
   if (status == BV_OK)
     status = judge(&told, error);
   if (status == BV_OK)
-    print_breaches(front);
+    print_breaches(study, &told, front);
   bv_told_free(&told);
   return status;
-}
-
-static bv_status find_row(const bv_front *front, const char *path,
-                          const char *id, size_t *row, bv_error *error) {
-  size_t column = bv_front_find(front, "row");
-  char number[BV_NUMBER_SIZE];
-  for (*row = 0; column < front->columns && *row < front->rows; ++*row)
-    if (strcmp(value_text(front, *row, column, number), id) == 0)
-      return BV_OK;
-  return bv_fail(error, BV_USAGE, "%s: no row '%s' among its %zu rows", path,
-                 id, front->rows);
 }
 
 static bool same(const bv_value *a, const bv_value *b, bool is_text) {
@@ -225,15 +219,15 @@ static bv_status compare_row(const bv_words *words,
                              const point_options *options, bv_error *error) {
   bv_front file;
   bv_study *study = NULL;
-  size_t row = 0;
+  bv_row row;
   bv_status status = bv_front_read(options->front, &file, error);
   if (status != BV_OK)
     return status;
-  status = find_row(&file, options->front, options->row, &row, error);
+  status = bv_row_find(&file, options->row, &row, error);
   if (status == BV_OK)
     status = bv_open_study(words, seed_of(options, &file), &study, error);
   if (status == BV_OK)
-    status = evaluate_row(study, &file, row, options, error);
+    status = evaluate_row(study, &file, row.index, options, error);
   bv_study_close(study);
   bv_front_free(&file);
   return status;

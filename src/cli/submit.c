@@ -110,7 +110,8 @@ static void fill_options(const submit_options *options, const bv_words *words,
   bv_buffer_free(&text);
 }
 
-/* All slices, or those that a sweep which was begun still lacks. */
+/* All slices, or those that a sweep which was begun still lacks: nothing where
+ * it lacks none. */
 static bv_status fill_array(const submit_options *options, bv_buffer *end,
                             bv_error *error) {
   bv_outlook outlook;
@@ -130,10 +131,6 @@ static bv_status fill_array(const submit_options *options, bv_buffer *end,
                    "%llu",
                    slices, options->output,
                    (unsigned long long) options->slices);
-  if (end->length == 0)
-    return bv_fail(error, BV_NO_INPUT,
-                   "%s: no slice is missing: all are done or under way",
-                   options->output);
   return BV_OK;
 }
 
@@ -220,7 +217,9 @@ static bv_status run(const void *given, const bv_words *words,
   }
   if (status == BV_OK)
     status = fill_in(given, words, ends, error);
-  if (status == BV_OK) {
+  if (status == BV_OK && ends[ARRAY].length == 0) {
+    fprintf(stderr, "no slice is missing: all are done or under way\n");
+  } else if (status == BV_OK) {
     print_script(script.text, ends, &text);
     status = bv_out_write(&text, error);
   }

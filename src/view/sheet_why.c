@@ -36,16 +36,23 @@ bool bv_sheet_has_reasons(const bv_sheet *sheet) {
   return sheet->steps && sheet->steps->rows > 0;
 }
 
+static double size_of(double limit) {
+  return limit != 0 ? fabs(limit) : 1;
+}
+
+/* A limit is met up to the search's tolerance. */
+static bool is_missed(double limit, double left) {
+  return left < -BV_LIMIT_TOLERANCE * size_of(limit);
+}
+
 /* What is left is a share of the limit, or of one where the limit is zero: then
- * it is a margin, a share itself, or has its unit. A limit is met up to the
- * search's tolerance. */
+ * it is a margin, a share itself, or has its unit. */
 static const char *verdict(const bv_column *column, double limit, double left) {
   bool is_share = limit != 0 || !column->unit || !*column->unit;
-  double size = limit != 0 ? fabs(limit) : 1;
-  if (left < -BV_LIMIT_TOLERANCE * size)
+  double close = is_share ? binding * size_of(limit) : BV_LIMIT_TOLERANCE;
+  if (is_missed(limit, left))
     return ", missed";
-  return left < (is_share ? binding * size : BV_LIMIT_TOLERANCE) ? ", binds"
-                                                                 : "";
+  return left < close ? ", binds" : "";
 }
 
 static void write_limit(const bv_sheet *sheet, const bv_column *column,
@@ -238,13 +245,18 @@ static bool failed(const bv_row *there) {
   return false;
 }
 
+static bool breaks(const bv_column *c, double value) {
+  return is_missed(c->limit_max, c->limit_max - value) ||
+         is_missed(c->limit_min, value - c->limit_min);
+}
+
 /* Names the limits that a step breaks. */
 static void write_broken(const bv_sheet *sheet, const bv_row *there) {
   bool any = false;
   for (size_t i = 0; i < there->front->columns; i++) {
     const bv_column *c = &there->front->column[i];
     double value = number_at(there->front, there->index, i);
-    if (!limited(c) || !(value < c->limit_min || value > c->limit_max))
+    if (!limited(c) || !breaks(c, value))
       continue;
     bv_sheet_text(sheet, any ? ", " : "breaks ");
     bv_sheet_text(sheet, c->name);

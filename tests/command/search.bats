@@ -49,7 +49,7 @@ search() { "$BRIMVOLT" search good.lua --quiet --evaluations 1500 "$@"; }
     [ "$status" -eq 0 ]
     [ "$stderr" = "row $row of front.csv: all 5 values agree to the last bit" ]
   done
-  refused 64 "no row '13' among its 12 rows" point good.lua --front front.csv --row 13
+  refused 64 "no row '13' among 12 rows, 1 to 12" point good.lua --front front.csv --row 13
 }
 
 @test "a row that was changed is told" {
@@ -77,7 +77,7 @@ search() { "$BRIMVOLT" search good.lua --quiet --evaluations 1500 "$@"; }
   LIMIT=0.1 study tight.lua
   run --separate-stderr "$BRIMVOLT" point tight.lua
   [ "$status" -eq 0 ]
-  [[ $stderr == *'limit not met: f 0.75, allowed '*' to 0.1'* ]]
+  [[ $stderr == *'limit not met: f 0.75, allowed at most 0.1'* ]]
 }
 
 @test "the time budget ends a search" {
@@ -180,4 +180,26 @@ END
   timeout 15 "$BRIMVOLT" search six.lua --evaluations 6000 --output six.csv
   [ "$(wc -l <six.csv)" -gt 2000 ]
   grep -q '"hypervolume_is_estimate":.*true' six.schema.json
+}
+
+@test "point judges as the search does: functions too, with its tolerance" {
+  LIMIT='function(r) return 0.1 + 0 * r.g end' study bound.lua
+  run --separate-stderr "$BRIMVOLT" point bound.lua
+  [[ $stderr == *'limit not met: f 0.75, allowed at most what the script computes'* ]]
+  LIMIT=0.75 study edge.lua
+  run --separate-stderr "$BRIMVOLT" point edge.lua b=0.500000001
+  [ "$status" -eq 0 ]
+  [ -z "$stderr" ]
+}
+
+@test "a row is found by its number however it is written" {
+  search --output front.csv --rows 3
+  "$BRIMVOLT" point good.lua --front front.csv --row 1.0 >/dev/null
+}
+
+@test "a file over its limit is an error that is told" {
+  bash -c 'ulimit -f 8; "$BRIMVOLT" search good.lua --evaluations 3000 --quiet --output large.csv' 2>err || code=$?
+  [ "$code" -eq 74 ]
+  grep -q 'File too large' err
+  [ ! -e large.csv ]
 }

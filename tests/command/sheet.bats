@@ -159,7 +159,7 @@ END
 @test "what is wrong is told" {
   refused 64 'sheet: expected --row ID' sheet front.csv
   refused 64 "no row '99' among 4 rows, 1 to 4" sheet front.csv --row 99
-  refused 64 "no row '' among 4 rows" sheet front.csv --row ''
+  refused 64 "--row: expected ID, found nothing" sheet front.csv --row ''
   refused 64 'expected name or markdown or html' sheet front.csv --row 1 --format pdf
   refused 66 'absent.csv' sheet absent.csv --row 1
   refused 66 'absent.lua' sheet front.csv --row 1 --study absent.lua

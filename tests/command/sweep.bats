@@ -297,3 +297,11 @@ told() { sed -n "s/.*\"$2\":[[:space:]]*\([0-9.e+-]*\).*/\1/p" "$1"; }
   refused 65 'cases.product: p: expected numbers or texts, found a table' \
     sweep product.lua --output x
 }
+
+@test "a sweep that lacks nothing has nothing to submit" {
+  sweep out
+  run --separate-stderr "$BRIMVOLT" submit cases.lua --output out --slices 1
+  [ "$status" -eq 0 ]
+  [ -z "$output" ]
+  [ "$stderr" = 'no slice is missing: all are done or under way' ]
+}
