@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Memory of the search. Its structures are small beside the studies that feed
- * them; where memory runs out all the same, the process ends (there is no half
- * archive to go on with). */
+ * them; where memory runs out all the same, the process tells it and ends with
+ * the code of BV_INTERNAL (there is no half archive to go on with). */
 #ifndef BV_SEARCH_MEMORY_H
 #define BV_SEARCH_MEMORY_H
 

@@ -37,9 +37,17 @@ static bool put(bv_seen *seen, uint64_t mark) {
   return true;
 }
 
+/* It grows with every evaluation of a long run: where memory ends, what was
+ * seen is forgotten, and some of it is evaluated again. */
 static void make_room(bv_seen *seen) {
   bv_seen larger = {.room = seen->room ? 2 * seen->room : 1024};
-  larger.marks = bv_allocate(larger.room, sizeof *larger.marks);
+  larger.marks = seen->room ? calloc(larger.room, sizeof *larger.marks)
+                            : bv_allocate(larger.room, sizeof *larger.marks);
+  if (!larger.marks) {
+    memset(seen->marks, 0, seen->room * sizeof *seen->marks);
+    seen->count = 0;
+    return;
+  }
   for (size_t i = 0; i < seen->room; i++)
     if (seen->marks[i])
       put(&larger, seen->marks[i]);

@@ -15,7 +15,8 @@ typedef struct bv_seen {
 
 void bv_seen_free(bv_seen *seen);
 
-/* Marks a point; false where it was marked. */
+/* Marks a point; false where it was marked. Without memory for more all marks
+ * are forgotten. */
 bool bv_seen_add(bv_seen *seen, const double *x, size_t count);
 
 #endif
