@@ -25,6 +25,7 @@ typedef struct drive {
   bv_meter meter;
   bv_hooks hooks;
   bool gave_up;
+  double begun; /* s, by the clock */
 } drive;
 
 /* Designs near a front, where nobody says how many. */
@@ -89,11 +90,11 @@ static bv_verdict look(void *context, const bv_search *search, double seconds) {
 }
 
 static bv_status run_search(drive *d, double *seconds, bv_error *error) {
-  bv_steering steering = {.seconds = d->options->seconds,
+  double started = bv_clock();
+  bv_steering steering = {.seconds = d->options->seconds - (started - d->begun),
                           .look = look,
                           .context = d,
                           .keeper = d->options->keeper};
-  double started = bv_clock();
   d->meter = bv_meter_begin(d->options->quiet, d->options->search.evaluations,
                             d->options->seconds);
   bv_status status = bv_steer(d->search, d->pool, &steering, error);
@@ -150,8 +151,11 @@ static bv_status drive_all(drive *d, bv_drive_result *result, bv_error *error) {
   bv_status status = open_search(d, error);
   if (status == BV_OK)
     status = open_pool(d, error);
+  bv_interrupt_mind(d->options->quiet);
+  bv_interrupt_at_once(!d->options->keeper);
   if (status == BV_OK)
     status = bv_probe(d->study, d->pool, d->options->search.seed, error);
+  bv_interrupt_at_once(false);
   if (status != BV_OK)
     return status;
   bv_status ended = run_search(d, &result->seconds, error);
@@ -171,9 +175,8 @@ static bool is_filled(bv_status status) {
 
 bv_status bv_drive(bv_study *study, const bv_drive_options *options,
                    bv_drive_result *result, bv_error *error) {
-  drive d = {.study = study, .options = options};
+  drive d = {.study = study, .options = options, .begun = bv_clock()};
   *result = (bv_drive_result){0};
-  bv_interrupt_mind();
   bv_status status = drive_all(&d, result, error);
   bv_pool_free(d.pool);
   bv_search_free(d.search);

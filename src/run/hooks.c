@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 #include "run/hooks.h"
 
+#include "run/interrupt.h"
+
 /* Merged cells a round. */
 enum { ROUND = 32 };
 
@@ -49,10 +51,12 @@ bool bv_hooks_call(bv_hooks *hooks, bv_study *study, const bv_search *search) {
   if (++hooks->merges % ROUND != 0 || !bv_study_has_hooks(study))
     return true;
   bv_search_state state = bv_search_look(search);
+  bv_interrupt_enter_script();
   bool go_on = call_on_round(hooks, study, &state);
   for (size_t i = 0; i < bv_study_problem(study)->objectives; i++)
     if (state.front > 0)
       go_on = call_on_best(hooks, study, search, state.front, i) && go_on;
+  bv_interrupt_leave_script();
   return go_on;
 }
 

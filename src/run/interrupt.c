@@ -1,12 +1,16 @@
 /* SPDX-License-Identifier: MIT */
 #include "run/interrupt.h"
 
+#include <errno.h>
 #include <signal.h>
-#include <stdbool.h>
 #include <stddef.h>
 #include <unistd.h>
 
-static volatile sig_atomic_t first;
+/* How long a script may go on in this process once the run is to end, s. */
+enum { SCRIPT_PATIENCE = 2 };
+
+static volatile sig_atomic_t first, in_script, ends_at_once, is_quiet,
+    on_terminal;
 
 static bv_status meaning(int number) {
   if (number == 0)
@@ -14,10 +18,31 @@ static bv_status meaning(int number) {
   return number == SIGINT ? BV_INTERRUPTED : BV_TERMINATED;
 }
 
+static void tell(void) {
+  static const char clear[] = "\r\033[K";
+  static const char text[] = "ending in order; once more ends at once\n";
+  if (on_terminal && write(STDERR_FILENO, clear, sizeof clear - 1) < 0)
+    return;
+  if (write(STDERR_FILENO, text, sizeof text - 1) < 0)
+    return;
+}
+
 static void on_signal(int number) {
-  if (first)
+  int kept = errno;
+  if (first || ends_at_once)
     _exit(bv_status_exit_code(meaning(number)));
   first = number;
+  if (in_script)
+    alarm(SCRIPT_PATIENCE);
+  if (!is_quiet)
+    tell();
+  errno = kept;
+}
+
+static void on_alarm(int number) {
+  (void) number;
+  if (first)
+    _exit(bv_status_exit_code(meaning(first)));
 }
 
 /* A run started under nohup outlives its terminal. */
@@ -26,13 +51,33 @@ static bool is_ignored(int number) {
   return sigaction(number, NULL, &action) == 0 && action.sa_handler == SIG_IGN;
 }
 
-void bv_interrupt_mind(void) {
+void bv_interrupt_mind(bool quiet) {
   static const int minded[] = {SIGINT, SIGTERM, SIGHUP, SIGUSR1};
   struct sigaction action = {.sa_handler = on_signal};
+  struct sigaction late = {.sa_handler = on_alarm};
+  is_quiet = quiet;
+  on_terminal = isatty(STDERR_FILENO);
   sigemptyset(&action.sa_mask);
+  sigemptyset(&late.sa_mask);
+  sigaction(SIGALRM, &late, NULL);
   for (size_t i = 0; i < sizeof minded / sizeof *minded; i++)
     if (minded[i] != SIGHUP || !is_ignored(SIGHUP))
       sigaction(minded[i], &action, NULL);
+}
+
+void bv_interrupt_at_once(bool at_once) {
+  ends_at_once = at_once;
+}
+
+void bv_interrupt_enter_script(void) {
+  in_script = 1;
+  if (first)
+    alarm(SCRIPT_PATIENCE);
+}
+
+void bv_interrupt_leave_script(void) {
+  in_script = 0;
+  alarm(0);
 }
 
 bv_status bv_interrupt_asked(void) {

@@ -4,10 +4,21 @@
 #ifndef BV_RUN_INTERRUPT_H
 #define BV_RUN_INTERRUPT_H
 
+#include <stdbool.h>
+
 #include "base/status.h"
 
-/* Minds SIGINT, SIGTERM, SIGHUP and SIGUSR1 from now on. */
-void bv_interrupt_mind(void);
+/* Minds SIGINT, SIGTERM, SIGHUP and SIGUSR1 from now on; unless quiet, the
+ * first is answered by a line on standard error. */
+void bv_interrupt_mind(bool quiet);
+
+/* While there is nothing to save, the first signal ends the process too. */
+void bv_interrupt_at_once(bool at_once);
+
+/* Around a call of the script in this process, which nothing watches: a signal
+ * that comes before it is over ends the process after two seconds. */
+void bv_interrupt_enter_script(void);
+void bv_interrupt_leave_script(void);
 
 /* What was asked for so far: BV_OK (nothing), BV_INTERRUPTED (SIGINT) or
  * BV_TERMINATED (the others). */

@@ -68,7 +68,7 @@ bv_status bv_sweep(bv_study *study, const bv_sweep_options *options,
   if (sweep.cases == 0)
     return bv_fail(error, BV_BAD_DATA, "%s: cases: expected a list, found none",
                    bv_study_path(study));
-  bv_interrupt_mind();
+  bv_interrupt_mind(options->drive.quiet);
   sweep.meter = bv_sweep_meter_begin(options->drive.quiet,
                                      options->drive.search.evaluations);
   sweep.meter.cases = cases_of_slice(options, sweep.cases);

@@ -112,7 +112,7 @@ interrupted() {
 }
 
 @test "a second signal ends at once and touches nothing" {
-  study hang.lua '    if x.a > 0.9 then string.find(string.rep("a", 3000), ".-.-.-.-.-b") end'
+  study hang.lua '    if x.a > 0.9 and x.b > 0.9 then string.find(string.rep("a", 3000), ".-.-.-.-.-b") end'
   printf 'old\n' >front.csv
   "$BRIMVOLT" search hang.lua --point-time 60 --evaluations 1000000 --output front.csv 2>err &
   local pid=$!
@@ -202,4 +202,36 @@ END
   [ "$code" -eq 74 ]
   grep -q 'File too large' err
   [ ! -e large.csv ]
+}
+
+@test "the first signal is answered; a hook that hangs doesn't hold it" {
+  study hook.lua
+  sed -i '/^  minimise/i on_round = function() print("in"); ("a"):rep(30000):find((".-"):rep(20) .. "b") end,' hook.lua
+  "$BRIMVOLT" search hook.lua --evaluations 1000000 --output hook.csv 2>err &
+  local pid=$! code=0 most=$((SECONDS + 10))
+  until grep -q '^in$' err || [ $SECONDS -ge $most ]; do sleep 0.05; done
+  kill -INT $pid
+  ( sleep 6; kill -KILL $pid 2>/dev/null ) &
+  wait $pid || code=$?
+  kill %2 2>/dev/null || true
+  [ $code -eq 130 ]
+  grep -q '^ending in order; once more ends at once$' err
+}
+
+@test "while there is nothing to save a signal ends the program" {
+  study hang.lua '    string.rep("a", 3000):find((".-"):rep(8) .. "b")'
+  "$BRIMVOLT" search hang.lua --point-time 20 --jobs 1 --output hang.csv 2>err &
+  local pid=$! code=0
+  sleep 0.5
+  kill -INT $pid
+  ( sleep 3; kill -KILL $pid 2>/dev/null ) &
+  wait $pid || code=$?
+  [ $code -eq 130 ]
+}
+
+@test "--time counts from the start, whatever the first points take" {
+  study slow.lua '    for _ = 1, 3e6 do end'
+  run --separate-stderr "$BRIMVOLT" search slow.lua --time 0.01 --jobs 1 --output slow.csv
+  [ "$status" -eq 1 ]
+  [[ $stderr == '0 evaluations in '*'ended by: seconds'* ]]
 }

@@ -79,7 +79,7 @@ static uint64_t steer_and_cut(const char *path) {
   ck_assert_int_eq(pipe(ends), 0);
   pid_t pid = fork();
   if (pid == 0) {
-    bv_interrupt_mind();
+    bv_interrupt_mind(true);
     outcome o = steer(path, true);
     if (o.status != BV_TERMINATED)
       o.cells = 0;
