@@ -3,6 +3,7 @@
 
 #include "charge_examples.h"
 #include "check_main.h"
+#include "circuit_ode.h"
 #include "model/cycle.h"
 
 static bv_circuit bare(void) {
@@ -80,7 +81,7 @@ static bv_flow run_levels(const bv_circuit *c, const bv_ways_options *options,
   bool done = false;
   ck_assert_int_eq(bv_stage_make(c, &s), BV_REASON_OK);
   s.lower = options->lower_share * c->peak_current;
-  s.rise = c->current_fall_time;
+  s.rise = options->rise_time;
   s.recovery = options->recovery_time;
   bv_state state = bv_state_start(&s, c->start_voltage);
   while (!done && sums.cycles < 1e6) {
@@ -109,8 +110,10 @@ START_TEST(two_levels_follow_their_cycles) {
     bv_circuit c = charge_example(9, i, 4000);
     bv_way_cost cost;
     double left, target = c.target_voltage;
-    bv_way_charge(&c, BV_WAY_TWO_LEVELS, &usual, &cost);
-    bv_flow f = run_levels(&c, &usual, &left);
+    bv_ways_options options = usual;
+    options.rise_time = 2 * c.current_fall_time;
+    bv_way_charge(&c, BV_WAY_TWO_LEVELS, &options, &cost);
+    bv_flow f = run_levels(&c, &options, &left);
     double lost = resistive(&c, &f) + f.clamp + f.overlap + f.turn_on +
                   f.recovery + f.bleeder;
     double stored = c.storage_capacitance * target * target / 2;
@@ -123,6 +126,26 @@ START_TEST(two_levels_follow_their_cycles) {
     check_close(cost.loss_energy - cost.gate_energy - cost.core_energy, lost,
                 5e-3);
     check_close(cost.recovery_energy, f.recovery, 5e-3);
+  }
+}
+END_TEST
+
+/* And as the switched circuit integrated apart (circuit_ode.h). */
+START_TEST(two_levels_meet_the_integration) {
+  const bv_ways_options none = {0, 0.4, 0, 0};
+  for (uint64_t i = 0; i < 12; i++) {
+    bv_circuit c = charge_example(15, i, 150);
+    double left;
+    ode_charge ode;
+    c.off_time_limit = HUGE_VAL;
+    ck_assert(ode_charge_levels(&c, none.lower_share * c.peak_current, 1e-8,
+                                5000, &ode));
+    bv_flow f = run_levels(&c, &none, &left);
+    ck_assert_double_eq(f.cycles, ode.cycles + 1);
+    check_close(f.time, ode.charge_time, 1e-3);
+    check_close(c.supply_voltage * f.primary_charge, ode.supply_energy, 1e-3);
+    check_close(f.turn_on, ode.loss_turn_on, 0.01);
+    check_close(f.clamp, ode.loss_clamp, 0.01);
   }
 }
 END_TEST
@@ -346,6 +369,7 @@ int main(void) {
   const TTest *const tests[] = {boundary_is_the_envelope,
                                 energy_closes_in_every_way,
                                 two_levels_follow_their_cycles,
+                                two_levels_meet_the_integration,
                                 fixed_frequency_follows_its_cycles,
                                 constant_current_fills_a_capacitor,
                                 peak_currents_in_closed_form,

@@ -110,6 +110,7 @@ typedef struct run {
   N_Vector state, weights;
   ode_charge *out;
   double time, tolerance;
+  double lower; /* A, current at which the off-time ends */
 } run;
 
 static int slopes(double t, N_Vector state, N_Vector slope, void *data) {
@@ -169,7 +170,7 @@ static int ends(double t, N_Vector state, double *g, void *data) {
     g[0] = vin + (y[OUT] + x->drop - y[SERIES]) / x->n - y[NODE];
     break;
   case OFF:
-    g[0] = y[I];
+    g[0] = y[I] - r->lower;
     g[1] = x->c->target_voltage - y[OUT];
     break;
   case RING:
@@ -296,10 +297,9 @@ static int cycle(run *r) {
   if (status == 2 || status < 0)
     return status < 0 ? -1 : 1;
   r->out->cycles++;
-  if (status == 0) {
-    r->out->timed_out_cycles++;
+  r->out->timed_out_cycles += status == 0;
+  if (status == 0 || r->lower > 0)
     return 0;
-  }
   double half = PI * sqrt(c->primary_inductance * c->node_capacitance);
   return dead_time(
       r, fmax(r->time + half + c->turn_on_delay, start + 1 / c->max_frequency));
@@ -372,11 +372,19 @@ static circuit circuit_of(const bv_circuit *c) {
 
 bool ode_charge_run(const bv_circuit *c, double tolerance, double most,
                     ode_charge *result) {
+  return ode_charge_levels(c, 0, tolerance, most, result);
+}
+
+bool ode_charge_levels(const bv_circuit *c, double lower, double tolerance,
+                       double most, ode_charge *result) {
   SUNContext context;
   if (SUNContext_Create(NULL, &context) != 0)
     return false;
   *result = (ode_charge){0};
-  run r = {.x = circuit_of(c), .out = result, .tolerance = tolerance};
+  run r = {.x = circuit_of(c),
+           .out = result,
+           .tolerance = tolerance,
+           .lower = lower};
   int status = prepare(&r, context) ? 0 : -1;
   while (status == 0 && result->cycles < most)
     status = cycle(&r);

@@ -25,4 +25,10 @@ typedef struct ode_charge {
 bool ode_charge_run(const bv_circuit *circuit, double tolerance, double most,
                     ode_charge *result);
 
+/* The same in continuous conduction: the off-time ends at a lower current, A,
+ * seen at the primary, and the next on-time starts there; no loss but that of
+ * the node comes with it. */
+bool ode_charge_levels(const bv_circuit *circuit, double lower,
+                       double tolerance, double most, ode_charge *result);
+
 #endif
