@@ -29,6 +29,8 @@ static double power_near_one(double x, double p) {
 /* ratio^p from that of a ratio nearby, or of one. */
 static double power(double ratio, double p, bv_power_base *base) {
   static const double near = 0.08; /* the series holds 4e-10 */
+  if (ratio == 1)
+    return 1;
   if (fabs(ratio - 1) < near)
     return power_near_one(ratio - 1, p);
   double x = ratio * base->inverse - 1;

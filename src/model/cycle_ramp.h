@@ -27,6 +27,9 @@ typedef struct bv_ramp {
   double square;  /* A2 s, integral of its square */
 } bv_ramp;
 
+/* h(s) for |s| >= 0.04. */
+double bv_ramp_excess_far(double s);
+
 /* h(s) = (atanh(sqrt s)/sqrt s - 1)/s for s < 1; for s < 0 atanh becomes atan.
  * The series hold 1e-15. */
 static inline double bv_ramp_excess(double s) {
@@ -40,8 +43,7 @@ static inline double bv_ramp_excess(double s) {
            s * (1.0 / 5 +
                 q * (1.0 / 9 +
                      q * (1.0 / 13 + q * (1.0 / 17 + q * (1.0 / 21)))));
-  double y = sqrt(fabs(s));
-  return ((s > 0 ? atanh(y) : atan(y)) / y - 1) / s;
+  return bv_ramp_excess_far(s);
 }
 
 /* The integrals between two currents whose difference, d = i1 - i0, is not

@@ -109,7 +109,7 @@ long bv_cycle_skip(const bv_stage *s, double until, bv_skip *skip,
     return 0;
   }
   skip->in_full = 0;
-  double rounding = 1e-14 * lo / x.gain; /* of a gain among large outputs */
+  double rounding = 1e-13 * lo / x.gain; /* of a cycle among so many */
   double tolerance = bv_more(skip->tolerance, rounding);
   bool found = integrate(&x, lo, hi, &fine, &error);
   skip->stretch *= growth(tolerance, error);

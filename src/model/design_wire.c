@@ -117,7 +117,7 @@ static double filling_diameter(const bv_build *build, const bv_side *side) {
   double b = side->turns / net_width(side);
   double per_w = side->chambers / net_width(side), full = (height + t) / b;
   double d = (sqrt(t * t + 4 * full) - t) / 2, step = d;
-  for (int i = 0; i < 12 && step > 1e-15 * d; i++) {
+  for (int i = 0; i < 12 && step > 1e-9 * d; i++) {
     double square = d * (d + t), more = 1 + d * per_w;
     step = (more * square - full) / (per_w * square + more * (2 * d + t));
     d -= step;
@@ -129,9 +129,9 @@ static double filling_diameter(const bv_build *build, const bv_side *side) {
  * low-frequency expansion of Dowell's formula, many layers or one. */
 static double optimum_diameter(const bv_side *side, double skin_depth) {
   double per_width = side->turns * side->stacks / net_width(side);
-  double phi4 = pow(0.79 / skin_depth, 4);
-  double many = pow(4.5 / (per_width * per_width * phi4), 1.0 / 6);
-  double one = pow(45 / (4 * phi4), 0.25);
+  double phi = 0.79 / skin_depth, phi2 = phi * phi;
+  double many = cbrt(sqrt(4.5) / (per_width * phi2));
+  double one = sqrt(sqrt(45) / (2 * phi2));
   return bv_least(many, one);
 }
 

@@ -47,11 +47,11 @@ static double loss_at(const bv_thermal_load *load, double temperature) {
 double bv_thermal_balance(const bv_thermal_load *load) {
   double temperature = load->ambient;
   for (int i = 0; i < 12; i++) {
-    double rise = bv_thermal_rise(loss_at(load, temperature), load->surface);
+    double loss = loss_at(load, temperature);
+    double rise = bv_thermal_rise(loss, load->surface);
     double residual = temperature - load->ambient - rise;
-    double ahead =
-        bv_thermal_rise(loss_at(load, temperature + 1), load->surface);
-    double slope = 1 - (ahead - rise);
+    double more = loss_at(load, temperature + 1) - loss;
+    double slope = 1 - exponent * rise / loss * more;
     if (!(slope > 0.05))
       slope = 0.05;
     double step = -residual / slope;

@@ -194,8 +194,22 @@ START_TEST(trace_agrees_with_the_results) {
 }
 END_TEST
 
+/* The series and the halved angle against the C library's long functions, where
+ * those keep enough digits. */
+START_TEST(ramps_meet_the_library) {
+  for (double s = -3; s < 0.999; s += 0.0007) {
+    if (fabs(s) < 1e-3)
+      continue;
+    long double square = (long double) s, y = sqrtl(fabsl(square));
+    long double angle = s > 0 ? atanhl(y) : atanl(y);
+    check_close(bv_ramp_excess(s), (double) ((angle / y - 1) / square), 2e-14);
+  }
+}
+END_TEST
+
 int main(void) {
-  const TTest *const tests[] = {energy_balance_closes,
+  const TTest *const tests[] = {ramps_meet_the_library,
+                                energy_balance_closes,
                                 energy_balance_closes_for_doublers,
                                 envelope_follows_the_cycles,
                                 bare_circuits_run_faster_and_the_same,
