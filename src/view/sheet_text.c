@@ -137,28 +137,22 @@ const bv_sheet_line bv_sheet_lines[] = {
         "({window_fill%})"),
     ROW("Mass|core {core_mass}, copper {copper_mass}"),
     STEP("!interleaved", "Primary next to the centre leg, start lead marked."),
-    STEP("!interleaved", "Barrier of at least {barrier_thickness}, tape in "
-                         "whole layers over the whole width, folded up at the "
-                         "margins."),
-    STEP("!interleaved",
-         "Secondary, section after section in the same direction, "
-         "{layer_insulation} of tape between layers."),
     STEP("interleaved", "First half of the primary next to the centre leg, "
                         "start lead marked."),
-    STEP("interleaved", "Barrier of at least {barrier_thickness}, tape in "
-                        "whole layers over the whole width, folded up at the "
-                        "margins."),
-    STEP("interleaved",
+    STEP("primary_turns>0",
+         "Barrier of at least {barrier_thickness}, tape in whole layers over "
+         "the whole width, folded up at the margins."),
+    STEP("primary_turns>0",
          "Secondary, section after section in the same direction, "
          "{layer_insulation} of tape between layers."),
+    STEP("sections>1",
+         "{section_insulation} of tape or a chamber wall between sections."),
     STEP("interleaved", "Barrier {barrier_thickness} once more."),
     STEP("interleaved", "Second half of the primary in the same direction; "
                         "its start joins the end of the first half."),
     STEP("!interleaved", "Barrier of at least {barrier_thickness} over the "
-                         "secondary too: ferrite conducts, "
-                         "and the core counts as connected to the primary."),
-    STEP("sections>1",
-         "{section_insulation} of tape or a chamber wall between sections."),
+                         "secondary too: ferrite conducts, and the core "
+                         "counts as connected to the primary."),
     STEP(
         "primary_turns>0",
         "Spread the turns of a layer that they don't fill over the whole width "
