@@ -171,3 +171,30 @@ END
   run --separate-stderr bash -c "'$BRIMVOLT' sheet front.csv --row 1 >/dev/full"
   [ "$status" -eq 74 ]
 }
+
+@test "a ladder is told as such: parts, drop, and that nobody simulated it" {
+  cat >ladder.lua <<'END'
+local charger = require "brimvolt.charger"
+local space = require "brimvolt.space"
+local core = require("brimvolt.catalogue").cores { name = "ETD44/22/15" }[1]
+local job = charger.job {
+  supply_voltage = 24, target_voltage = 3000, storage_capacitance = 8e-6,
+}
+return {
+  variables = { turns_ratio = space.log(6, 10), peak_current = space.log(5, 10) },
+  evaluate = function(x)
+    x.rectifier, x.stages, x.max_frequency, x.core = "ladder", 3, 100e3, core
+    return charger.design(job, x)
+  end,
+  minimise = { "loss_energy", "charge_time" },
+}
+END
+  "$BRIMVOLT" search ladder.lua --output ladder.csv --evaluations 200 --rows 5 --quiet
+  values=$("$BRIMVOLT" table ladder.csv --format csv --columns diodes,series_capacitors,stages,verification | tail -n +2)
+  [ "$(sort -u <<<"$values")" = '6,6,3,"not simulated: ladder, lower fidelity"' ]
+  "$BRIMVOLT" sheet ladder.csv --row 1 >sheet.md
+  grep -q 'half-wave ladder of 3 stage(s) on each of 1 section(s)' sheet.md
+  grep -q 'Drop and ripple of the ladder' sheet.md
+  grep -q 'A ladder of several stages was not simulated cycle by cycle' sheet.md
+  refused 65 envelope_only wave ladder.csv --row 1
+}
