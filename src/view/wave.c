@@ -160,7 +160,10 @@ static bv_status run_charge(const bv_circuit *circuit, bv_charge *charge,
     bv_charge_cycles(circuit, NULL, charge);
   if (charge->reason == BV_REASON_OK)
     return BV_OK;
-  return bv_fail(error, BV_BAD_DATA, "the charge is impossible: %s (%s)",
+  return bv_fail(error, BV_BAD_DATA, "the charge %s: %s (%s)",
+                 charge->reason == BV_REASON_ENVELOPE_ONLY
+                     ? "has no cycles to be drawn"
+                     : "is impossible",
                  bv_reason_meaning((bv_reason) charge->reason),
                  bv_reason_words[charge->reason]);
 }

@@ -196,5 +196,5 @@ END
   grep -q 'half-wave ladder of 3 stage(s) on each of 1 section(s)' sheet.md
   grep -q 'Drop and ripple of the ladder' sheet.md
   grep -q 'A ladder of several stages was not simulated cycle by cycle' sheet.md
-  refused 65 envelope_only wave ladder.csv --row 1
+  refused 65 'no cycles to be drawn: a ladder' wave ladder.csv --row 1
 }
