@@ -7,11 +7,10 @@
 -- more than 500 V?
 --
 -- Answer (20 000 evaluations, seed 1, about a second on two cores): from an
--- ETD59 of 52 cm3 that loses 27 J a shot to an ETD39 of 12 cm3 that loses 80 J;
--- an E 65 of 79 cm3, which other seeds find, gains but one joule more. The knees
--- are an ETD54 and an ETD49: 14 and 10 A, 33 and 39 J lost. One winding in six
--- or seven chambers with a single diode is enough throughout; all take a 1200 V
--- switch.
+-- ETD59 of 52 cm3 that loses 24 J a shot to an ETD39 of 12 cm3 that loses 55 J;
+-- an E 65 of 79 cm3 gains but one joule more. The knees are that ETD59, a PQ 50
+-- and an ETD49: 12 to 14 A, 24, 27 and 32 J lost. One winding in six chambers or
+-- so, with two diodes in series, is enough throughout; all take a 1200 V switch.
 --
 -- Run: brimvolt search scripts/02-lake-sparker.lua --output front.csv
 local charger = require "brimvolt.charger"

@@ -5,10 +5,10 @@
 -- battery is low, the housing hot, the inductance 10 % off and the comparator
 -- 5 % off, and what does that cost against the nominal design?
 --
--- Answer (20 000 evaluations, seed 1, about 4 s on two cores): the knee is an
--- ETD44 at 13 A that charges in 0.52 s and loses 4.0 J in its worst corner,
--- against 0.45 s and 3.6 J at the nominal supply: the corners cost about 15 %
--- in time, 10 % in loss and 5 % in flux density.
+-- Answer (20 000 evaluations, seed 1, about 4 s on two cores): a knee is an
+-- ETD44 at 11 A that charges in 0.61 s and loses 2.6 J in its worst corner,
+-- against 0.53 s and 2.3 J at the nominal supply: the corners cost about 15 %
+-- in time, 12 % in loss and 5 % in flux density.
 --
 -- Here the corners are walked by the script, to show how. charger.corners walks
 -- all of them, 128 and a sample, in about twenty times the time.

@@ -5,9 +5,9 @@
 -- own-cores.csv and own-switches.csv beside this script. Which of them make a
 -- beacon charger, and how fast is the best of each?
 --
--- Answer (20 000 evaluations, seed 1, about 1 s on two cores): all four. Store
--- D, the pot core, is the fastest (0.32 s) and loses least, with the large
--- switch; store A is the lightest, loses twice as much and takes the high one.
+-- Answer (20 000 evaluations, seed 1, about 1 s on two cores): all four, with the
+-- large switch. Store D, the pot core, is the fastest (0.30 s), store C loses
+-- least (2.0 J); store A is the lightest and loses twice as much.
 --
 -- Run: brimvolt search scripts/06-own-catalogue.lua --output front.csv
 local charger = require "brimvolt.charger"
