@@ -2,6 +2,7 @@
 #include "run/drive.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -127,13 +128,23 @@ static void tell_origin(const drive *d, const bv_search_state *state,
          objectives * sizeof *origin->reference);
 }
 
+static void say_finish(drive *d, const bv_search_state *state) {
+  char what[80];
+  snprintf(what, sizeof what, "evaluating %zu designs once more, exactly",
+           state->front);
+  if (!d->options->watch)
+    bv_meter_say(&d->meter, what);
+}
+
 static bv_status finish(drive *d, bv_drive_result *result, bv_error *error) {
   result->state = bv_search_look(d->search);
+  say_finish(d, &result->state);
   bv_pool_options options = pool_options(d);
   bv_finish_most most = {.rows = d->options->rows, .near = d->options->near};
   bv_status status =
       bv_finish(d->study, d->pool, &options, d->search, most, &result->front,
                 &result->near, &result->report, error);
+  bv_meter_end(&d->meter);
   if (status != BV_OK)
     return status;
   tell_origin(d, &result->state, &result->front.origin);

@@ -52,9 +52,9 @@ static bv_status take_diary_line(void *context, const char *text,
   (void) error;
   if (strncmp(text, "progress ", 9) == 0)
     slice->known = bv_standing_read(text + 9, &slice->standing);
-  else if (strncmp(text, "cell ", 5) != 0 && named)
+  else if (strncmp(text, "cell ", 5) != 0 && named && strchr(named + 7, ' '))
     snprintf(slice->under_way, sizeof slice->under_way, "%s",
-             named + 7 + strspn(named + 7, "0123456789 "));
+             named + 7 + strcspn(named + 7, " ") + 1);
   return BV_OK;
 }
 

@@ -50,6 +50,14 @@ void bv_meter_show(bv_meter *meter, const bv_search *search, double seconds) {
   fflush(stderr);
 }
 
+void bv_meter_say(bv_meter *meter, const char *what) {
+  if (meter->quiet || !meter->terminal)
+    return;
+  fprintf(stderr, "\r\033[K%s", what);
+  fflush(stderr);
+  meter->shown = true;
+}
+
 void bv_meter_end(bv_meter *meter) {
   if (meter->terminal && meter->shown)
     fputs("\r\033[K", stderr);

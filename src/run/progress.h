@@ -21,6 +21,9 @@ bv_meter bv_meter_begin(bool quiet, uint64_t evaluations, double seconds);
 /* Shows where the search stands after so many seconds, if it is time to. */
 void bv_meter_show(bv_meter *meter, const bv_search *search, double seconds);
 
+/* Shows on a terminal what takes its time after the search. */
+void bv_meter_say(bv_meter *meter, const char *what);
+
 /* Takes the line off the terminal. */
 void bv_meter_end(bv_meter *meter);
 

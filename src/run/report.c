@@ -82,10 +82,11 @@ static void append_message(const char *message, bv_buffer *text) {
 /* The first point of a group is evaluated again for its message, unless that
  * cost a worker. */
 static bv_status append_group(const bv_study *study, bv_pool *pool,
-                              const bv_failures *failures, size_t group,
-                              bv_buffer *text, bv_error *error) {
-  const bv_failure *failure = &failures->group[group];
-  const double *x = bv_failures_first(failures, group);
+                              const bv_failures *failures,
+                              const bv_failure *failure, bv_buffer *text,
+                              bv_error *error) {
+  const double *x =
+      bv_failures_first(failures, (size_t) (failure - failures->group));
   bool is_lost = failure->outcome == BV_OUTCOME_TIMEOUT ||
                  failure->outcome == BV_OUTCOME_CRASH;
   bv_told *told = NULL;
@@ -105,19 +106,18 @@ static bv_status append_group(const bv_study *study, bv_pool *pool,
   return BV_OK;
 }
 
-/* The group of a kind that comes next by count, of those that have fewer points
- * than the last one, or as many and come later. */
-static size_t next_group(const bv_failures *failures, bv_outcome kind,
-                         size_t last) {
-  size_t best = failures->groups;
+/* The group of a kind that comes next by count after `last` (NULL: the first):
+ * it has fewer points, or as many and comes later. NULL where none does. */
+static const bv_failure *next_group(const bv_failures *failures,
+                                    bv_outcome kind, const bv_failure *last) {
+  const bv_failure *best = NULL;
   for (size_t i = 0; i < failures->groups; i++) {
-    uint64_t count = failures->group[i].count;
-    bool follows = last == failures->groups ||
-                   count < failures->group[last].count ||
-                   (count == failures->group[last].count && i > last);
-    if (failures->group[i].outcome == kind && follows &&
-        (best == failures->groups || count > failures->group[best].count))
-      best = i;
+    const bv_failure *group = &failures->group[i];
+    bool follows = !last || group->count < last->count ||
+                   (group->count == last->count && group > last);
+    if (group->outcome == kind && follows &&
+        (!best || group->count > best->count))
+      best = group;
   }
   return best;
 }
@@ -126,16 +126,16 @@ static bv_status append_kind(const bv_study *study, bv_pool *pool,
                              const bv_failures *failures, bv_outcome kind,
                              bv_buffer *text, bv_error *error) {
   uint64_t left = failures->outcomes[kind];
-  size_t group = failures->groups;
+  const bv_failure *group = NULL;
   bv_status status = BV_OK;
   bv_buffer_print(text, "%" PRIu64 " point%s failed: %s (%s)\n", left,
                   left == 1 ? "" : "s", meaning_of(kind),
                   bv_outcome_word(kind));
   for (int i = 0; i < GROUPS_SHOWN && status == BV_OK; i++) {
     group = next_group(failures, kind, group);
-    if (group == failures->groups)
+    if (!group)
       break;
-    left -= failures->group[group].count;
+    left -= group->count;
     status = append_group(study, pool, failures, group, text, error);
   }
   if (left > 0)

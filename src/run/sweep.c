@@ -38,6 +38,25 @@ static bool is_signal(bv_status status) {
   return status == BV_INTERRUPTED || status == BV_TERMINATED;
 }
 
+static void tell_end(const bv_sweep_state *sweep) {
+  const bv_sweep_options *options = sweep->options;
+  const bv_sweep_meter *meter = &sweep->meter;
+  if (options->drive.quiet)
+    return;
+  if (options->slices == 1)
+    fprintf(stderr, "%zu of %zu cases are over: %s/index.csv%s%s%s\n",
+            meter->settled, meter->cases, options->folder,
+            sweep->designs > 0 ? ", " : "",
+            sweep->designs > 0 ? options->folder : "",
+            sweep->designs > 0 ? "/front.csv" : "");
+  else
+    fprintf(stderr,
+            "slice %zu/%zu: %zu of %zu cases are over; 'brimvolt merge %s' "
+            "makes index and front of all slices\n",
+            options->slice, options->slices, meter->settled, meter->cases,
+            options->folder);
+}
+
 /* A sweep of one slice collects its fronts itself, even when it is cut. */
 static bv_status finish(bv_sweep_state *sweep, bv_status status,
                         bv_error *error) {
@@ -53,6 +72,7 @@ static bv_status finish(bv_sweep_state *sweep, bv_status status,
     return bv_fail(error, status, "%s; %zu of %zu cases are done",
                    bv_status_meaning(status), sweep->meter.settled,
                    sweep->meter.cases);
+  tell_end(sweep);
   if (sweep->designs == 0 && sweep->meter.cases > 0)
     return bv_fail(error, BV_NO_DESIGN, "no case has a feasible design");
   return BV_OK;

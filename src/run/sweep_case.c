@@ -18,7 +18,8 @@ typedef struct task {
   const char *name;
   char path[BV_PATH_SIZE]; /* of the diary */
   bv_diary *diary;
-  bv_keeper keeper; /* the diary's, with an eye on the lock */
+  bv_keeper keeper;        /* the diary's, with an eye on the lock */
+  const bv_search *search; /* under way, once it was seen */
 } task;
 
 /* While it is searched */
@@ -33,6 +34,16 @@ static bv_status recall(void *context, const bv_cell *cell,
   return status;
 }
 
+/* What `status` tells from another shell goes with each checkpoint. */
+static void tell_standing(const task *t) {
+  bv_standing standing = bv_sweep_meter_read(&t->sweep->meter, t->search);
+  bv_buffer text = {0};
+  bv_standing_print(&standing, &text);
+  if (!text.failed)
+    bv_diary_tell(t->diary, text.text);
+  bv_buffer_free(&text);
+}
+
 static bv_status keep(void *context, const bv_cell *cell,
                       const bv_cell_result *result, bv_error *error) {
   const task *t = context;
@@ -40,26 +51,22 @@ static bv_status keep(void *context, const bv_cell *cell,
   if (bv_diary_is_due(t->diary)) {
     if (bv_lock_check(&t->sweep->lock, error) != BV_OK)
       return BV_LOCKED;
+    if (t->search)
+      tell_standing(t);
     t->sweep->meter.synced = bv_clock();
   }
   return inner->keep(inner->context, cell, result, error);
 }
 
 static void watch(void *context, const bv_search *search, double seconds) {
-  const task *t = context;
+  task *t = context;
   bv_sweep_meter *meter = &t->sweep->meter;
-  bool show = bv_sweep_meter_is_due(meter), tell = bv_diary_is_due(t->diary);
   (void) seconds;
-  if (!show && !tell)
+  t->search = search;
+  if (!bv_sweep_meter_is_due(meter))
     return;
   bv_standing standing = bv_sweep_meter_read(meter, search);
-  if (show)
-    bv_sweep_meter_show(meter, t->name, &standing);
-  bv_buffer text = {0};
-  bv_standing_print(&standing, &text);
-  if (tell && !text.failed)
-    bv_diary_tell(t->diary, text.text);
-  bv_buffer_free(&text);
+  bv_sweep_meter_show(meter, t->name, &standing);
 }
 
 static bv_status open_diary(task *t, bv_error *error) {

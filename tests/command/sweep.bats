@@ -133,6 +133,28 @@ told() { sed -n "s/.*\"$2\":[[:space:]]*\([0-9.e+-]*\).*/\1/p" "$1"; }
   same whole out
 }
 
+@test "status tells the case under way by its name and how far it is" {
+  cases 20000
+  sed -i 's/name = "one"/name = "600 V"/' cases.lua
+  "$BRIMVOLT" sweep cases.lua --evaluations 100000 --jobs 1 --checkpoint 0.3 \
+    --output out 2>err 3>&- &
+  pid=$!
+  soon grep -q progress out/slices/0-of-1.diary
+  "$BRIMVOLT" status out >text
+  kill -9 $pid
+  wait $pid || true
+  cat text
+  grep -qE '^  600 V: 0 of 4 cases, [1-9][0-9]* evaluations, [0-9]+/s, feasible [0-9]+ %, hypervolume [0-9.]+, .* left, checkpoint 0 s ago$' text
+}
+
+@test "the end of a sweep tells where everything is" {
+  run --separate-stderr "$BRIMVOLT" sweep cases.lua --evaluations 300 --output out
+  [ "$status" -eq 0 ]
+  [ "$stderr" = '4 of 4 cases are over: out/index.csv, out/front.csv' ]
+  run --separate-stderr "$BRIMVOLT" sweep cases.lua --evaluations 300 --output two --slice 1/2
+  [ "$stderr" = "slice 1/2: 2 of 2 cases are over; 'brimvolt merge two' makes index and front of all slices" ]
+}
+
 @test "one process a slice: a second exits with 75; status tells who it is" {
   slow out
   soon begun out
