@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 #include "run/steps.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -18,6 +19,12 @@ static double stepped(const bv_variable *variable, double value, int way) {
   return bv_variable_decode(variable, unit + way * step);
 }
 
+/* An end of the range may be met but for rounding: no step. */
+static bool moves(const bv_variable *variable, double from, double to) {
+  return fabs(bv_variable_encode(variable, to) -
+              bv_variable_encode(variable, from)) > 1e-9;
+}
+
 /* Fills points with the neighbours of x and returns how many. */
 static size_t make_points(bv_space space, const double *x, double *points) {
   size_t count = 0;
@@ -26,7 +33,7 @@ static size_t make_points(bv_space space, const double *x, double *points) {
       double *point = points + count * space.count;
       memcpy(point, x, space.count * sizeof *x);
       point[i] = stepped(&space.variables[i], x[i], way);
-      count += point[i] != x[i];
+      count += moves(&space.variables[i], x[i], point[i]);
     }
   return count;
 }

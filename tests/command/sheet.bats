@@ -101,6 +101,16 @@ END
   awk -v a="$said" -v b="$f" 'BEGIN { exit !(b > 0 && a / b > 0.99 && a / b < 1.01) }'
 }
 
+@test "an end of a range that is met but for rounding is no step" {
+  study good.lua
+  sed -i 's/a = space.real(0, 1)/a = space.log(20e3, 200e3)/; s/x\.a/x.a * 1e-6/g' good.lua
+  printf 'row,a,b,kind,f,g\n1,199999.99999999997,0.5,plain,1,1\n' >own.csv
+  run "$BRIMVOLT" sheet own.csv --row 1 --study good.lua
+  steps=$(sed -n '/One step/,/^$/p' <<<"$output")
+  [ "$(grep -c '^| a ' <<<"$steps")" -eq 1 ]
+  [ "$(grep -c '^|' <<<"$steps")" -eq 6 ] # heading, rule, a, b twice, kind
+}
+
 @test "steps that fail or break a limit say so; a study that changed is told" {
   LIMIT=0.8 study good.lua
   "$BRIMVOLT" search good.lua --quiet --evaluations 500 --rows 9 --output own.csv
