@@ -26,7 +26,7 @@ static const char page_style[] =
     "@media screen and (prefers-color-scheme:dark){"
     "body{color:#e8e8e8;background:#1c1c1c}th,td{border-color:#444}"
     ".bar rect{fill:#56b4e9}}"
-    "@page{size:A4;margin:8mm 10mm}"
+    "@page{size:A4;margin:7mm 10mm}"
     "@media print{body{font-size:8pt;line-height:1.1;max-width:none;"
     "margin:0;padding:0}h1{font-size:14pt}"
     "h2{font-size:10pt;margin:1.6mm 0 .5mm;break-after:avoid}"
@@ -36,9 +36,9 @@ static const char page_style[] =
     "border-bottom:1px solid #ddd}.pair th,.pair td{border:0;flex:1}"
     ".pair tbody th{flex:0 0 8.5em;min-width:0}table:not(.pair) tbody "
     "th{min-width:13em}.caution{padding:.6mm "
-    "2mm;border-width:.3mm}"
+    "2mm;border-width:.3mm;margin:.3mm 0}"
     "tr,li,figure,p{break-inside:avoid}th,td{padding:.1mm 2mm .1mm 0}"
-    "figure{margin:1mm 0}figure svg{max-height:36mm}}"
+    "figure{margin:1mm 0}figure svg{max-height:34mm}}"
     "@media screen and (max-width:40rem){table{display:block;overflow-x:auto}}";
 
 static void append(bv_document *document, const char *text) {

@@ -35,8 +35,8 @@ static void write_moments(const bv_sheet *sheet, const bv_waveforms *wave) {
 }
 
 static void draw_charge(const bv_sheet *sheet, const bv_waveforms *wave) {
-  static const bv_wave_picture left = {"voltage", 354, 54, false},
-                               right = {"frequency", 354, 54, false};
+  static const bv_wave_picture left = {"voltage", 354, 46, false},
+                               right = {"frequency", 354, 46, false};
   bv_buffer *out = sheet->document->out;
   bv_document_figure_begin(sheet->document);
   bv_wave_draw_charge(wave, BV_WAVE_VOLTAGE, BV_WAVE_POWER, &left, out);
@@ -105,8 +105,8 @@ static void write_cycles(const bv_sheet *sheet) {
 }
 
 static void draw_cycles(const bv_sheet *sheet) {
-  static const bv_wave_picture first = {"first", 354, 46, false},
-                               last = {"last", 354, 46, false};
+  static const bv_wave_picture first = {"first", 354, 34, false},
+                               last = {"last", 354, 34, false};
   bv_buffer *out = sheet->document->out;
   bv_document_figure_begin(sheet->document);
   bv_wave_draw_part(&sheet->wave, BV_WAVE_FIRST, &first, out);
