@@ -82,6 +82,7 @@ static long take(stretch *x, double hi, bv_flow *fine, bv_state *state,
                  bv_flow *sums) {
   double whole = floor(fine->cycles), over = fine->cycles - whole;
   bv_flow_add(fine, -over, &x->flow);
+  fine->cycles = fine->turn_ons = whole; /* but for rounding it is */
   double end = hi - over * x->gain;
   if (!run_cycle(x, end - x->gain / 2))
     return 0;

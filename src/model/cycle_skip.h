@@ -4,11 +4,11 @@
  * A cycle that takes the square w of the output from w(k) to w(k+1) tells the
  * slope dw/dk, and its amounts their slopes, in its middle: to the square of
  * the cycles' number. So the cycles over a stretch of w are the integral of dw
- * over the slope, every amount the integral of its share a cycle over these,
- * and a stretch takes eight cycles run in full, each after one that brings the
- * node to where it would be: at the nodes of Kronrod's rule, of which the rule
- * of Gauss inside it tells the error, and at its end, from which the cut to
- * whole cycles goes back. Stretches grow and shrink with that error. */
+ * over the slope, and every amount is the integral of its share a cycle over
+ * these. A stretch takes eight cycles, each after two that lead to it: at the
+ * nodes of Kronrod's rule, of which the rule of Gauss inside it tells the
+ * error, and at its end, from which the cut to whole cycles goes back.
+ * Stretches grow and shrink with that error. Source: our own derivation. */
 #ifndef BV_MODEL_CYCLE_SKIP_H
 #define BV_MODEL_CYCLE_SKIP_H
 
