@@ -71,8 +71,10 @@ static void make_unusual(bv_random *random, bv_job *job, bv_choice *choice) {
   job->altitude = 9000 * bv_random_unit(random);
   job->transient_voltage = 4000 * bv_random_unit(random);
   if (bv_random_below(random, 3) == 0) {
-    choice->rectifier = BV_DOUBLER;
-    choice->turns_ratio /= 2;
+    choice->rectifier = bv_random_below(random, 2) ? BV_DOUBLER : BV_LADDER;
+    choice->stages = 1 + (double) bv_random_below(random, 4);
+    choice->turns_ratio /=
+        choice->rectifier == BV_LADDER ? 2 * choice->stages : 2;
   }
   if (bv_random_below(random, 3) == 0)
     choice->flux_limit = 0.1 + 0.2 * bv_random_unit(random);
