@@ -34,9 +34,16 @@ static const bv_equation equations[] = {
     {"primary_current_max", "Ip + (Vin - R Ip) turn_off_delay/L"},
     {"primary_current_rms", "without losses Ip/sqrt(3 (1 + 2 x))"},
     {"secondary_current_rms", "without losses (Ip/n) sqrt(2 x/(3 (1 + 2 x)))"},
-    {"switch_plateau", "Vin + Vr, Vr = (Vt + diode drops)/n"},
+    {"switch_plateau",
+     "Vin + Vr, Vr = (Vt + diode drops)/n; doubler, ladder: Vt/(n stages)"},
     {"switch_voltage", "Vin + Vcl, or the plateau without leakage"},
-    {"diode_voltage", "(Vt + n Vin)/sections; doubler: Vt"},
+    {"diode_voltage",
+     "(Vt + n Vin)/sections; doubler, ladder: Vt/(stages sections)"},
+    {"ladder_drop", "I/(f C) (2 k³/3 + k²/2 - k/6), k stages"},
+    {"ladder_ripple", "I/(f C) k (k + 1)/2, k stages"},
+    {"impossibility",
+     "1 at the edge, then primary drop over supply, reflected voltage over "
+     "clamp, lost over gained energy of a cycle, … by the reason"},
     {"flux_density", "L Ipk/(N Ae)"},
     {"gap_length", "mu0 F N² Ae/L - le/mur, F = 1 + lg/sqrt(Ae) ln(2 G/lg) "
                    "(McLyman, Transformer and Inductor Design Handbook)"},
