@@ -66,7 +66,7 @@ const char *bv_open_case_of(const bv_front *front, size_t row) {
 bv_status bv_open_point(const bv_study *study, const bv_front *front,
                         const char *path, size_t row, double *x,
                         bv_error *error) {
-  bv_places places;
+  bv_places places = {0};
   bv_status status = bv_known_places(study, front, path, &places, error);
   if (status == BV_OK)
     status = bv_known_point(study, front, path, &places, row, x, error);

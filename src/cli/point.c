@@ -63,11 +63,22 @@ static const char *value_text(const bv_front *front, size_t row, size_t column,
   return bv_format_number(number, value->number);
 }
 
+/* Blanks up to where meanings stand. */
+static int gap_after(size_t length) {
+  enum { PLACE = 60 };
+  return length < PLACE ? PLACE - (int) length : 0;
+}
+
 static void print_line(const bv_column *column, const char *value, int format,
                        bv_buffer *text) {
   if (format == FORMAT_TEXT) {
-    bv_buffer_print(text, "%-34s %s%s%s\n", column->name, value,
+    size_t begun = text->length;
+    bv_buffer_print(text, "%-34s %s%s%s", column->name, value,
                     *column->unit ? " " : "", column->unit);
+    if (*column->meaning)
+      bv_buffer_print(text, "%*s  %s", gap_after(text->length - begun), "",
+                      column->meaning);
+    bv_buffer_print(text, "\n");
     return;
   }
   bv_csv_append(text, column->name, 1);
@@ -266,10 +277,11 @@ static bv_status run(const void *given, const bv_words *words,
 const bv_command bv_point_command = {
     .name = "point",
     .takes = "STUDY.lua NAME=VALUE…",
-    .summary = "evaluate one point and show every result\n"
-               "Variables left out take their middle. With --front and --row, "
-               "a row of a front is\nevaluated once more and compared with the "
-               "file, bit by bit.",
+    .summary =
+        "evaluate one point and show every result with its unit and meaning\n"
+        "Variables left out take their middle. With --front and --row, "
+        "a row of a front is\nevaluated once more and compared with the "
+        "file, bit by bit.",
     .example = "brimvolt point scripts/01-harbour-beacon.lua turns_ratio=15 "
                "core=ETD34",
     .least = 1,

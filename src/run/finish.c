@@ -155,8 +155,11 @@ static bv_status tell_front(finishing *f, bv_pool *pool,
                             const bv_search *search, bv_error *error) {
   f->found = bv_search_look(search).front;
   f->x = copy_points(search, f->problem->space.count, f->found);
-  return f->x ? bv_tell_all(pool, f->problem, f->x, f->found, &f->told, error)
-              : no_memory(error);
+  if (!f->x) {
+    no_memory(error);
+    return BV_INTERNAL;
+  }
+  return bv_tell_all(pool, f->problem, f->x, f->found, &f->told, error);
 }
 
 /* Nothing is dropped in silence: what the search found and what is told of it

@@ -38,8 +38,9 @@ static bv_status find_factor(const bv_column *column, const char *path,
   if (!has_unit || strcmp(column->name, name) != 0)
     return BV_OK;
   const char *unit = unit_of(name, column->unit);
-  if (unit)
-    *factor = bv_unit_factor(column->unit, unit);
+  if (!unit)
+    return BV_OK;
+  *factor = bv_unit_factor(column->unit, unit);
   if (*factor > 0)
     return BV_OK;
   return bv_fail(error, BV_BAD_DATA,
@@ -100,7 +101,8 @@ static void note_foreign(const bv_study *study, const bv_front *front,
   for (size_t c = 0; c < front->columns; c++) {
     const bv_column *column = &front->column[c];
     size_t i = 0;
-    while (i < space.count && strcmp(space.variables[i].name, column->name))
+    while (i < space.count &&
+           strcmp(space.variables[i].name, column->name) != 0)
       i++;
     if (column->role == BV_ROLE_VARIABLE && i == space.count)
       bv_buffer_print(&seeds->notes,
@@ -116,7 +118,7 @@ static bv_status gather(const bv_study *study, const bv_front *front,
                         const char *path, double *x, bv_seeds *seeds,
                         bv_error *cause, bv_error *error) {
   size_t width = bv_study_problem(study)->space.count;
-  bv_places places;
+  bv_places places = {0};
   bv_error reason;
   bv_status status = bv_known_places(study, front, path, &places, error);
   for (size_t row = 0; row < front->rows && status == BV_OK; row++) {

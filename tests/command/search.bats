@@ -69,6 +69,8 @@ search() { "$BRIMVOLT" search good.lua --quiet --evaluations 1500 "$@"; }
   [ "${lines[3]}" = 'kind,odd one,' ]
   [ "${lines[4]}" = f,0.5, ]
   [ "${lines[5]}" = g,1.0625, ]
+  run --separate-stderr "$BRIMVOLT" point "$ROOT/scripts/01-harbour-beacon.lua" core=ETD34/17/11
+  [[ $output =~ $'\n'charge_time\ +[0-9.]+\ s\ +time\ to\ the\ target\ voltage\ at\ the\ nominal\ supply$'\n' ]]
   run --separate-stderr "$BRIMVOLT" point good.lua
   [[ ${lines[1]} =~ ^b\ +0.5$ ]]
 }
