@@ -44,15 +44,19 @@ static bv_status stage(const bv_front *front, const char *path,
   return status == BV_OK ? stage_rows(front, path, &staged[1], error) : status;
 }
 
-/* Near designs of a front that is gone. */
-static bv_status remove_near(const char *near_path, bv_error *error) {
+/* Takes away the near designs of a front that is gone; a file that isn't told
+ * to hold such is somebody else's. */
+static void remove_near(const char *near_path) {
+  bv_front near;
+  if (bv_front_read(near_path, &near, NULL) != BV_OK)
+    return;
   char *schema_path = bv_front_schema_path(near_path);
-  if (!schema_path)
-    return no_memory(near_path, error);
-  unlink(near_path);
-  unlink(schema_path);
+  if (schema_path && near.origin.digest && bv_front_is_near(&near)) {
+    unlink(near_path);
+    unlink(schema_path);
+  }
   free(schema_path);
-  return BV_OK;
+  bv_front_free(&near);
 }
 
 /* All files are on the disk before any takes its place; the front comes last.
@@ -66,10 +70,10 @@ static bv_status write_files(const bv_front *front, const bv_front *near,
   bv_status status = stage(front, path, staged + 2, error);
   if (status == BV_OK && has_near)
     status = stage(near, near_path, staged, error);
-  if (status == BV_OK && !has_near)
-    status = remove_near(near_path, error);
   for (size_t i = has_near ? 0 : 2; i < FILES && status == BV_OK; i++)
     status = bv_file_commit(&staged[i], error);
+  if (status == BV_OK && !has_near)
+    remove_near(near_path);
   for (size_t i = 0; i < FILES; i++)
     bv_file_discard(&staged[i]);
   return status;

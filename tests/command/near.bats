@@ -133,3 +133,11 @@ END
   sed -i 's/^}/  cases = { { name = "one.near" } } }/' near.lua
   refused 65 'end in ".near"' sweep near.lua --output out
 }
+
+@test "a file of that name that no search wrote stays" {
+  study own.lua
+  printf 'mine\n1\n' >own.near.csv
+  cp own.near.csv kept.csv
+  "$BRIMVOLT" search own.lua --evaluations 400 --near 0 --quiet --output own.csv
+  cmp own.near.csv kept.csv
+}
