@@ -86,8 +86,12 @@ static void read_field(const bv_row *row, const bv_field *field,
   const char *name = result_of(field->name);
   const char *text = bv_row_text(row, name);
   double number = bv_row_number(row, name);
-  if (text && !bv_field_set_text(field, circuit, text))
+  bool fits = number >= field->lo && number <= field->hi;
+  if ((text && !bv_field_set_text(field, circuit, text)) ||
+      (!isnan(number) && (!fits || field->kind == BV_WORD))) {
     list(wrong, field);
+    return;
+  }
   if (!isnan(number))
     bv_field_set_number(field, circuit, number);
   else if (!text)

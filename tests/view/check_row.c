@@ -158,6 +158,26 @@ START_TEST(a_prefix_in_the_header_counts) {
 }
 END_TEST
 
+/* A word is a text: a number is none, least of all one that no int holds. */
+START_TEST(a_number_is_no_word) {
+  static const char csv[] = "row,rectifier\n1,1e300\n2,1\n";
+  char *folder = temporary_make();
+  char *path = temporary_write(folder, "front.csv", csv, sizeof csv - 1);
+  bv_front front;
+  ck_assert_int_eq(bv_front_read(path, &front, NULL), BV_OK);
+  for (int i = 0; i < 2; i++) {
+    bv_row row = find(&front, i ? "2" : "1");
+    bv_circuit circuit;
+    bv_error error;
+    ck_assert_int_eq(bv_row_circuit(&row, &circuit, NULL, &error), BV_BAD_DATA);
+    ck_assert_msg(strstr(error.text, "rectifier") != NULL, "%s", error.text);
+  }
+  bv_front_free(&front);
+  temporary_remove(folder);
+  free(path);
+}
+END_TEST
+
 START_TEST(an_unknown_row_tells_which_there_are) {
   bv_front front = sample_front();
   bv_row row;
@@ -183,6 +203,7 @@ int main(void) {
                                 a_result_is_preferred_to_a_variable_of_its_name,
                                 reads_numbers_and_texts,
                                 a_prefix_in_the_header_counts,
+                                a_number_is_no_word,
                                 an_unknown_row_tells_which_there_are,
                                 NULL};
   return check_main("row", tests);
