@@ -8,6 +8,7 @@
 #include "model/ways.h"
 #include "script/fields.h"
 #include "script/formula.h"
+#include "script/host.h"
 #include "script/types.h"
 
 /* The circuit at index: a table of its fields, or that of a design. */
@@ -129,6 +130,7 @@ int bv_charger_cycles(lua_State *L) {
     to.table = push_columns(L);
     trace.context = &to;
   }
+  bv_host_charge(L, BV_CYCLES_STEPS);
   bv_charge_cycles(&circuit, traced ? &trace : NULL, charge);
   lua_settop(L, traced ? 4 : 3);
   return traced ? 2 : 1;
@@ -178,6 +180,7 @@ static void add_difference(lua_State *L, const char *name, double simulated,
 int bv_charger_verify(lua_State *L) {
   const bv_design *design = check_design(L, "charger.verify");
   bv_charge *charge = bv_object_push(L, &bv_charge_type);
+  bv_host_charge(L, BV_CYCLES_STEPS);
   bv_charge_cycles(&design->circuit, NULL, charge);
   add_difference(L, "charge_time_difference", charge->charge_time,
                  design->charge_time);

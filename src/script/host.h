@@ -70,6 +70,9 @@ bv_outcome bv_host_call(bv_host *host, lua_CFunction body, void *context,
  * loop in a library function. */
 void bv_host_charge(lua_State *L, int64_t steps);
 
+/* What a design, and a charge cycle by cycle, count for: about their time. */
+enum { BV_DESIGN_STEPS = 10000, BV_CYCLES_STEPS = 50000 };
+
 /* Raises again the limit that was hit, if any. To be called after each
  * protected call made for the script; status is what lua_pcall returned. */
 void bv_host_pass_on(lua_State *L, int status);

@@ -48,7 +48,7 @@ static bool matches(lua_State *L, const bv_field *field, const void *row) {
   if (!lua_istable(L, -1))
     return equals(L, field, row);
   bool found = false;
-  for (lua_Integer i = 1; lua_geti(L, -1, i) != LUA_TNIL; i++) {
+  for (lua_Integer i = 1; lua_rawgeti(L, -1, i) != LUA_TNIL; i++) {
     found = found || equals(L, field, row);
     lua_pop(L, 1);
   }
@@ -71,7 +71,7 @@ static void check_entry(lua_State *L, const bv_field *field,
     check_value(L, field, kind);
     return;
   }
-  for (lua_Integer i = 1; lua_geti(L, -1, i) != LUA_TNIL; i++) {
+  for (lua_Integer i = 1; lua_rawgeti(L, -1, i) != LUA_TNIL; i++) {
     check_value(L, field, kind);
     lua_pop(L, 1);
   }

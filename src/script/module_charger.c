@@ -163,6 +163,7 @@ static int charger_design(lua_State *L) {
   const bv_job *job = check_job(L, "charger.design");
   bv_choice choice;
   read_choice(L, 2, &choice);
+  bv_host_charge(L, BV_DESIGN_STEPS);
   bv_design_make(job, &choice, bv_shelf_parts(L), precision(L),
                  bv_object_push(L, &bv_design_type));
   return 1;
@@ -210,6 +211,7 @@ static int charger_corners(lua_State *L) {
   bv_corners corners;
   read_choice(L, 2, &choice);
   read_tolerances(L, 3, &tolerances);
+  bv_host_charge(L, BV_DESIGN_STEPS * (128 + (int64_t) tolerances.samples));
   bv_design_corners(job, &choice, bv_shelf_parts(L), precision(L), &tolerances,
                     &corners);
   lua_createtable(L, 0, 8);

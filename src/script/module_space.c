@@ -116,7 +116,7 @@ static void push_label(lua_State *L, int index, const char *function) {
  * true. */
 static void add_choice(lua_State *L, lua_Integer i, int values, int labels,
                        int seen, const char *function) {
-  lua_geti(L, 1, i);
+  lua_rawgeti(L, 1, i);
   push_label(L, lua_gettop(L), function);
   lua_pushvalue(L, -1);
   if (lua_rawget(L, seen) != LUA_TNIL)
@@ -131,7 +131,7 @@ static void add_choice(lua_State *L, lua_Integer i, int values, int labels,
 }
 
 static int push_choice(lua_State *L, const char *function, bv_scale scale) {
-  lua_Integer count = lua_istable(L, 1) ? luaL_len(L, 1) : 0;
+  lua_Integer count = lua_istable(L, 1) ? (lua_Integer) lua_rawlen(L, 1) : 0;
   if (!lua_istable(L, 1) || count < 1 || count > CHOICES_MOST)
     luaL_error(L, "space.%s: expected a list of 1 to %d choices, found %s",
                function, CHOICES_MOST,

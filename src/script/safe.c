@@ -208,6 +208,30 @@ static int safe_shift(lua_State *L) {
   return call_replaced(L);
 }
 
+/* What stands behind an __index written in C would be no step. */
+static int safe_sort(lua_State *L) {
+  luaL_checktype(L, 1, LUA_TTABLE);
+  bv_host_charge(L, luaL_len(L, 1));
+  return call_replaced(L);
+}
+
+static int safe_concat(lua_State *L) {
+  luaL_checktype(L, 1, LUA_TTABLE);
+  lua_Integer from = luaL_optinteger(L, 3, 1);
+  lua_Integer to =
+      lua_isnoneornil(L, 4) ? luaL_len(L, 1) : luaL_checkinteger(L, 4);
+  if (to >= from)
+    bv_host_charge(L,
+                   from > 0 || to < INT64_MAX + from ? to - from : INT64_MAX);
+  return call_replaced(L);
+}
+
+/* A search goes through its subject at least once. */
+static int safe_find(lua_State *L) {
+  bv_host_charge(L, (int64_t) lua_rawlen(L, 1));
+  return call_replaced(L);
+}
+
 static int safe_move(lua_State *L) {
   lua_Integer from = luaL_checkinteger(L, 2), to = luaL_checkinteger(L, 3);
   if (to >= from)
@@ -228,8 +252,9 @@ const luaL_Reg bv_safe_base[] = {{"pcall", safe_pcall},
 const luaL_Reg bv_safe_math[] = {
     {"random", safe_random}, {"randomseed", safe_randomseed}, {NULL, NULL}};
 const luaL_Reg bv_safe_string[] = {
-    {"rep", safe_rep}, {"format", safe_format}, {NULL, NULL}};
-const luaL_Reg bv_safe_table[] = {{"insert", safe_shift},
-                                  {"remove", safe_shift},
-                                  {"move", safe_move},
-                                  {NULL, NULL}};
+    {"rep", safe_rep},    {"format", safe_format}, {"find", safe_find},
+    {"match", safe_find}, {"gmatch", safe_find},   {"gsub", safe_find},
+    {NULL, NULL}};
+const luaL_Reg bv_safe_table[] = {
+    {"insert", safe_shift}, {"remove", safe_shift},  {"move", safe_move},
+    {"sort", safe_sort},    {"concat", safe_concat}, {NULL, NULL}};

@@ -42,9 +42,9 @@ static void read_objectives(lua_State *L, bv_study *study, int index,
   if (!lua_istable(L, index))
     bv_study_fail(L, study, "%s: expected a list of names of results, found %s",
                   list, bv_fields_push_found(L, index));
-  lua_Integer count = luaL_len(L, index);
+  lua_Integer count = (lua_Integer) lua_rawlen(L, index);
   for (lua_Integer i = 1; i <= count; i++) {
-    if (lua_geti(L, index, i) != LUA_TSTRING)
+    if (lua_rawgeti(L, index, i) != LUA_TSTRING)
       bv_study_fail(L, study, "%s[%I]: expected the name of a result, found %s",
                     list, (LUAI_UACINT) i,
                     bv_fields_push_found(L, lua_gettop(L)));

@@ -90,7 +90,7 @@ static void check_case(lua_State *L, bv_study *study, lua_Integer i) {
 
 static void read_cases(lua_State *L, bv_study *study, int index) {
   expect(L, study, index, LUA_TTABLE, "cases");
-  lua_Integer count = luaL_len(L, index);
+  lua_Integer count = (lua_Integer) lua_rawlen(L, index);
   if (count < 1 || count > BV_CASES_MOST)
     bv_study_fail(L, study, "cases: expected a list of 1 to %d, found %I",
                   BV_CASES_MOST, (LUAI_UACINT) count);
@@ -99,7 +99,7 @@ static void read_cases(lua_State *L, bv_study *study, int index) {
   lua_newtable(L);
   int seen = lua_gettop(L);
   for (lua_Integer i = 1; i <= count; i++) {
-    lua_geti(L, index, i);
+    lua_rawgeti(L, index, i);
     check_case(L, study, i);
     lua_pushvalue(L, -1);
     lua_rawseti(L, names, i);

@@ -18,9 +18,9 @@ static lua_Integer check_texts(lua_State *L, bv_study *study, int index,
   if (!lua_istable(L, index))
     bv_study_fail(L, study, "%s: expected a list of names, found %s", name,
                   bv_fields_push_found(L, index));
-  lua_Integer count = luaL_len(L, index);
+  lua_Integer count = (lua_Integer) lua_rawlen(L, index);
   for (lua_Integer i = 1; i <= count; i++) {
-    if (lua_geti(L, index, i) != LUA_TSTRING)
+    if (lua_rawgeti(L, index, i) != LUA_TSTRING)
       bv_study_fail(L, study, "%s[%I]: expected a name, found %s", name,
                     (LUAI_UACINT) i, bv_fields_push_found(L, lua_gettop(L)));
     lua_pop(L, 1);
@@ -33,7 +33,7 @@ void bv_study_read_order(lua_State *L, bv_study *study, int index) {
   lua_Integer count = check_texts(L, study, index, "order");
   lua_newtable(L);
   for (lua_Integer i = 1; i <= count; i++) {
-    lua_geti(L, index, i);
+    lua_rawgeti(L, index, i);
     lua_pushvalue(L, -1);
     if (lua_rawget(L, -3) != LUA_TNIL)
       bv_study_fail(L, study, "order[%I]: \"%s\" was named before",
@@ -259,7 +259,8 @@ static void read_start(lua_State *L, bv_study *study, lua_Integer p,
 }
 
 void bv_study_read_start(lua_State *L, bv_study *study, int index) {
-  lua_Integer count = lua_istable(L, index) ? luaL_len(L, index) : 0;
+  lua_Integer count =
+      lua_istable(L, index) ? (lua_Integer) lua_rawlen(L, index) : 0;
   if (!lua_istable(L, index) || count > BV_STARTS_MOST)
     bv_study_fail(L, study,
                   "start: expected a list of at most %d points, "
@@ -273,7 +274,7 @@ void bv_study_read_start(lua_State *L, bv_study *study, int index) {
     bv_study_fail(L, study, "out of memory");
   study->start_count = (size_t) count;
   for (lua_Integer p = 1; p <= count; p++) {
-    lua_geti(L, index, p);
+    lua_rawgeti(L, index, p);
     read_start(L, study, p, &study->starts[(size_t) (p - 1) * width]);
     lua_settop(L, index);
   }

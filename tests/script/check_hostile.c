@@ -101,7 +101,7 @@ static const row rows[] = {
     {"table grows", "local t = {} while true do t[#t + 1] = {} end",
      BV_OUTCOME_TIMEOUT},
     {"gsub grows", "local s = 'xxxx' while true do s = s:gsub('x', 'xxxx') end",
-     BV_OUTCOME_MEMORY},
+     BV_OUTCOME_TIMEOUT},
     {"format grows",
      "local s = 'x' while true do s = string.format('%s%s', s, s) end",
      BV_OUTCOME_MEMORY},
@@ -158,6 +158,27 @@ static const row rows[] = {
     {"globals go",
      "local g = _G for k in pairs(g) do g[k] = nil end return { v = 1 }",
      BV_OUTCOME_EVALUATED},
+    {"a list whose entries a function makes",
+     "catalogue.cores {\n"
+     "  family = setmetatable({}, { __index = tostring }) }\n"
+     "return { v = 1 }",
+     BV_OUTCOME_EVALUATED},
+    {"sort of a list that is none",
+     "table.sort(setmetatable({}, { __index = rawlen,\n"
+     "  __len = function() return 2000000000 end }))",
+     BV_OUTCOME_TIMEOUT},
+    {"concat of a list that is none",
+     "table.concat(setmetatable({}, { __index = rawlen,\n"
+     "  __len = function() return math.maxinteger end }))",
+     BV_OUTCOME_TIMEOUT},
+    {"corners without end",
+     "local job = charger.job { supply_voltage = { min = 21, nominal = 24,\n"
+     "  max = 29 }, target_voltage = 1500, storage_capacitance = 33e-6 }\n"
+     "while true do\n"
+     "  charger.corners(job, { turns_ratio = 15, peak_current = 10,\n"
+     "    max_frequency = 1e5, core = 'ETD34/17/11' }, { samples = 10000 })\n"
+     "end",
+     BV_OUTCOME_TIMEOUT},
     {"prints without end", "while true do print(('x'):rep(1000)) end",
      BV_OUTCOME_TIMEOUT},
 };
@@ -167,6 +188,8 @@ enum { ROWS = sizeof rows / sizeof *rows };
 static void make_script(char *script, size_t room, const char *body) {
   snprintf(script, room,
            "local space = require 'brimvolt.space'\n"
+           "local catalogue = require 'brimvolt.catalogue'\n"
+           "local charger = require 'brimvolt.charger'\n"
            "local function bad(x)\n%s\nend\n"
            "return { variables = { a = space.real(0, 1) },\n"
            "  evaluate = function(x) if x.a > 0.75 then return { v = 2 } end\n"
