@@ -211,8 +211,11 @@ typedef struct bv_off {
   double time, current, charge, square; /* A secondary, A s, A2 s */
 } bv_off;
 
-/* To zero current; u: voltage against the current, V, i: A. Time NAN where an
- * overdamped loop never comes to zero. */
+/* Time to zero current where the voltage does not stay; u: voltage against the
+ * current, V, i: A. NAN where an overdamped loop never comes to zero. */
+double bv_off_time(const bv_off_loop *loop, double u, double i);
+
+/* To zero current, then. */
 bv_off bv_off_full(const bv_off_loop *loop, double u, double i);
 
 /* For a time before the current's zero. */

@@ -20,7 +20,7 @@ bv_off_loop bv_off_loop_make(double l, double r, double inverse) {
                        bv_damped_make(r / (2 * l), inverse / l)};
 }
 
-static double time_to_zero(const bv_off_loop *s, double u, double i) {
+double bv_off_time(const bv_off_loop *s, double u, double i) {
   double below = u + s->r * i / 2, x = s->l * i / below, z = s->wave.w2 * x * x;
   if (below > 0 && z < 1)
     return x * (1 - z * bv_ramp_excess(-z));
@@ -45,7 +45,7 @@ bv_off bv_off_full(const bv_off_loop *s, double u, double i) {
     bv_ramp ramp = bv_ramp_to(s->l, -u, s->r, i, 0);
     return (bv_off){ramp.time, 0, ramp.charge, ramp.square};
   }
-  double t = time_to_zero(s, u, i);
+  double t = bv_off_time(s, u, i);
   double square = u * u + s->r * i * u + s->l * i * i * s->inverse;
   double end = bv_fade(s->wave.a * t) * sqrt(square);
   return (bv_off){t, 0, (end - u) * s->c, square_between(s, u, i, end, 0, t)};

@@ -180,9 +180,9 @@ double bv_doubler_catch(const bv_stage *s, double level, double longest,
   double u = level * s->n, i = -state->current / s->n;
   if (!(longest > 0))
     return 0;
-  bv_off off = bv_off_full(&s->caught, u, i);
-  if (!(off.time <= longest))
-    off = bv_off_for(&s->caught, u, i, longest);
+  bv_off off = bv_off_time(&s->caught, u, i) <= longest
+                   ? bv_off_full(&s->caught, u, i)
+                   : bv_off_for(&s->caught, u, i, longest);
   cycle->flow.recharge_charge += off.charge;
   cycle->flow.recharge_square += off.square;
   state->series += off.charge / s->cs;
