@@ -82,6 +82,35 @@ size_t bv_near(const bv_search *s, size_t slot, bv_random *random,
              : near_in_handful(s, slot, random, neighbours, most);
 }
 
+/* The squared distance of two slots' x, in units; other choices are one apart.
+ */
+static double unlikeness(const bv_search *s, size_t a, size_t b) {
+  const bv_space *space = &s->problem->space;
+  const double *xa = bv_archive_x(&s->front, a);
+  const double *xb = bv_archive_x(&s->front, b);
+  double sum = 0;
+  for (size_t i = 0; i < space->count; i++) {
+    const bv_variable *v = &space->variables[i];
+    double apart =
+        v->scale == BV_SCALE_CHOICE
+            ? (double) (xa[i] != xb[i])
+            : bv_variable_encode(v, xa[i]) - bv_variable_encode(v, xb[i]);
+    sum += apart * apart;
+  }
+  return sum;
+}
+
+size_t bv_near_kin(const bv_search *s, size_t slot, bv_random *random,
+                   size_t *kin, size_t most) {
+  size_t near[BV_NEAR_MOST], count = 0;
+  double distances[BV_NEAR_MOST];
+  size_t found = bv_near(s, slot, random, near, BV_NEAR_MOST);
+  for (size_t i = 0; i < found; i++)
+    count = put_sorted(kin, distances, count, most, near[i],
+                       unlikeness(s, slot, near[i]));
+  return count;
+}
+
 size_t bv_near_lonely(const bv_search *s, bv_random *random) {
   size_t best = 0, neighbour;
   double farthest = -1;

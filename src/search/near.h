@@ -14,6 +14,12 @@ enum { BV_NEAR_MOST = 8 };
 size_t bv_near(const bv_search *search, size_t slot, bv_random *random,
                size_t *neighbours, size_t most);
 
+/* Of the points nearest in objective space those most alike in x, most alike
+ * first, up to `most`. Where designs that have little in common lie side by
+ * side on the front, nothing is found between those, but between kin. */
+size_t bv_near_kin(const bv_search *search, size_t slot, bv_random *random,
+                   size_t *kin, size_t most);
+
 /* The largest difference of two slots' objectives, in ranges. */
 double bv_near_distance(const bv_search *search, size_t a, size_t b);
 

@@ -15,6 +15,9 @@ enum { ATTEMPTS = 4 };
 #define CROSS_INDEX 15.0
 #define MUTATION_INDEX 20.0
 
+/* How often a difference is added whole. */
+#define WHOLE 0.8
+
 typedef void maker(bv_search *search, bv_random *random, double *x);
 
 /* Fills a cell's list by an operator's maker. */
@@ -137,8 +140,8 @@ static void cross(bv_search *s, bv_random *random, double *x) {
   const double *a = random_parent(s, random, 0.3);
   if (chance(random, 0.5)) {
     /* Whole differences carry from one local optimum to the next where these
-     * form a lattice. */
-    double length = chance(random, 0.5) ? 1 : bv_random_unit(random);
+     * form a lattice; shortened ones fall between them. */
+    double length = chance(random, WHOLE) ? 1 : bv_random_unit(random);
     const double *b = random_member(s, random), *c = random_member(s, random);
     differ(space, random, a, b, c, length, x);
     return;

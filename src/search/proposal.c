@@ -9,12 +9,13 @@
 enum { NEIGHBOURS = 6 };
 #define OUTWARDS 0.3
 
-/* A random point and as many of its neighbours as span the front there. */
+/* A random point and as many of its kin as span the front there. */
 static void choose_slots(const bv_search *s, bv_random *random,
                          bv_proposal *p) {
   size_t m = s->problem->objectives, near[NEIGHBOURS];
   p->slots[0] = s->front.live[bv_random_below(random, s->front.count)];
-  size_t found = bv_near(s, p->slots[0], random, near, m <= 2 ? 2 : NEIGHBOURS);
+  size_t found =
+      bv_near_kin(s, p->slots[0], random, near, m <= 2 ? 2 : NEIGHBOURS);
   for (p->count = 1; p->count < m && found > 0; p->count++) {
     size_t k = bv_random_below(random, found);
     p->slots[p->count] = near[k];
