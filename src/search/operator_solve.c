@@ -153,13 +153,14 @@ static void aim_at_end(const bv_search *s, size_t j, double *origin,
   }
 }
 
-/* The best point so far, or a member of the population, or chance: an end that
- * lies in another basin is found by starting there. */
+/* The best point so far at first and now and then, else a member of the
+ * population or chance: an end that lies in another basin is found by starting
+ * there. */
 static void anchor_start(const bv_search *s, size_t j, bv_random *random,
                          double *x) {
   const bv_space *space = &s->problem->space;
   bool best = s->front.count > 0 && (s->anchors < s->problem->objectives ||
-                                     bv_random_below(random, 2));
+                                     !bv_random_below(random, 4));
   bool member = s->population.count > 0 && bv_random_below(random, 2);
   if (best || member) {
     memcpy(x, best ? best_x(s, j) : population_start(s, random),
