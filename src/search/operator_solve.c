@@ -40,15 +40,19 @@ static void solve_learn(bv_search *s, const bv_cell *cell,
     memcpy(s->slopes, result->note, result->note_length * sizeof *s->slopes);
 }
 
+/* `near`: the slopes known are of some use at the start. */
 static void plan_solve(bv_search *s, bv_cell *cell, const double *start,
-                       const double *origin, const double *weight, double rho) {
+                       bool near, const double *origin, const double *weight,
+                       double rho) {
   size_t m = s->problem->objectives;
   bv_plan_numbers(cell, start, s->problem->space.count);
   bv_plan_numbers(cell, origin, m);
   bv_plan_numbers(cell, weight, m);
   bv_plan_numbers(cell, &rho, 1);
   bv_plan_numbers(cell, s->slopes, bv_slopes_size(s->problem));
-  size_t wanted = 1 + SOLVE_STEPS + (*s->slopes > 0 ? 0 : s->movable);
+  double *known = cell->data + cell->length - bv_slopes_size(s->problem);
+  *known = near ? *known : 0;
+  size_t wanted = 1 + SOLVE_STEPS + (*known > 0 ? 0 : s->movable);
   /* With one objective there is nothing else to spread evaluations over. */
   if (m > 1 && cell->most > wanted)
     cell->most = (uint32_t) wanted;
@@ -111,8 +115,8 @@ static bool polish_plan(bv_search *s, bv_random *random, bv_cell *cell) {
   ++*tries;
   aim_at_gap(s, &g, origin, weight);
   middle(s, &g, random, x);
-  plan_solve(s, cell, from_population ? population_start(s, random) : x, origin,
-             weight, 1e-3);
+  plan_solve(s, cell, from_population ? population_start(s, random) : x, true,
+             origin, weight, 1e-3);
   return true;
 }
 
@@ -155,8 +159,8 @@ static void aim_at_end(const bv_search *s, size_t j, double *origin,
 
 /* The best point so far at first and now and then, else a member of the
  * population or chance: an end that lies in another basin is found by starting
- * there. */
-static void anchor_start(const bv_search *s, size_t j, bv_random *random,
+ * there. False where that is far from all that is known. */
+static bool anchor_start(const bv_search *s, size_t j, bv_random *random,
                          double *x) {
   const bv_space *space = &s->problem->space;
   bool best = s->front.count > 0 && (s->anchors < s->problem->objectives ||
@@ -165,10 +169,11 @@ static void anchor_start(const bv_search *s, size_t j, bv_random *random,
   if (best || member) {
     memcpy(x, best ? best_x(s, j) : population_start(s, random),
            space->count * sizeof *x);
-    return;
+    return true;
   }
   for (size_t i = 0; i < space->count; i++)
     x[i] = bv_variable_decode(&space->variables[i], bv_random_unit(random));
+  return false;
 }
 
 static bool anchor_plan(bv_search *s, bv_random *random, bv_cell *cell) {
@@ -176,8 +181,8 @@ static bool anchor_plan(bv_search *s, bv_random *random, bv_cell *cell) {
   double x[BV_SPACE_MOST];
   double origin[BV_OBJECTIVES_MOST], weight[BV_OBJECTIVES_MOST];
   aim_at_end(s, j, origin, weight);
-  anchor_start(s, j, random, x);
-  plan_solve(s, cell, x, origin, weight, 0.005);
+  bool near = anchor_start(s, j, random, x);
+  plan_solve(s, cell, x, near, origin, weight, 0.005);
   s->anchors++;
   return true;
 }
