@@ -97,13 +97,17 @@ no_row_where() { ! row_where "$@"; }
   row_where 3000 core,sections '$1 ~ /^ETD54/ && $2 >= 5'
 }
 
-@test "an example repeats to the byte in a fresh process" {
-  for name in 04-own-cost 05-robust 06-own-catalogue 07-rectifiers 08-two-stage 10-own-model; do
-    example $name --evaluations 600 --jobs 1
-    mv $name.csv first.csv
-    example $name --evaluations 600 --jobs 2
-    cmp first.csv $name.csv
+@test "every example repeats to the byte in a fresh process" {
+  local run=0 name
+  for file in "$ROOT"/scripts/[0-9]*.lua; do
+    name=$(basename "$file" .lua)
+    example "$name" --evaluations 400 --rows 40 --jobs 1
+    mv "$name.csv" first.csv
+    example "$name" --evaluations 400 --rows 40 --jobs 2
+    cmp first.csv "$name.csv"
+    run=$((run + 1))
   done
+  [ $run -ge 12 ]
 }
 
 # A box where one design in five hundred is possible: with its impossibility
