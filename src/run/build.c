@@ -16,6 +16,7 @@ typedef struct builder {
   bv_front *front;
   const char **sources; /* a column: the result it shows, NULL: none */
   size_t room;          /* columns there is room for */
+  size_t next;          /* where a row's next result is likely to be */
   bool failed;          /* memory ran out */
 } builder;
 
@@ -139,6 +140,23 @@ static void add_limits(builder *b) {
   }
 }
 
+/* Rows are mostly alike: the same name in the same place was seen before. */
+static bool as_before(const builder *b, size_t row, size_t i) {
+  if (row == 0)
+    return false;
+  const bv_record *here = &b->rows[row].told->record;
+  const bv_record *before = &b->rows[row - 1].told->record;
+  return i < before->count &&
+         strcmp(before->results[i].name, here->results[i].name) == 0;
+}
+
+static void add_results(builder *b, size_t row) {
+  const bv_record *record = &b->rows[row].told->record;
+  for (size_t i = 0; i < record->count && !b->failed; i++)
+    if (!as_before(b, row, i))
+      add_result(b, &record->results[i], BV_ROLE_RESULT);
+}
+
 static void lay_out(builder *b) {
   add_column(b, "row", "", "identifies the design in this file", BV_ROLE_ID,
              false, NULL);
@@ -147,8 +165,7 @@ static void lay_out(builder *b) {
   if (!b->failed)
     add_objectives(b);
   for (size_t row = 0; row < b->front->rows && !b->failed; row++)
-    for (size_t i = 0; i < b->rows[row].told->record.count && !b->failed; i++)
-      add_result(b, &b->rows[row].told->record.results[i], BV_ROLE_RESULT);
+    add_results(b, row);
   if (!b->failed)
     add_limits(b);
 }
@@ -195,6 +212,17 @@ static bv_status check_headers(builder *b, bv_error *error) {
   return status;
 }
 
+/* The columns come in the order of the results. */
+static const bv_result *next_result(builder *b, size_t row, const char *name) {
+  const bv_record *record = &b->rows[row].told->record;
+  const bv_result *result = &record->results[b->next];
+  if (b->next >= record->count || strcmp(result->name, name) != 0)
+    result = bv_told_find(b->rows[row].told, name);
+  if (result)
+    b->next = (size_t) (result - record->results) + 1;
+  return result;
+}
+
 static bv_value value_of(builder *b, size_t row, size_t column) {
   const char *text = NULL;
   double number = (double) row + 1;
@@ -202,8 +230,7 @@ static bv_value value_of(builder *b, size_t row, size_t column) {
     number = b->rows[row].x[column - 1];
     text = bv_told_label(b->study, column - 1, number);
   } else if (column > 0) {
-    const bv_result *result =
-        bv_told_find(b->rows[row].told, b->sources[column]);
+    const bv_result *result = next_result(b, row, b->sources[column]);
     number = result ? result->number : (double) NAN;
     text = result && result->is_text ? result->text : NULL;
   }
