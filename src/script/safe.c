@@ -120,7 +120,8 @@ static int safe_print(lua_State *L) {
     append_clean(host, text, length, &line);
   }
   append_clean(host, "\n", 1, &line);
-  fwrite(line.text, 1, line.length, stderr);
+  if (line.length > 0)
+    fwrite(line.text, 1, line.length, stderr);
   bv_buffer_free(&line);
   return 0;
 }
