@@ -185,8 +185,6 @@ bv_status bv_file_commit(bv_staged *staged, bv_error *error) {
 bv_status bv_file_replace(const char *path, const char *bytes, size_t length,
                           bv_error *error) {
   bv_staged staged;
-  if (strcmp(path, "-") == 0)
-    return write_all(STDOUT_FILENO, "standard output", bytes, length, error);
   bv_status status = bv_file_stage(path, bytes, length, &staged, error);
   return status == BV_OK ? bv_file_commit(&staged, error) : status;
 }

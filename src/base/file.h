@@ -17,9 +17,8 @@ bv_status bv_file_read(const char *path, size_t most, bv_buffer *buffer,
 /* Puts bytes in the place of path: a temporary file beside it, synced,
  * renamed, the folder synced. A run cut at any moment leaves the old file or
  * the new one. The mode is the old file's or what the umask leaves; a link
- * stays and the file it names is replaced. "-" writes to standard output.
- * BV_CANNOT_CREATE where the temporary file or the rename fails,
- * BV_CANNOT_WRITE where writing does. */
+ * stays and the file it names is replaced. BV_CANNOT_CREATE where the temporary
+ * file or the rename fails, BV_CANNOT_WRITE where writing does. */
 bv_status bv_file_replace(const char *path, const char *bytes, size_t length,
                           bv_error *error);
 

@@ -16,7 +16,7 @@ enum { BV_NUMBER_SIZE = 32 };
  * BV_NUMBER_SIZE bytes; returns text. */
 char *bv_format_number(char *text, double value);
 
-/* Reads a whole text as one finite or infinite double (no trailing characters,
+/* Reads a whole text as one double, nan and inf too (no trailing characters,
  * no leading blanks, no hexadecimal); false where it isn't one. */
 bool bv_parse_number(const char *text, double *value);
 

@@ -65,17 +65,11 @@ static bv_status add(bv_merge *merge, const char *path, bv_collected *collected,
 
 static bv_status write_front(const bv_front *front, const char *path,
                              bv_error *error) {
-  bv_buffer csv = {0};
   if (front->rows == 0)
     return bv_fail(error, BV_NO_DESIGN,
                    "no design to merge, nothing is "
                    "written");
-  if (strcmp(path, "-") != 0)
-    return bv_front_write(front, NULL, path, error);
-  bv_front_print_csv(front, &csv);
-  bv_status status = bv_out_write(&csv, error);
-  bv_buffer_free(&csv);
-  return status;
+  return bv_out_put_front(path, front, NULL, error);
 }
 
 static bv_status choose_output(const merge_options *options,

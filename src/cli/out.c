@@ -10,7 +10,6 @@
 #include <unistd.h>
 
 #include "base/file.h"
-#include "table/front.h"
 
 void bv_out_prepare(void) {
   signal(SIGPIPE, SIG_IGN);
@@ -46,6 +45,17 @@ bv_status bv_out_put(const char *path, const bv_buffer *text, bv_error *error) {
   if (text->failed)
     return bv_fail(error, BV_INTERNAL, "out of memory");
   return bv_file_replace(path, text->text, text->length, error);
+}
+
+bv_status bv_out_put_front(const char *path, const bv_front *front,
+                           const bv_front *near, bv_error *error) {
+  bv_buffer csv = {0};
+  if (strcmp(path, "-") != 0)
+    return bv_front_write(front, near, path, error);
+  bv_front_print_csv(front, &csv);
+  bv_status status = bv_out_write(&csv, error);
+  bv_buffer_free(&csv);
+  return status;
 }
 
 static bv_status check_file(const char *path, bv_error *error) {

@@ -7,6 +7,7 @@
 
 #include "base/status.h"
 #include "base/text.h"
+#include "table/front.h"
 
 /* Makes sure that no file opened later lands on a standard stream that was
  * closed, and that a reader who goes away, or a file that grows over its limit,
@@ -20,6 +21,11 @@ bv_status bv_out_write(const bv_buffer *text, bv_error *error);
 /* Puts a text in the place of path in one step, or on standard output where
  * path is NULL or "-". As bv_out_write and bv_file_replace. */
 bv_status bv_out_put(const char *path, const bv_buffer *text, bv_error *error);
+
+/* The same for a front with its sidecar and, where there are any, the designs
+ * near it (NULL: none); standard output gets its rows alone. */
+bv_status bv_out_put_front(const char *path, const bv_front *front,
+                           const bv_front *near, bv_error *error);
 
 /* Tries whether a front with its sidecar, and where it has_near the designs
  * near it with theirs, can be put in the place of path ("-" always can), before

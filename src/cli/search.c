@@ -74,17 +74,6 @@ static bv_drive_options drive_options(const search_options *given) {
   return options;
 }
 
-static bv_status write_front(const bv_drive_result *result, const char *output,
-                             bv_error *error) {
-  if (strcmp(output, "-") != 0)
-    return bv_front_write(&result->front, &result->near, output, error);
-  bv_buffer csv = {0};
-  bv_front_print_csv(&result->front, &csv);
-  bv_status status = bv_out_write(&csv, error);
-  bv_buffer_free(&csv);
-  return status;
-}
-
 static void print_summary(const bv_drive_result *result) {
   const bv_search_state *state = &result->state;
   fprintf(stderr,
@@ -114,7 +103,8 @@ static bv_status hand_over(bv_status status, const bv_drive_result *result,
                    "no feasible design found, nothing is written%s%s",
                    strcmp(options->output, "-") == 0 ? "" : " to ",
                    strcmp(options->output, "-") == 0 ? "" : options->output);
-  bv_status written = write_front(result, options->output, error);
+  bv_status written =
+      bv_out_put_front(options->output, &result->front, &result->near, error);
   if (written == BV_OK && !options->quiet && strcmp(options->output, "-") != 0)
     print_files(result, options->output);
   if (written != BV_OK || status == BV_OK)

@@ -196,6 +196,9 @@ bv_status bv_crew_sleep(bv_crew *crew, int milliseconds, bool *signalled,
   int ready =
       poll(crew->watched, jobs + 1, milliseconds < most ? milliseconds : most);
   *signalled = ready < 0 && errno == EINTR;
+  if (ready < 0 && !*signalled)
+    return bv_fail(error, BV_INTERNAL, "cannot wait for workers: %s",
+                   strerror(errno));
   if (ready <= 0)
     return BV_OK;
   uint64_t wakes;

@@ -101,6 +101,10 @@ size_t bv_manifest_slices(const bv_manifest *manifest) {
   return slices > 0 ? slices : 1;
 }
 
+size_t bv_slice_cases(size_t cases, size_t slice, size_t slices) {
+  return cases <= slice ? 0 : (cases - slice - 1) / slices + 1;
+}
+
 /* Files */
 
 static bv_status take_line(void *context, const char *text, bv_error *error) {

@@ -14,13 +14,6 @@
 
 /* Looking */
 
-static size_t cases_of(const bv_manifest *manifest, size_t slice) {
-  size_t cases = bv_manifest_cases(manifest);
-  return cases <= slice
-             ? 0
-             : (cases - slice - 1) / bv_manifest_slices(manifest) + 1;
-}
-
 typedef struct counting {
   bv_slice *slice;
   bv_case_status *latest; /* a case: its last entry */
@@ -96,7 +89,8 @@ static void look_at_slice(const char *folder, const bv_outlook *outlook,
   bv_error error = {0};
   bv_journal_end end;
   counting c = {slice, latest};
-  slice->cases = cases_of(&outlook->manifest, i);
+  slice->cases = bv_slice_cases(bv_manifest_cases(&outlook->manifest), i,
+                                bv_manifest_slices(&outlook->manifest));
   bv_status status = bv_entries_read(folder, &outlook->manifest, i, take_entry,
                                      &c, &end, &error);
   bool begun = end.lines > 0;

@@ -15,12 +15,6 @@ bv_sweep_options bv_sweep_defaults(void) {
   return options;
 }
 
-static size_t cases_of_slice(const bv_sweep_options *options, size_t cases) {
-  return cases <= options->slice
-             ? 0
-             : (cases - options->slice - 1) / options->slices + 1;
-}
-
 static bv_status search_cases(bv_sweep_state *sweep, bv_error *error) {
   const bv_sweep_options *options = sweep->options;
   bv_status status = BV_OK;
@@ -91,7 +85,8 @@ bv_status bv_sweep(bv_study *study, const bv_sweep_options *options,
   bv_interrupt_mind(options->drive.quiet);
   sweep.meter = bv_sweep_meter_begin(options->drive.quiet,
                                      options->drive.search.evaluations);
-  sweep.meter.cases = cases_of_slice(options, sweep.cases);
+  sweep.meter.cases =
+      bv_slice_cases(sweep.cases, options->slice, options->slices);
   bv_status status = bv_sweep_open(&sweep, error);
   if (status == BV_OK)
     status = finish(&sweep, search_cases(&sweep, error), error);

@@ -64,7 +64,7 @@ bv_status bv_front_print_schema(const bv_front *front, const char *csv_name,
 /* Writes the front to path and its sidecar beside it, and near designs (NULL or
  * without rows: there are none, and those of an earlier front are taken away)
  * with their sidecar to bv_front_near_path. Each file is written in one step,
- * once all are on the disk; "-" writes the front alone to standard output. */
+ * once all are on the disk. */
 bv_status bv_front_write(const bv_front *front, const bv_front *near,
                          const char *path, bv_error *error);
 

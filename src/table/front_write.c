@@ -79,20 +79,8 @@ static bv_status write_files(const bv_front *front, const bv_front *near,
   return status;
 }
 
-static bv_status write_to_output(const bv_front *front, bv_error *error) {
-  bv_buffer csv = {0};
-  bv_front_print_csv(front, &csv);
-  bv_status status = csv.failed
-                         ? no_memory("-", error)
-                         : bv_file_replace("-", csv.text, csv.length, error);
-  bv_buffer_free(&csv);
-  return status;
-}
-
 bv_status bv_front_write(const bv_front *front, const bv_front *near,
                          const char *path, bv_error *error) {
-  if (strcmp(path, "-") == 0)
-    return write_to_output(front, error);
   char *near_path = bv_front_near_path(path);
   bv_status status = near_path
                          ? write_files(front, near, path, near_path, error)
