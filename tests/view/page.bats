@@ -24,6 +24,21 @@ setup() {
   grep -qF "script-src 'sha256-$hash'" a.html
 }
 
+@test "designs near another front are left out, and that is told" {
+  near() { # near SEED: a design near the front of that seed
+    printf 'row,near_limit,charge_time_s\n1,heat,0.5\n' >front.near.csv
+    printf '{"fields":[],"origin":{"seed":"%s"}}' "$1" >front.near.schema.json
+  }
+  printf '{"fields":[],"origin":{"seed":"1"}}' >front.schema.json
+  near 1
+  "$BRIMVOLT" page front.csv >with.html 2>err
+  [ ! -s err ] && grep -q '"near":{"count":1' with.html
+  near 2
+  "$BRIMVOLT" page front.csv >without.html 2>err
+  grep -q 'front.near.csv: expected designs near front.csv.*left out' err
+  ! grep -q '"near":{"count"' without.html
+}
+
 @test "what is wrong is told" {
   run "$BRIMVOLT" page absent.csv
   [ "$status" -eq 66 ]
