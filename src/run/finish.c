@@ -188,7 +188,7 @@ bv_status bv_finish(bv_study *study, bv_pool *pool,
   finishing f = {.study = study, .problem = bv_study_problem(study)};
   *front = *near = (bv_front){0};
   bv_status status = tell_front(&f, pool, search, error);
-  if (status == BV_OK) {
+  if (status == BV_OK && f.told) {
     report_lost(&f, report);
     status = choose_rows(&f, search, most, error);
   }

@@ -79,7 +79,7 @@ static void sift(bv_beyond *b, size_t limit, const bool *stays) {
 }
 
 static void thin(bv_beyond *b, size_t limit) {
-  bool stays[BV_BEYOND_ROOM];
+  bool stays[BV_BEYOND_ROOM] = {false};
   size_t count = b->count[limit], width = aims(b);
   double *points = bv_allocate(count * width, sizeof *points);
   for (size_t i = 0; i < count; i++)
@@ -91,7 +91,7 @@ static void thin(bv_beyond *b, size_t limit) {
 
 static void make_room(bv_beyond *b, size_t limit, const bv_archive *front,
                       const bv_yardstick *yardstick) {
-  bool stays[BV_BEYOND_ROOM];
+  bool stays[BV_BEYOND_ROOM] = {false};
   for (size_t i = 0; i < b->count[limit]; i++)
     stays[i] =
         bv_archive_lead(front, row_at(b, limit, i), yardstick->range) > 0;
@@ -101,7 +101,7 @@ static void make_room(bv_beyond *b, size_t limit, const bv_archive *front,
 }
 
 static void hold(bv_beyond *b, size_t limit, const double *row) {
-  bool stays[BV_BEYOND_ROOM];
+  bool stays[BV_BEYOND_ROOM] = {false};
   for (size_t i = 0; i < b->count[limit]; i++)
     stays[i] = !covers(row, row_at(b, limit, i), aims(b));
   sift(b, limit, stays);

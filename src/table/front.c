@@ -292,14 +292,15 @@ bv_status bv_front_read_near(const bv_front *front, const char *path,
   if (!near_path)
     return bv_fail(error, BV_INTERNAL, "%s: out of memory", path);
   bv_status status = bv_front_read(near_path, near, error);
-  if (status == BV_OK &&
-      (!bv_front_is_near(near) || !same_search(&front->origin, &near->origin)))
+  bool belongs =
+      bv_front_is_near(near) && same_search(&front->origin, &near->origin);
+  if (status == BV_OK && !belongs) {
     status = bv_fail(error, BV_BAD_DATA,
                      "%s: expected designs near %s, found those of another "
                      "search",
                      near_path, path);
-  if (status != BV_OK)
     bv_front_free(near);
+  }
   free(near_path);
   return status;
 }

@@ -142,7 +142,7 @@ static void measure(comparison *sheet) {
  */
 static size_t count_fitting(const comparison *sheet, size_t from) {
   size_t used = sheet->widths[NAME] + sheet->widths[UNIT] +
-                sheet->widths[SPREAD] + (FIRST_ROW - 1) * GAP;
+                sheet->widths[SPREAD] + (size_t) (FIRST_ROW - 1) * GAP;
   size_t row = from;
   for (; row < sheet->rows.count; row++) {
     used += sheet->widths[FIRST_ROW + row] + GAP;
