@@ -187,9 +187,13 @@ $(BUILD)/tests/bench/search_table: $(BUILD)/tests/bench/search_table.o \
 	@echo "ld $@"
 	@$(CXX) -o $@ $^ -lpagmo -lboost_serialization $(TEST_LIBS)
 
-## bench-search: compare the search with general-purpose peers, SEEDS=11
-bench-search: $(BUILD)/tests/bench/search_table
+$(BUILD)/tests/bench/study_table: $(BUILD)/tests/bench/charger_studies.o
+
+## bench-search: compare the search with general-purpose peers, and our charger
+## studies with runs of 100 times the budget (kept in build/tests/bench), SEEDS=11
+bench-search: $(BUILD)/tests/bench/search_table $(BUILD)/tests/bench/study_table
 	$< $(or $(SEEDS),11)
+	$(BUILD)/tests/bench/study_table $(BUILD)/tests/bench $(or $(SEEDS),11)
 
 ## bench: measure rates and ratios
 bench: $(PROGRAM) $(BENCHES)

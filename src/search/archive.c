@@ -165,6 +165,29 @@ double bv_archive_lead(const bv_archive *a, const double *f,
                                      : bv_tree_lead(&a->tree, f, scale);
 }
 
+/* The shift of the moving objectives that brings them beside one point; 0
+ * where they are. */
+static double shift(const bv_archive *a, size_t slot, const double *f,
+                    const bool *moves, const double *scale) {
+  const double *known = bv_archive_objectives(a, slot);
+  double least = HUGE_VAL;
+  for (size_t j = 0; j < a->problem->objectives; j++) {
+    if (known[j] > f[j])
+      return 0;
+    if (moves[j])
+      least = fmin(least, (f[j] - known[j]) / scale[j]);
+  }
+  return least;
+}
+
+double bv_archive_behind(const bv_archive *a, const double *f,
+                         const bool *moves, const double *scale) {
+  double most = 0;
+  for (size_t i = 0; i < a->count; i++)
+    most = fmax(most, shift(a, a->live[i], f, moves, scale));
+  return most;
+}
+
 void bv_archive_worst(const bv_archive *a, double *worst) {
   for (size_t j = 0; j < a->problem->objectives; j++)
     worst[j] = -HUGE_VAL;

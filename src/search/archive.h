@@ -41,6 +41,12 @@ double bv_archive_offer(bv_archive *archive, const double *x,
 double bv_archive_lead(const bv_archive *archive, const double *objectives,
                        const double *scale);
 
+/* How far objectives are behind the archive: the least by which all of those
+ * that can move would have to fall, in scales, for no point to be better in
+ * each of them and as good in the others; 0 where it is so. */
+double bv_archive_behind(const bv_archive *archive, const double *objectives,
+                         const bool *moves, const double *scale);
+
 /* A slot's point; slots are archive->live[0 … count - 1]. */
 const double *bv_archive_x(const bv_archive *archive, size_t slot);
 const double *bv_archive_objectives(const bv_archive *archive, size_t slot);

@@ -18,7 +18,8 @@ typedef enum bv_turn {
 
 typedef struct bv_operator {
   const char *name;
-  bool seeks; /* it finds better basins: more of it while the front moves */
+  double share; /* of the budget, its own wherever it can work */
+  bool seeks;   /* it finds better basins: more of it while the front moves */
   bv_turn (*turn)(const bv_search *search);
   /* Fills the cell's data and most (at most what it is at the call); false
    * where it found no new point to evaluate. */
@@ -36,6 +37,6 @@ extern const size_t bv_operator_count;
 
 extern const bv_operator bv_operator_sample, bv_operator_cross,
     bv_operator_step, bv_operator_nudge, bv_operator_polish, bv_operator_anchor,
-    bv_operator_fill;
+    bv_operator_fill, bv_operator_branch;
 
 #endif

@@ -6,6 +6,7 @@
 #include "base/random.h"
 #include "search/archive.h"
 #include "search/beyond.h"
+#include "search/branch.h"
 #include "search/credit.h"
 #include "search/drift.h"
 #include "search/failures.h"
@@ -43,6 +44,7 @@ struct bv_search {
 
   bv_archive front;
   bv_population population;
+  bv_branches branches;
   bv_yardstick yardstick;
   double sampled_lo[BV_OBJECTIVES_MOST], sampled_hi[BV_OBJECTIVES_MOST];
 

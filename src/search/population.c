@@ -47,12 +47,30 @@ void bv_population_offer(bv_population *p, const double *x,
     for (size_t i = p->count; i < p->room; i++)
       p->members[i].row = i;
   }
-  bv_member *member = &p->members[p->count++];
+  bv_population_replace(p, p->count++, x, objectives, violation);
+}
+
+void bv_population_replace(bv_population *p, size_t i, const double *x,
+                           const double *objectives, double violation) {
+  bv_member *member = &p->members[i];
   member->violation = violation;
   double *row = p->rows + member->row * stride(p);
   memcpy(row, x, p->problem->space.count * sizeof *x);
   memcpy(row + p->problem->space.count, objectives,
          p->problem->objectives * sizeof *x);
+}
+
+int bv_population_compare(const bv_population *p, size_t i,
+                          const double *objectives, double violation) {
+  const double *known = bv_population_objectives(p, i);
+  if (p->members[i].violation != violation)
+    return violation < p->members[i].violation ? 1 : -1;
+  bool better = false, worse = false;
+  for (size_t j = 0; j < p->problem->objectives; j++) {
+    better = better || objectives[j] < known[j];
+    worse = worse || objectives[j] > known[j];
+  }
+  return worse ? (better ? 0 : -1) : 1;
 }
 
 /* True where a dominates b: less violation, or nowhere worse and somewhere
@@ -144,6 +162,11 @@ void bv_population_select(bv_population *p) {
   }
   if (p->count > p->size)
     p->count = p->size;
+}
+
+void bv_population_trim(bv_population *p) {
+  if (p->count > p->size)
+    bv_population_select(p);
 }
 
 size_t bv_population_tournament(const bv_population *p, bv_random *random) {

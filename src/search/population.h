@@ -36,6 +36,18 @@ void bv_population_offer(bv_population *population, const double *x,
 /* Cuts the population back to its size. */
 void bv_population_select(bv_population *population);
 
+/* Above 0 where what is offered is at least as good as member i by constraint
+ * domination, below 0 where it is worse, 0 where neither is better. */
+int bv_population_compare(const bv_population *population, size_t i,
+                          const double *objectives, double violation);
+
+/* Puts an evaluated point in the place of member i. */
+void bv_population_replace(bv_population *population, size_t i, const double *x,
+                           const double *objectives, double violation);
+
+/* Cuts it back only where it has grown beyond its size. */
+void bv_population_trim(bv_population *population);
+
 /* Forgets every member. */
 void bv_population_clear(bv_population *population);
 

@@ -99,6 +99,7 @@ bv_status bv_search_new(const bv_problem *problem,
   bv_archive_init(&s->front, problem);
   bv_beyond_init(&s->beyond, problem);
   bv_population_init(&s->population, problem, BV_POPULATION_SIZE);
+  bv_branches_init(&s->branches, problem, options->evaluations);
   for (size_t j = 0; j < BV_OBJECTIVES_MOST; j++) {
     s->sampled_lo[j] = HUGE_VAL;
     s->sampled_hi[j] = -HUGE_VAL;
@@ -121,6 +122,7 @@ void bv_search_free(bv_search *s) {
   bv_archive_free(&s->front);
   bv_beyond_free(&s->beyond);
   bv_population_free(&s->population);
+  bv_branches_free(&s->branches);
   bv_seen_free(&s->seen);
   bv_failures_free(&s->failures);
   free(s->slopes);
@@ -203,16 +205,22 @@ static void plan_nothing(bv_search *s, bv_cell *cell) {
     bv_search_stop(s, BV_STOP_EXHAUSTED);
 }
 
-/* The least share of each operator: a floor for all, so that none is forgotten,
- * and what the drift of the front leaves to those that seek; below 0: none. */
+/* The least share of each operator: its own, and of the rest a floor for all,
+ * so that none is forgotten, and what the drift of the front leaves to those
+ * that seek; below 0: none. */
 static void least_shares(const bv_search *s, double *least) {
   bool suits[BV_OPERATORS_MOST];
   whose_turn(s, suits);
-  double seeking = s->drift.share;
+  double seeking = s->drift.share, rest = 1;
   for (size_t i = 0; i < bv_operator_count; i++)
-    least[i] = suits[i] ? FLOOR * (1 - seeking) +
-                              (bv_operators[i]->seeks ? seeking : 0)
-                        : -1;
+    rest -= suits[i] ? bv_operators[i]->share : 0;
+  for (size_t i = 0; i < bv_operator_count; i++) {
+    const bv_operator *o = bv_operators[i];
+    least[i] =
+        o->share + rest * (FLOOR * (1 - seeking) + (o->seeks ? seeking : 0));
+    if (!suits[i])
+      least[i] = -1;
+  }
 }
 
 void bv_search_take(bv_search *s, bv_cell *cell) {
@@ -267,6 +275,10 @@ static double take_in(bv_search *s, const bv_cell *cell,
     measure_sample(s, view->objectives);
   bv_population_offer(&s->population, view->x, view->objectives,
                       bv_violation_sum(p, view->limits));
+  /* A pool's own points find their rivals by themselves (operator_branch.c). */
+  if (bv_operators[cell->operator] != &bv_operator_branch)
+    bv_branches_offer(&s->branches, 0, view->x, view->objectives,
+                      bv_violation_sum(p, view->limits), BV_RIVAL_NEAREST);
   if (violation > 0) {
     keep_nearest(s, view, violation);
     bv_beyond_offer(&s->beyond, view->x, view->objectives, view->limits,

@@ -139,9 +139,49 @@ START_TEST(lead_is_the_smallest_shift_that_covers) {
 }
 END_TEST
 
+/* A shift smaller than what is told leaves some point ahead, a larger one none.
+ */
+START_TEST(behind_is_the_shift_that_frees) {
+  enum { M = 3 };
+  const bv_variable x = {.name = "x", .lo = 0, .hi = 1};
+  bv_problem problem = {.space = {&x, 1}, .objectives = M};
+  bv_yardstick yardstick = {.range = {1, 1, 1}, .reference = {2, 2, 2}};
+  const double scale[M] = {1, 2, 0.5}, anywhere = 0;
+  const bool moves[M] = {true, false, true};
+  bv_archive archive;
+  bv_archive_init(&archive, &problem);
+  bv_random random = bv_random_keyed(7, 0, 0);
+  double f[M];
+  for (size_t i = 0; i < 300; i++) {
+    draw(&random, M, OFFERED, f);
+    bv_archive_offer(&archive, &anywhere, f, NULL, &yardstick);
+  }
+  size_t some = 0;
+  for (int k = 0; k < 200; k++) {
+    draw(&random, M, 0, f);
+    double behind = bv_archive_behind(&archive, f, moves, scale);
+    some += behind > 0;
+    for (int side = -1; side <= 1; side += 2) {
+      double shifted[M];
+      for (size_t j = 0; j < M; j++)
+        shifted[j] = f[j] - (moves[j] ? (behind + side * 1e-9) * scale[j] : 0);
+      bool ahead = false;
+      for (size_t i = 0; i < archive.count; i++)
+        ahead =
+            ahead || covers(bv_archive_objectives(&archive, archive.live[i]),
+                            shifted, M);
+      ck_assert(ahead == (side < 0 && behind > 0));
+    }
+  }
+  ck_assert_uint_gt(some, 50);
+  bv_archive_free(&archive);
+}
+END_TEST
+
 int main(void) {
   const TTest *const tests[] = {keeps_what_no_other_covers,
                                 staircase_is_sorted_and_walks_both_ways,
-                                lead_is_the_smallest_shift_that_covers, NULL};
+                                lead_is_the_smallest_shift_that_covers,
+                                behind_is_the_shift_that_frees, NULL};
   return check_main("search/archive", tests);
 }

@@ -1,0 +1,236 @@
+/* SPDX-License-Identifier: MIT */
+#include "search/branch.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "search/memory.h"
+
+/* What every deficit is raised by, in ranges of the front: so little is made
+ * good by luck. */
+#define DEFICIT_LEAST 0.02
+
+/* A pool ends where its objectives span less than this, in ranges, or where so
+ * many offers in a row replaced no member. */
+#define SPAN_LEAST 2e-3
+enum { IDLE_MOST = 10 * BV_POOL_SIZE };
+
+/* Evaluations of a branch before it is judged in earnest: a part of what each
+ * would get of the budget. */
+enum { TRIAL_LEAST = 5, TRIAL_MOST = 10 * BV_POOL_SIZE };
+#define TRIAL_PART 0.2
+
+static bool tells(const bv_variable *v) {
+  return v->scale == BV_SCALE_CHOICE || v->scale == BV_SCALE_ORDERED;
+}
+
+static size_t levels_of(const bv_branches *b, size_t k) {
+  return bv_variable_levels(&b->problem->space.variables[b->key[k]]);
+}
+
+void bv_branches_init(bv_branches *b, const bv_problem *problem,
+                      uint64_t evaluations) {
+  *b = (bv_branches){.problem = problem, .count = 1};
+  for (size_t i = 0; i < problem->space.count; i++) {
+    const bv_variable *v = &problem->space.variables[i];
+    if (!tells(v) || b->count * bv_variable_levels(v) > BV_BRANCHES_MOST)
+      continue;
+    b->key[b->key_count++] = i;
+    b->count *= bv_variable_levels(v);
+  }
+  double each = (double) evaluations / (double) b->count;
+  b->trial = fmin(fmax(TRIAL_PART * each, TRIAL_LEAST), TRIAL_MOST);
+  b->list = bv_allocate(b->count, sizeof *b->list);
+  for (size_t i = 0; i < b->count; i++) {
+    bv_population_init(&b->list[i].pool, problem, BV_POOL_SIZE);
+    bv_branch *branch = &b->list[i];
+    branch->best.violation = HUGE_VAL;
+    branch->before = branch->marked = branch->best;
+  }
+}
+
+void bv_branches_free(bv_branches *b) {
+  for (size_t i = 0; i < b->count; i++)
+    bv_population_free(&b->list[i].pool);
+  free(b->list);
+  *b = (bv_branches){0};
+}
+
+size_t bv_branches_of(const bv_branches *b, const double *x) {
+  size_t number = 0;
+  for (size_t k = 0; k < b->key_count; k++)
+    number = number * levels_of(b, k) + (size_t) x[b->key[k]];
+  return number;
+}
+
+void bv_branches_place(const bv_branches *b, size_t branch, double *x) {
+  for (size_t k = b->key_count; k-- > 0; branch /= levels_of(b, k))
+    x[b->key[k]] = (double) (branch % levels_of(b, k));
+}
+
+double bv_branches_distance(const bv_branches *b, size_t one, size_t other) {
+  double x[BV_SPACE_MOST], y[BV_SPACE_MOST], sum = 0;
+  bv_branches_place(b, one, x);
+  bv_branches_place(b, other, y);
+  for (size_t k = 0; k < b->key_count; k++) {
+    size_t i = b->key[k];
+    double apart = fabs(x[i] - y[i]);
+    bool ordered = b->problem->space.variables[i].scale == BV_SCALE_ORDERED;
+    sum += ordered ? apart / (double) levels_of(b, k) : apart > 0;
+  }
+  return sum;
+}
+
+/* The distance of two points, squared, in units. */
+static double apart(const bv_space *space, const double *a, const double *b) {
+  double sum = 0;
+  for (size_t i = 0; i < space->count; i++) {
+    const bv_variable *v = &space->variables[i];
+    double d = bv_variable_encode(v, a[i]) - bv_variable_encode(v, b[i]);
+    sum += d * d;
+  }
+  return sum;
+}
+
+static size_t nearest(const bv_population *pool, const double *x) {
+  size_t best = 0;
+  double least = HUGE_VAL;
+  for (size_t i = 0; i < pool->count; i++) {
+    double d = apart(&pool->problem->space, x, bv_population_x(pool, i));
+    if (d < least) {
+      least = d;
+      best = i;
+    }
+  }
+  return best;
+}
+
+static void note_moves(bv_branch *branch, const double *objectives) {
+  const bv_population *pool = &branch->pool;
+  for (size_t j = 0; pool->count > 0 && j < pool->problem->objectives; j++)
+    if (objectives[j] != bv_population_objectives(pool, 0)[j])
+      branch->moves[j] = true;
+}
+
+void bv_branches_offer(bv_branches *b, uint64_t life, const double *x,
+                       const double *objectives, double violation,
+                       size_t rival) {
+  bv_branch *branch = &b->list[bv_branches_of(b, x)];
+  bv_population *pool = &branch->pool;
+  note_moves(branch, objectives);
+  if (life != branch->life)
+    return;
+  bool room = pool->count < BV_POOL_SIZE;
+  if (!room && rival >= pool->count)
+    rival = nearest(pool, x);
+  int order =
+      room ? 0 : bv_population_compare(pool, rival, objectives, violation);
+  branch->idle = order < 0 ? branch->idle + 1 : 0;
+  if (order > 0)
+    bv_population_replace(pool, rival, x, objectives, violation);
+  if (order == 0)
+    bv_population_offer(pool, x, objectives, violation);
+  bv_population_trim(pool);
+}
+
+static double behind(const bv_branch *branch, const bv_feat *feat,
+                     const bv_archive *front, const bv_yardstick *y) {
+  return feat->violation > 0 ? HUGE_VAL
+                             : bv_archive_behind(front, feat->objectives,
+                                                 branch->moves, y->range);
+}
+
+/* What the branch gained since `before` it may gain again. */
+static double deficit(const bv_branch *branch, const bv_archive *front,
+                      const bv_yardstick *y) {
+  double now = branch->best.violation, then = branch->before.violation;
+  if (now > 0)
+    return 1 + fmax(now - (then - now), 0);
+  now = behind(branch, &branch->best, front, y);
+  then = behind(branch, &branch->before, front, y);
+  return fmax(now - (then - now), 0);
+}
+
+static void keep_better(bv_branch *branch, const double *objectives,
+                        double violation, const bv_archive *front,
+                        const bv_yardstick *y) {
+  bv_feat feat = {.violation = violation};
+  memcpy(feat.objectives, objectives,
+         front->problem->objectives * sizeof *objectives);
+  bool better = violation < branch->best.violation;
+  if (violation == branch->best.violation)
+    better = behind(branch, &feat, front, y) <
+             behind(branch, &branch->best, front, y);
+  if (better)
+    branch->best = feat;
+}
+
+static void renew_mark(bv_branch *branch) {
+  branch->mark = branch->planned;
+  branch->before = branch->marked;
+  branch->marked = branch->best;
+}
+
+static double span(const bv_population *pool, size_t objective) {
+  double lo = HUGE_VAL, hi = -HUGE_VAL;
+  for (size_t i = 0; i < pool->count; i++) {
+    double f = bv_population_objectives(pool, i)[objective];
+    lo = fmin(lo, f);
+    hi = fmax(hi, f);
+  }
+  return hi - lo;
+}
+
+/* True where the members have come so near to each other, or stood still so
+ * long, that their differences lead nowhere any more. */
+static bool ended(const bv_branch *branch, const bv_yardstick *y) {
+  const bv_population *pool = &branch->pool;
+  if (pool->count < BV_POOL_SIZE)
+    return false;
+  size_t j = 0;
+  while (j < pool->problem->objectives &&
+         span(pool, j) < SPAN_LEAST * y->range[j])
+    j++;
+  return j == pool->problem->objectives || branch->idle > IDLE_MOST;
+}
+
+static void begin_anew(bv_branch *branch) {
+  bv_population_clear(&branch->pool);
+  branch->life++;
+  branch->begun = branch->planned;
+  branch->idle = 0;
+}
+
+void bv_branches_judge(bv_branches *b, const double *x,
+                       const double *objectives, double violation,
+                       const bv_archive *front, const bv_yardstick *y) {
+  bv_branch *branch = &b->list[bv_branches_of(b, x)];
+  keep_better(branch, objectives, violation, front, y);
+  branch->deficit = deficit(branch, front, y);
+  if (branch->planned >= 2 * branch->mark)
+    renew_mark(branch);
+  if (ended(branch, y))
+    begin_anew(branch);
+}
+
+/* A deficit told by few evaluations counts little, and beyond the size of the
+ * front one is like another. */
+static double cost(const bv_branches *b, const bv_branch *branch) {
+  double n = (double) branch->planned, trusted = n / (n + b->trial);
+  double weight = branch->deficit / (1 + branch->deficit) * trusted * trusted;
+  return n * (DEFICIT_LEAST + weight);
+}
+
+size_t bv_branches_choose(const bv_branches *b) {
+  size_t best = 0;
+  double least = cost(b, &b->list[0]);
+  for (size_t i = 1; i < b->count; i++) {
+    double c = cost(b, &b->list[i]);
+    if (c < least) {
+      least = c;
+      best = i;
+    }
+  }
+  return best;
+}

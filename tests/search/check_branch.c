@@ -1,0 +1,184 @@
+/* SPDX-License-Identifier: MIT */
+/* Branches of discrete values: how they are told apart, who gets the next
+ * evaluations, and that none is lost by bad luck. */
+#include "search/branch.h"
+
+#include <string.h>
+
+#include "check_main.h"
+#include "search/search.h"
+
+/* Two keys of 3 and 4 values, a number and a whole number beside them. */
+static const bv_variable mixed[] = {
+    {.name = "x", .lo = 0, .hi = 1},
+    {.name = "part", .scale = BV_SCALE_CHOICE, .lo = 0, .hi = 2},
+    {.name = "turns", .scale = BV_SCALE_WHOLE, .lo = 1, .hi = 9},
+    {.name = "core", .scale = BV_SCALE_ORDERED, .lo = 0, .hi = 3}};
+
+static bv_problem mixed_problem(size_t variables) {
+  return (bv_problem){.space = {mixed, variables}, .objectives = 2};
+}
+
+START_TEST(a_branch_is_its_choices_and_lists) {
+  bv_problem problem = mixed_problem(4);
+  bv_branches b;
+  bv_branches_init(&b, &problem, 1000);
+  ck_assert_uint_eq(b.count, 12);
+  for (size_t i = 0; i < b.count; i++) {
+    double x[] = {0.5, 0, 7, 0};
+    bv_branches_place(&b, i, x);
+    ck_assert_uint_eq(bv_branches_of(&b, x), i);
+    ck_assert(x[0] == 0.5 && x[2] == 7);
+  }
+  const double one[] = {0, 0, 1, 0}, far[] = {0, 0, 1, 3},
+               other[] = {0, 2, 1, 0};
+  check_close(bv_branches_distance(&b, bv_branches_of(&b, one),
+                                   bv_branches_of(&b, far)),
+              0.75, 1e-12);
+  check_close(bv_branches_distance(&b, bv_branches_of(&b, one),
+                                   bv_branches_of(&b, other)),
+              1, 1e-12);
+  bv_branches_free(&b);
+}
+END_TEST
+
+START_TEST(a_list_too_long_makes_no_branches) {
+  const bv_variable lists[] = {
+      {.name = "a", .scale = BV_SCALE_ORDERED, .lo = 0, .hi = 4999},
+      {.name = "b", .scale = BV_SCALE_CHOICE, .lo = 0, .hi = 999},
+      {.name = "c", .scale = BV_SCALE_CHOICE, .lo = 0, .hi = 2}};
+  bv_problem problem = {.space = {lists, 3}, .objectives = 2};
+  bv_branches b;
+  bv_branches_init(&b, &problem, 1000);
+  ck_assert_uint_eq(b.count, 1000);
+  bv_branches_free(&b);
+  problem.space.count = 1;
+  bv_branches_init(&b, &problem, 1000);
+  ck_assert_uint_eq(b.count, 1);
+  bv_branches_free(&b);
+}
+END_TEST
+
+/* Spends evaluations as they are granted, each branch worth what its core is:
+ * the front holds (1, 1), core k reaches (1 + k, 1 + k). */
+START_TEST(evaluations_go_where_they_can_add) {
+  bv_problem problem = mixed_problem(4);
+  bv_yardstick yardstick = {.range = {1, 1}, .reference = {2, 2}};
+  bv_archive front;
+  bv_branches b;
+  bv_archive_init(&front, &problem);
+  bv_branches_init(&b, &problem, 12000);
+  const double best[] = {1, 1}, nothing[4] = {0};
+  bv_archive_offer(&front, nothing, best, NULL, &yardstick);
+  for (int i = 0; i < 12000; i++) {
+    double x[] = {i * 1e-5, 0, 5, 0};
+    size_t branch = bv_branches_choose(&b);
+    bv_branches_place(&b, branch, x);
+    b.list[branch].planned++;
+    double noise = 0.01 * (i % 7);
+    const double f[] = {1 + x[3] + noise, 1 + x[3] + noise};
+    bv_branches_offer(&b, 0, x, f, 0, BV_RIVAL_NEAREST);
+    bv_branches_judge(&b, x, f, 0, &front, &yardstick);
+    /* Each is visited before any is visited twice. */
+    if (i < 12)
+      ck_assert_uint_eq(b.list[branch].planned, 1);
+  }
+  for (size_t part = 0; part < 3; part++) {
+    const bv_branch *core = b.list + 4 * part;
+    ck_assert_uint_gt(core[0].planned, 2000);
+    for (int k = 1; k < 4; k++) {
+      check_close(core[k].deficit, k, 1e-9);
+      ck_assert_uint_lt(core[k].planned, core[0].planned / 4);
+      ck_assert_uint_ge(core[k].planned, 50);
+    }
+  }
+  bv_branches_free(&b);
+  bv_archive_free(&front);
+}
+END_TEST
+
+START_TEST(a_pool_that_ended_begins_anew) {
+  bv_problem problem = mixed_problem(4);
+  bv_yardstick yardstick = {.range = {1, 1}, .reference = {2, 2}};
+  bv_archive front;
+  bv_branches b;
+  bv_archive_init(&front, &problem);
+  bv_branches_init(&b, &problem, 1000);
+  bv_branch *first = &b.list[0];
+  for (int i = 0; i < BV_POOL_SIZE; i++) {
+    double x[] = {i * 1e-5, 0, 5, 0}, f[] = {1 + 1e-5 * i, 2};
+    ck_assert_uint_eq(first->life, 0);
+    bv_branches_offer(&b, 0, x, f, 0, BV_RIVAL_NEAREST);
+    bv_branches_judge(&b, x, f, 0, &front, &yardstick);
+  }
+  ck_assert_uint_eq(first->life, 1);
+  ck_assert_uint_eq(first->pool.count, 0);
+  check_close(first->best.objectives[0], 1, 1e-12);
+  /* What was planned before doesn't lead the new pool. */
+  const double x[] = {0, 0, 5, 0}, f[] = {1, 2};
+  bv_branches_offer(&b, 0, x, f, 0, BV_RIVAL_NEAREST);
+  ck_assert_uint_eq(first->pool.count, 0);
+  bv_branches_offer(&b, 1, x, f, 0, BV_RIVAL_NEAREST);
+  ck_assert_uint_eq(first->pool.count, 1);
+  bv_branches_free(&b);
+  bv_archive_free(&front);
+}
+END_TEST
+
+/* Twelve parts, each better than the one before at its best, but one: its
+ * valley is so narrow that most of its points are far worse than any of the
+ * others', and whole numbers inside break it up. Its best is 0.4 at `middle`,
+ * that of the next smaller 1.65. */
+enum { PARTS = 12, NARROW = 8, NUMBERS = 4 };
+static const double narrow[NUMBERS] = {0.83, 0.17, 0.62, 0.11};
+static const double wide[NUMBERS] = {0.21, 0.74, 0.23, 0.69};
+
+static bv_outcome deceive(void *context, bv_evaluation *e) {
+  (void) context;
+  double square = 0, part = e->x[0];
+  const double *middle = part == NARROW ? narrow : wide;
+  for (size_t i = 0; i < NUMBERS; i++)
+    square += pow(e->x[1 + i] - middle[i], 2);
+  double apart = sqrt(square), broken = fabs(apart - round(10 * apart) / 10);
+  e->objectives[1] = part;
+  e->objectives[0] =
+      part == NARROW ? 0.4 + 8 * apart + 20 * broken : 2 - 0.05 * part + apart;
+  return BV_OUTCOME_EVALUATED;
+}
+
+static void find_narrow_part(bv_scale scale) {
+  const bv_variable parts[] = {
+      {.name = "part", .scale = scale, .lo = 0, .hi = PARTS - 1},
+      {.name = "a", .lo = 0, .hi = 1},
+      {.name = "b", .lo = 0, .hi = 1},
+      {.name = "c", .lo = 0, .hi = 1},
+      {.name = "d", .lo = 0, .hi = 1}};
+  bv_problem problem = {
+      .space = {parts, 1 + NUMBERS}, .objectives = 2, .evaluate = deceive};
+  for (uint64_t seed = 1; seed <= 11; seed++) {
+    bv_search_options options = bv_search_defaults();
+    options.seed = seed;
+    options.evaluations = 20000;
+    bv_search *s;
+    ck_assert_int_eq(bv_search_new(&problem, &options, &s, NULL), BV_OK);
+    bv_search_run(s);
+    const bv_point least = bv_search_front(s, 0);
+    ck_assert_msg(least.x[0] == NARROW, "seed %d: part %g, %g", (int) seed,
+                  least.x[0], least.objectives[0]);
+    bv_search_free(s);
+  }
+}
+
+START_TEST(no_branch_is_lost_by_bad_luck) {
+  find_narrow_part(BV_SCALE_CHOICE);
+  find_narrow_part(BV_SCALE_ORDERED);
+}
+END_TEST
+
+int main(void) {
+  const TTest *const tests[] = {
+      a_branch_is_its_choices_and_lists, a_list_too_long_makes_no_branches,
+      evaluations_go_where_they_can_add, a_pool_that_ended_begins_anew,
+      no_branch_is_lost_by_bad_luck,     NULL};
+  return check_main("search/branch", tests);
+}
