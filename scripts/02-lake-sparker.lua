@@ -9,8 +9,9 @@
 -- Answer (20 000 evaluations, seed 1, about a second on two cores): from an
 -- ETD59 of 52 cm3 that loses 24 J a shot to an ETD39 of 12 cm3 that loses 55 J;
 -- an E 65 of 79 cm3 gains but one joule more. The knees are that ETD59, a PQ 50
--- and an ETD49: 12 to 14 A, 24, 27 and 32 J lost. One winding in six chambers or
--- so, with two diodes in series, is enough throughout; all take a 1200 V switch.
+-- and an ETD49: 12 to 13 A, 24, 27 and 31 J lost. One winding in four to eight
+-- chambers, with two diodes in series, is enough throughout; all take a 1200 V
+-- switch.
 --
 -- Run: brimvolt search scripts/02-lake-sparker.lua --output front.csv
 local charger = require "brimvolt.charger"

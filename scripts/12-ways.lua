@@ -5,12 +5,13 @@
 -- Question: the harbour beacon charges at the boundary. Would another way, in the
 -- same time and with the same parts, lose less or do with a smaller core?
 --
--- Answer (3000 evaluations, seed 1, about 3 s on two cores): nothing loses less
--- than the boundary, 2.6 J. Between two levels the charger does with 0.6 of the
--- core and two thirds of the peak current, at twice the loss: it switches with
--- current at both edges and turns on against the whole node. A fixed frequency
--- (more RMS current) and a constant output current (1.6 times the core, since it
--- wastes power at the start, at about the same loss) are beaten everywhere.
+-- Answer (3000 evaluations, seed 1, about 3 s on two cores): the boundary loses
+-- 2.5 J, and nothing loses noticeably less. A constant output current saves a few
+-- hundredths of a joule at best and needs 1.6 times the core, since it wastes power
+-- at the start. Between two levels the charger does with 0.6 of the core and two
+-- thirds of the peak current, at twice the loss: it switches with current at both
+-- edges and turns on against the whole node. A fixed frequency (more RMS current)
+-- is beaten everywhere.
 --
 -- Run: brimvolt search scripts/12-ways.lua --evaluations 3000 --output front.csv
 --      brimvolt point scripts/12-ways.lua way=fixed_frequency turns_ratio=20
