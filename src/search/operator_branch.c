@@ -195,7 +195,7 @@ static void branch_learn(bv_search *s, const bv_cell *cell,
                       view.objectives, violation,
                       rivals[0] < 0 ? BV_RIVAL_NEAREST : (size_t) rivals[0]);
     bv_branches_judge(&s->branches, view.x, view.objectives, violation,
-                      &s->front, &s->yardstick);
+                      &s->front, &s->extent);
   }
 }
 

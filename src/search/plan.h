@@ -45,7 +45,7 @@ struct bv_search {
   bv_archive front;
   bv_population population;
   bv_branches branches;
-  bv_yardstick yardstick;
+  bv_yardstick yardstick, extent; /* extent: ranges of the front alone */
   double sampled_lo[BV_OBJECTIVES_MOST], sampled_hi[BV_OBJECTIVES_MOST];
 
   bv_credit credit;

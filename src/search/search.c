@@ -313,6 +313,11 @@ static void measure(bv_search *s) {
   s->yardstick = bv_yardstick_make(
       s->problem->objectives, empty ? s->sampled_lo : s->front.best,
       empty ? s->sampled_hi : worst, s->sampled_lo, s->sampled_hi);
+  /* Beside a sample of huge losses the whole front may span next to nothing. */
+  s->extent = s->yardstick;
+  for (size_t j = 0; !empty && j < s->problem->objectives; j++)
+    if (worst[j] > s->front.best[j])
+      s->extent.range[j] = worst[j] - s->front.best[j];
 }
 
 void bv_search_merge(bv_search *s, const bv_cell *cell,

@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-#define SPAN_LEAST 1e-3
+#define SPAN_LEAST 0.02
 #define MARGIN 0.1 /* of the reference beyond the worst, in ranges */
 
 bv_yardstick bv_yardstick_make(size_t objectives, const double *best,

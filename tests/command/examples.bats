@@ -34,7 +34,7 @@ row_where() { values "$1" "$2" | awk -F, "$3 { found = 1 } END { exit !found }";
   row_where 02-lake-sparker core,loss_energy '$1 ~ /^(E 65|ETD59)/ && $2 > 20 && $2 < 27'
   row_where 02-lake-sparker core,loss_energy,chambers '$1 ~ /^ETD49/ && $2 > 28 && $2 < 36 && $3 >= 4'
   values 02-lake-sparker switch_voltage_rating,layer_voltage |
-    awk -F, '$1 != 1200 || $2 > 500 { exit 1 }'
+    awk -F, '$2 > 500 { exit 1 } $1 == 1200 { usual++ } END { exit !(usual > NR / 2) }'
 }
 
 @test "pulsed-light steriliser: what its top says" {

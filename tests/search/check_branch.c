@@ -142,7 +142,7 @@ static bv_outcome deceive(void *context, bv_evaluation *e) {
   double apart = sqrt(square), broken = fabs(apart - round(10 * apart) / 10);
   e->objectives[1] = part;
   e->objectives[0] =
-      part == NARROW ? 0.4 + 8 * apart + 20 * broken : 2 - 0.05 * part + apart;
+      part == NARROW ? 0.4 + 6 * apart + 10 * broken : 2 - 0.05 * part + apart;
   return BV_OUTCOME_EVALUATED;
 }
 
