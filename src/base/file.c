@@ -142,21 +142,21 @@ bv_status bv_file_stage(const char *path, const char *bytes, size_t length,
   *staged = (bv_staged){0};
   if (check_place(path, error) != BV_OK)
     return BV_CANNOT_CREATE;
-  staged->path = resolve(path);
-  if (!staged->path)
+  char *target = resolve(path), *temporary = NULL;
+  if (!target)
     return bv_fail(error, BV_CANNOT_CREATE, "%s: %s", path, strerror(errno));
-  if (asprintf(&staged->temporary, "%s" STAGED, staged->path) < 0) {
-    staged->temporary = NULL;
-    bv_file_discard(staged);
+  if (asprintf(&temporary, "%s" STAGED, target) < 0) {
+    free(target);
     return bv_fail(error, BV_INTERNAL, "%s: out of memory", path);
   }
-  int descriptor = mkostemps(staged->temporary, LAST, O_CLOEXEC);
-  if (descriptor >= 0)
+  int descriptor = mkostemps(temporary, LAST, O_CLOEXEC);
+  if (descriptor >= 0) {
+    *staged = (bv_staged){.temporary = temporary, .path = target};
     return fill(staged, descriptor, bytes, length, error);
+  }
   bv_fail(error, BV_CANNOT_CREATE, "%s: %s", path, strerror(errno));
-  free(staged->temporary);
-  staged->temporary = NULL;
-  bv_file_discard(staged);
+  free(temporary);
+  free(target);
   return BV_CANNOT_CREATE;
 }
 
