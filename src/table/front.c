@@ -292,9 +292,8 @@ bv_status bv_front_read_near(const bv_front *front, const char *path,
   if (!near_path)
     return bv_fail(error, BV_INTERNAL, "%s: out of memory", path);
   bv_status status = bv_front_read(near_path, near, error);
-  bool belongs =
-      bv_front_is_near(near) && same_search(&front->origin, &near->origin);
-  if (status == BV_OK && !belongs) {
+  if (status == BV_OK && (!bv_front_is_near(near) ||
+                          !same_search(&front->origin, &near->origin))) {
     status = bv_fail(error, BV_BAD_DATA,
                      "%s: expected designs near %s, found those of another "
                      "search",
