@@ -55,7 +55,8 @@ void bv_branches_place(const bv_branches *branches, size_t branch, double *x);
 
 /* How unlike two branches are: the distance along ordered lists, in lengths of
  * the list, and 1 for each other choice. */
-double bv_branches_distance(const bv_branches *branches, size_t a, size_t b);
+double bv_branches_distance(const bv_branches *branches, size_t one,
+                            size_t other);
 
 /* Offers an evaluated point to its branch's pool, unless that has begun anew
  * since life `life`. It takes the place of the member `rival` where it is at
