@@ -15,12 +15,6 @@ static const char *text_or_none(const char *text) {
   return text ? text : "";
 }
 
-static void free_column(bv_column *column) {
-  free(column->name);
-  free(column->unit);
-  free(column->meaning);
-}
-
 bool bv_column_copy(const bv_column *column, bv_column *copy) {
   *copy = *column;
   copy->name = strdup(text_or_none(column->name));
@@ -28,7 +22,7 @@ bool bv_column_copy(const bv_column *column, bv_column *copy) {
   copy->meaning = strdup(text_or_none(column->meaning));
   if (copy->name && copy->unit && copy->meaning)
     return true;
-  free_column(copy);
+  bv_column_free(copy);
   return false;
 }
 
@@ -50,7 +44,7 @@ bool bv_layout_of(const bv_front *front, bv_layout *layout, size_t *places) {
 
 void bv_layout_free(bv_layout *layout) {
   for (size_t i = 0; layout->columns && i < layout->count; i++)
-    free_column(&layout->columns[i]);
+    bv_column_free(&layout->columns[i]);
   free(layout->columns);
   *layout = (bv_layout){0};
 }

@@ -11,13 +11,6 @@ bv_merge *bv_merge_new(void) {
   return calloc(1, sizeof(bv_merge));
 }
 
-static void free_origin(bv_origin *origin) {
-  free(origin->title);
-  free(origin->study);
-  free(origin->version);
-  free(origin->digest);
-}
-
 void bv_merge_free(bv_merge *merge) {
   if (!merge)
     return;
@@ -25,12 +18,9 @@ void bv_merge_free(bv_merge *merge) {
     bv_row_free(merge->row[i], merge->layout[merge->row[i]->layout].count);
   for (size_t i = 0; i < merge->layouts; i++)
     bv_layout_free(&merge->layout[i]);
-  for (size_t i = 0; i < merge->objectives; i++) {
-    free(merge->objective[i].name);
-    free(merge->objective[i].unit);
-    free(merge->objective[i].meaning);
-  }
-  free_origin(&merge->origin);
+  for (size_t i = 0; i < merge->objectives; i++)
+    bv_column_free(&merge->objective[i]);
+  bv_origin_free(&merge->origin);
   free(merge->row);
   free(merge->layout);
   free(merge);

@@ -21,23 +21,13 @@ bv_survey_options bv_survey_defaults(void) {
   return (bv_survey_options){500, 1, drive.jobs, drive.point_seconds};
 }
 
-/* A Latin hypercube (M. McKay, R. Beckman, W. Conover, Technometrics 21, 1979):
- * each variable meets each of count equal strata once. */
+/* A Latin hypercube, each variable from a stream of its own. */
 static void sample(bv_space space, const bv_survey_options *options,
                    size_t *order, double *x) {
-  size_t count = options->points;
   for (size_t k = 0; k < space.count; k++) {
     bv_random random = bv_random_keyed(options->seed, stream, k);
-    for (size_t i = 0; i < count; i++) {
-      size_t other = (size_t) bv_random_below(&random, i + 1);
-      order[i] = order[other];
-      order[other] = i;
-    }
-    for (size_t i = 0; i < count; i++) {
-      double unit =
-          ((double) order[i] + bv_random_unit(&random)) / (double) count;
-      x[i * space.count + k] = bv_variable_decode(&space.variables[k], unit);
-    }
+    bv_variable_spread(&space.variables[k], &random, options->points, order,
+                       x + k, space.count);
   }
 }
 

@@ -50,22 +50,6 @@ static size_t count_movable(const bv_space *space) {
   return count;
 }
 
-/* One variable of a Latin hypercube: every stratum once, in random order. */
-static void fill_column(bv_search *s, bv_random *random, size_t variable,
-                        size_t first, size_t rows) {
-  size_t n = s->problem->space.count, order[BV_SAMPLE_SIZE] = {0};
-  for (size_t i = 0; i < rows; i++) {
-    size_t k = bv_random_below(random, i + 1);
-    order[i] = order[k];
-    order[k] = i;
-  }
-  for (size_t i = 0; i < rows; i++) {
-    double unit = ((double) order[i] + bv_random_unit(random)) / (double) rows;
-    s->sample[(first + i) * n + variable] =
-        bv_variable_decode(&s->problem->space.variables[variable], unit);
-  }
-}
-
 /* The starts, then a Latin hypercube that fits the budget. */
 static void make_sample(bv_search *s) {
   size_t n = s->problem->space.count, starts = s->options.start_count;
@@ -77,8 +61,10 @@ static void make_sample(bv_search *s) {
   s->sample = bv_allocate(s->sample_rows * n, sizeof *s->sample);
   if (starts)
     memcpy(s->sample, s->options.starts, starts * n * sizeof *s->sample);
+  size_t order[BV_SAMPLE_SIZE] = {0};
   for (size_t i = 0; i < n; i++)
-    fill_column(s, &random, i, starts, rows);
+    bv_variable_spread(&s->problem->space.variables[i], &random, rows, order,
+                       s->sample + starts * n + i, n);
 }
 
 static size_t point_size(const bv_problem *p) {

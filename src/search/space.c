@@ -73,6 +73,19 @@ double bv_variable_encode(const bv_variable *variable, double value) {
   return fmin(fmax(unit, 0), 1);
 }
 
+void bv_variable_spread(const bv_variable *variable, bv_random *random,
+                        size_t count, size_t *order, double *x, size_t stride) {
+  for (size_t i = 0; i < count; i++) {
+    size_t other = (size_t) bv_random_below(random, i + 1);
+    order[i] = order[other];
+    order[other] = i;
+  }
+  for (size_t i = 0; i < count; i++) {
+    double unit = ((double) order[i] + bv_random_unit(random)) / (double) count;
+    x[i * stride] = bv_variable_decode(variable, unit);
+  }
+}
+
 static bv_status check_variable(const bv_variable *v, bv_error *error) {
   if (!isfinite(v->lo) || !isfinite(v->hi) || v->lo > v->hi)
     return bv_fail(error, BV_BAD_DATA,

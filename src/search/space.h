@@ -7,6 +7,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "base/random.h"
 #include "base/status.h"
 
 typedef enum bv_scale {
@@ -46,6 +47,12 @@ double bv_variable_snap(const bv_variable *variable, double value);
  * share the interval equally among their levels. */
 double bv_variable_decode(const bv_variable *variable, double unit);
 double bv_variable_encode(const bv_variable *variable, double value);
+
+/* One variable of a Latin hypercube (M. McKay, R. Beckman, W. Conover,
+ * Technometrics 21, 1979): count values, `stride` numbers apart from x on, one
+ * from each of count equal strata, in random order. order: count places. */
+void bv_variable_spread(const bv_variable *variable, bv_random *random,
+                        size_t count, size_t *order, double *x, size_t stride);
 
 /* BV_BAD_DATA where a variable can't be searched: a range that is empty, not
  * finite or (log) not positive, a step that isn't positive, more levels than

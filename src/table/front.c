@@ -52,13 +52,13 @@ bv_status bv_front_insert(bv_front *front, size_t index, size_t count,
   return BV_OK;
 }
 
-static void free_column(bv_column *column) {
+void bv_column_free(bv_column *column) {
   free(column->name);
   free(column->unit);
   free(column->meaning);
 }
 
-static void free_origin(bv_origin *origin) {
+void bv_origin_free(bv_origin *origin) {
   free(origin->title);
   free(origin->study);
   free(origin->case_name);
@@ -72,10 +72,10 @@ void bv_front_free(bv_front *front) {
   for (size_t i = 0; i < front->columns * front->rows; i++)
     free(front->values[i].text);
   for (size_t i = 0; i < front->columns; i++)
-    free_column(&front->column[i]);
+    bv_column_free(&front->column[i]);
   free(front->values);
   free(front->column);
-  free_origin(&front->origin);
+  bv_origin_free(&front->origin);
   *front = (bv_front){0};
 }
 

@@ -76,6 +76,10 @@ bv_status bv_front_write(const bv_front *front, const bv_front *near,
 bv_status bv_front_read(const char *path, bv_front *front, bv_error *error);
 void bv_front_free(bv_front *front);
 
+/* The texts of one, not itself. */
+void bv_column_free(bv_column *column);
+void bv_origin_free(bv_origin *origin);
+
 /* The sidecar's path of a front: FRONT.csv -> FRONT.schema.json; freed by the
  * caller, NULL where memory ran out. */
 char *bv_front_schema_path(const char *path);
