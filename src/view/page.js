@@ -55,6 +55,7 @@ for (const c of columns) {
   c.most = Math.max(Math.abs(lo), Math.abs(hi)) || 1;
   c.log = lo > 0 && hi / lo > 100;
   const pad = hi > lo ? (hi - lo) * .03 : c.most * .1;
+  c.ends = [lo, hi];
   c.lo = c.log ? lo / 1.1 : lo - pad;
   c.hi = c.log ? hi * 1.1 : hi + pad;
 }
@@ -300,7 +301,7 @@ const drawAxes = drag => {
     if (c.unit || better) lines.push(c.unit + better);
     lines.filter(t => t).slice(-4).reverse()
       .forEach((t, k) => write(t.length > 17 ? t.slice(0, 16) + "…" : t, x, rail.top - 20 - 13 * k, "center", 90));
-    const ends = c.text ? [c.words[0], c.words.at(-1)] : [short(c, c.lo), short(c, c.hi)];
+    const ends = c.text ? [c.words[0], c.words.at(-1)] : c.ends.map(v => short(c, v));
     ink("soft", 1);
     write(ends[1] || "–", x, rail.top - 5, "center", 88);
     write(ends[0] || "–", x, low + 15, "center", 88);
