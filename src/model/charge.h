@@ -76,6 +76,7 @@ const char *bv_reason_meaning(bv_reason reason);
   X(clamp, "leakage energy taken by the clamp")                                \
   X(overlap, "overlap of current and voltage at turn-off")                     \
   X(turn_on, "node capacitance discharged at turn-on")                         \
+  X(recovery, "reverse recovery of diodes that conduct at turn-on")            \
   X(bleeder, "bleeder during the charge")                                      \
   X(gate, "gate drive")                                                        \
   X(core, "magnetic core")

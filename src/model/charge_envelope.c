@@ -159,6 +159,7 @@ static void add_end(envelope *e, const bv_cycle *end) {
                   .clamp = f->clamp,
                   .overlap = f->overlap,
                   .turn_on = f->turn_on,
+                  .recovery = f->recovery,
                   .core = f->core};
   bv_flow_add(&e->sums, 0.5, &more);
 }
@@ -247,11 +248,9 @@ void bv_charge_envelope_by(const bv_circuit *circuit, size_t points,
 }
 
 void bv_charge_envelope_led(const bv_circuit *circuit, bv_lead *lead,
-                            const void *context, bv_charge *charge,
-                            bv_flow *sums) {
+                            const void *context, bv_charge *charge) {
   envelope e = {.points = POINTS, .lead = lead, .context = context};
   run(&e, circuit, charge);
-  *sums = e.sums;
 }
 
 void bv_charge_envelope(const bv_circuit *circuit, bv_charge *charge) {

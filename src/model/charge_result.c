@@ -17,6 +17,7 @@ static void set_losses(const bv_circuit *c, const bv_flow *f, bv_charge *out) {
   out->loss_energy_clamp = f->clamp;
   out->loss_energy_overlap = f->overlap;
   out->loss_energy_turn_on = f->turn_on;
+  out->loss_energy_recovery = f->recovery;
   out->loss_energy_bleeder = f->bleeder;
   out->loss_energy_gate = f->turn_ons * c->gate_charge * c->gate_voltage;
   out->loss_energy_core = f->core;

@@ -38,9 +38,8 @@ void bv_charge_envelope_by(const bv_circuit *circuit, size_t points,
 typedef bv_reason bv_lead(const void *context, double output, bv_stage *stage);
 
 /* The envelope of a charge whose stage is led along the output voltage, called
- * with the voltages of its quadrature in any order; the sums besides. */
+ * with the voltages of its quadrature in any order. */
 void bv_charge_envelope_led(const bv_circuit *circuit, bv_lead *lead,
-                            const void *context, bv_charge *charge,
-                            bv_flow *sums);
+                            const void *context, bv_charge *charge);
 
 #endif

@@ -75,6 +75,8 @@ static const bv_field fields[] = {
     LOSS(steinmetz_k, "", 1e30, "Steinmetz coefficient, W/m3 at 1 Hz and 1 T"),
     NUMBER(steinmetz_alpha, "", 0, 5, 0, "Steinmetz exponent of frequency"),
     NUMBER(steinmetz_beta, "", 0, 5, 0, "Steinmetz exponent of flux density"),
+    LOSS(recovery_time, "s", 1e3,
+         "reverse recovery of the diodes, where they conduct at turn-on"),
     NUMBER(comparator_blanking, "s", 0, NONE, NONE,
            "time from turn-on in which the comparator is blind; infinite: "
            "until a doubler's recharge has ended"),

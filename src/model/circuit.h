@@ -53,6 +53,7 @@ typedef struct bv_circuit {
   double steinmetz_k; /* W/m3 at 1 Hz, 1 T */
   double steinmetz_alpha;
   double steinmetz_beta;
+  double recovery_time;       /* s, of the diodes */
   double comparator_blanking; /* s after turn-on, infinite: see the field */
 } bv_circuit;
 

@@ -90,7 +90,7 @@ static void add_ramp(const bv_ramp *ramp, bv_state *state, bv_cycle *cycle) {
 
 /* Steps 1 and 2. */
 static bv_reason conduct(const bv_stage *s, bv_state *state, bv_cycle *cycle) {
-  if (s->lower > 0 && state->current > 0)
+  if (state->conducts && (s->rise > 0 || s->recovery > 0))
     bv_cycle_take_over(s, state, cycle);
   cycle->flow.turn_on += s->csw * state->node * state->node / 2;
   state->node = 0;
@@ -140,6 +140,7 @@ static void rest(const bv_stage *s, bool timed_out, double reflected,
                  bv_state *state, bv_cycle *cycle) {
   cycle->flow.timed_out = timed_out;
   cycle->dead_time = 0;
+  state->conducts = timed_out;
   if (timed_out)
     return;
   double wait = s->period - cycle->on_time - cycle->off_time;
@@ -380,7 +381,9 @@ bv_reason bv_cycle_next(const bv_stage *s, bv_state *state, bv_cycle *cycle,
                         bool *done) {
   clear(cycle, 0);
   bv_reason reason = conduct(s, state, cycle);
-  double start = state->output;
+  double before = state->output;
+  double start = before + cycle->flow.output_charge * s->per_c; /* recovery */
+  state->output = start;
   double early = s->bleed * start * start * cycle->on_time;
   double lowered = early > 0 ? bled(s, start, early) : start;
   way path = {&s->off, (s->target - lowered) * s->c};
@@ -388,7 +391,7 @@ bv_reason bv_cycle_next(const bv_stage *s, bv_state *state, bv_cycle *cycle,
     reason = release_and_rest(s, &path, state, cycle, done);
   if (reason != BV_REASON_OK)
     return reason;
-  double end = start + cycle->flow.output_charge * s->per_c;
+  double end = before + cycle->flow.output_charge * s->per_c;
   close_cycle(s, start, end, &state->core, cycle);
   if (*done) {
     end = s->target;

@@ -4,7 +4,8 @@
  * Steps (symbols: n turns ratio, L primary inductance, V output, Vr = (V +
  * drops - series capacitor)/n reflected voltage, Csw node capacitance, vd node
  * voltage, Rp all primary resistance, R all secondary resistance):
- *  1 turn-on: the switch takes Csw vd^2/2
+ *  1 turn-on: the switch takes Csw vd^2/2; where the diodes still conduct, they
+ *    recover by a charge i trr/2
  *  2 on: L di/dt = Vin - Rp i up to the comparator level, then the turn-off
  *    delay longer
  *  3 lumped: the clamp takes the leakage's current (clamp.h), the overlap
@@ -93,8 +94,9 @@ typedef struct bv_stage {
   double fall;                /* current fall time */
   double limit, period;       /* off-time limit, shortest period */
   double lower;               /* two levels: A, primary, at the end of step 5 */
-  double rise, recovery;      /* two levels: s, of the switch's current at
-                                 turn-on, of the diodes */
+  double rise;                /* two levels: s, of the switch's current at
+                                 turn-on */
+  double recovery;            /* s, of the diodes */
   double on_time;             /* step 2 from zero current */
   double least_on;            /* s, comparator blind and the delay, or 0 */
   double cs;                  /* doubler: series capacitor, else 0 */
@@ -114,10 +116,10 @@ typedef struct bv_flow {
   double time, cycles, turn_ons, timed_out;
   double primary_charge, primary_square;   /* A s, A2 s */
   double output_charge, output_square;     /* into the storage capacitor */
-  double recharge_charge, recharge_square; /* doubler, through its first diode
-                                            */
+  double recharge_charge, recharge_square; /* doubler, through its first diode;
+                                              what recovery takes back, too */
   double clamp, overlap, turn_on, bleeder, core; /* J */
-  double recovery; /* J, two levels; no mechanism of bv_charge */
+  double recovery;                               /* J */
 } bv_flow;
 
 /* What one cycle did. */
@@ -155,6 +157,7 @@ typedef struct bv_state {
   double output;  /* V */
   double series;  /* V, doubler */
   bool averaged;  /* a long wait ends at any phase of the ring: the mean */
+  bool conducts;  /* the diodes carry the current */
   bv_ring_base fall, rest; /* of the cycle before, at the catch and after it */
   bv_core_base core;       /* of a cycle before */
 } bv_state;
@@ -226,7 +229,8 @@ bv_off bv_off_for(const bv_off_loop *loop, double u, double i, double time);
 double bv_cycle_fall_time(const bv_stage *stage, const bv_off_loop *loop,
                           double u, double current);
 
-/* Two levels: overlap and recovery where the switch turns on with a current. */
+/* Overlap and recovery where the switch takes a current over from the diodes.
+ */
 void bv_cycle_take_over(const bv_stage *stage, bv_state *state,
                         bv_cycle *cycle);
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Charging between two current levels: step 5 ends at the lower one, and the
- * next turn-on takes the current over. */
+/* Charging between two current levels: step 5 ends at the lower one. There, and
+ * where the off-time limit ended it, the turn-on takes the current over. */
 #include <math.h>
 
 #include "base/root.h"
@@ -28,18 +28,23 @@ double bv_cycle_fall_time(const bv_stage *s, const bv_off_loop *loop, double u,
   return time;
 }
 
-/* The overlap comes out of the inductance, as at turn-off; the charge that the
- * diodes take to recover comes back from output and series capacitor and, times
- * n, from the supply. */
+/* The overlap comes out of the inductance, as at turn-off. The charge that the
+ * diodes take to recover, i trr/2 (common practice), comes back from output and
+ * series capacitor and, times n, from the supply; all of its energy is lost. It
+ * sees no drop on its way back, and counts as recharge for that. Current in the
+ * leakage holds the voltage off the switch meanwhile: the loss heats the diodes
+ * and what damps the ring after their snap, not the switch. */
 void bv_cycle_take_over(const bv_stage *s, bv_state *state, bv_cycle *cycle) {
   double i = state->current, whole = s->l * i * i / 2;
   double overlap = bv_less(state->node * i * s->rise / 2, whole);
-  double charge = i / s->n * s->recovery / 2;
-  double reverse = state->output - state->series + s->n * s->vin;
+  double charge = bv_less(i / s->n * s->recovery / 2, state->output * s->c);
+  double reverse = state->output - state->series + s->n * s->vin -
+                   charge * s->off.inverse / 2;
   state->current = sqrt(2 * (whole - overlap) / s->l);
   cycle->flow.overlap += overlap;
-  cycle->flow.recovery += charge * (reverse + s->drop);
+  cycle->flow.recovery += charge * reverse;
   cycle->flow.output_charge -= charge;
+  cycle->flow.recharge_charge += charge;
   cycle->flow.primary_charge += s->n * charge;
   if (s->cs > 0)
     state->series += charge / s->cs;

@@ -32,6 +32,7 @@ static void set_secondary(const bv_circuit *c, bv_stage *s) {
   s->per_l = 1 / s->l;
   s->diode = m * c->diode_drop;
   s->drop = s->diode;
+  s->recovery = c->recovery_time;
   s->r = c->secondary_resistance + diodes + c->capacitor_resistance;
   s->c = c->storage_capacitance;
   s->per_c = 1 / s->c;

@@ -128,6 +128,7 @@ static void fill_parts(const bv_build *build, bv_circuit *circuit) {
   circuit->gate_charge = power_switch->gate_charge;
   circuit->gate_voltage = power_switch->gate_voltage;
   circuit->diode_drop = build->position_drop;
+  circuit->recovery_time = build->diode->recovery_time;
   circuit->diode_resistance = build->series * build->diode->dynamic_resistance;
 }
 

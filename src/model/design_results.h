@@ -223,9 +223,6 @@
   NUMBER(diode_temperature, "degC", 1,                                         \
          "mean junction temperature of the diodes at the shot rate")           \
   NUMBER(diode_power, "W", 1, "mean loss in each diode at the shot rate")      \
-  NUMBER(recovery_energy, "J", 1,                                              \
-         "diode recovery in cycles that the off-time limit ends, "             \
-         "upper figure, not among the losses")                                 \
   NUMBER(clamp_voltage, "V", 0, "clamp level above the supply")                \
   NUMBER(clamp_power, "W", 1,                                                  \
          "power in the clamp at the target while charging")                    \

@@ -10,7 +10,6 @@
 #include "model/rating.h"
 #include "model/safety.h"
 #include "model/sensing.h"
-#include "model/switch.h"
 
 static void report_switch(const bv_build *build, bv_design *d) {
   const bv_job *job = build->job;
@@ -33,6 +32,7 @@ static void report_diode(const bv_build *build, bv_design *d) {
   const bv_job *job = build->job;
   const bv_diode *part = build->diode;
   const bv_charge *charge = &build->nominal;
+  double heat = charge->loss_energy_diode + charge->loss_energy_recovery;
   bv_stress stress = {.voltage_derating = job->voltage_derating,
                       .sharing = job->sharing_derating};
   double positions =
@@ -49,13 +49,7 @@ static void report_diode(const bv_build *build, bv_design *d) {
                 bv_diode_derating(&stress, build->series));
   d->diode_current_margin = bv_margin(
       d->secondary_current_max, part->current_rating, job->current_derating);
-  d->diode_power =
-      job->shots_per_second * build->nominal.loss_energy_diode / d->diodes;
-  double reverse =
-      charge->timed_out_until / 2 + build->ratio * job->supply_voltage.nominal;
-  d->recovery_energy = charge->timed_out_cycles *
-                       bv_recovery_energy(d->secondary_current_max,
-                                          part->recovery_time, reverse);
+  d->diode_power = job->shots_per_second * heat / d->diodes;
   d->diode_temperature =
       job->ambient_temperature + part->thermal_resistance * d->diode_power;
 }

@@ -10,8 +10,3 @@ double bv_overlap_share(double voltage, double current, double fall_time,
     return 1 / (6 * square);
   return 1 - 4.0 / 3 * sqrt(square) + square / 2;
 }
-
-double bv_recovery_energy(double current, double recovery_time,
-                          double reverse) {
-  return current * recovery_time / 2 * reverse;
-}

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Losses of the switch and the diodes that depend on more than one part. */
+/* Losses of the switch that depend on more than one part. */
 #ifndef BV_MODEL_SWITCH_H
 #define BV_MODEL_SWITCH_H
 
@@ -11,10 +11,5 @@
  * into a capacitance; voltage V, current A, fall time s, all > 0. */
 double bv_overlap_share(double voltage, double current, double fall_time,
                         double capacitance);
-
-/* Energy, J, of the reverse recovery of a diode that carries a current in A
- * when the next on-time drives it to a reverse voltage in V: charge I trr/2,
- * all of it at that voltage (upper figure, common practice). */
-double bv_recovery_energy(double current, double recovery_time, double reverse);
 
 #endif

@@ -23,7 +23,8 @@ static const bv_field options_list[] = {
     OPTION(rise_time, "s", 1e-3, 0,
            "rise of the switch's current at turn-on with current; 0: its fall "
            "time"),
-    OPTION(recovery_time, "s", 1e-3, 0, "reverse recovery of the diode"),
+    OPTION(recovery_time, "s", 1e-3, 0,
+           "reverse recovery of the diode, 0: the circuit's own"),
 };
 const bv_fields bv_ways_options_fields = {
     options_list, sizeof options_list / sizeof *options_list};
@@ -108,7 +109,7 @@ static bv_reason reach(measure *f, void *context, double wanted, double power,
 typedef struct run {
   bv_circuit c; /* with the way's own peak current */
   bv_lead *lead;
-  double share, rise, recovery;
+  double share, rise;
   double output_current; /* A, the constant one */
 } run;
 
@@ -118,8 +119,7 @@ static bv_reason lead_levels(const void *context, double output,
   const run *r = context;
   (void) output;
   stage->lower = r->share * stage->ip;
-  stage->rise = r->rise;
-  stage->recovery = r->recovery;
+  stage->rise = r->share > 0 ? r->rise : 0;
   double on =
       bv_ramp_to(stage->l, stage->vin, stage->rp, stage->lower, stage->peak)
           .time;
@@ -166,19 +166,20 @@ static run way_run(const bv_circuit *circuit, bv_way way,
   run r = {.c = *circuit,
            .lead = leads[way],
            .share = way == BV_WAY_TWO_LEVELS ? options->lower_share : 0,
-           .rise = rise > 0 ? rise : circuit->current_fall_time,
-           .recovery = options->recovery_time};
+           .rise = rise > 0 ? rise : circuit->current_fall_time};
+  if (options->recovery_time > 0)
+    r.c.recovery_time = options->recovery_time;
   if (way == BV_WAY_FIXED_FREQUENCY)
     r.c.max_frequency = options->frequency;
   return r;
 }
 
-static void charge_by(run *r, bv_charge *charge, bv_flow *sums) {
+static void charge_by(run *r, bv_charge *charge) {
   trial end = {.c = bv_ladder_as_doubler(&r->c)};
   end.output = end.c.target_voltage;
   if (r->lead == lead_current)
     (void) output_current(&end, r->c.peak_current, &r->output_current);
-  bv_charge_envelope_led(&r->c, r->lead, r, charge, sums);
+  bv_charge_envelope_led(&r->c, r->lead, r, charge);
 }
 
 /* Mean rectified current at an output, A; a ladder's is that of its doubler by
@@ -205,21 +206,20 @@ static double conduction(const bv_charge *c) {
          c->loss_energy_capacitor;
 }
 
-static void set_losses(const bv_charge *charge, const bv_flow *sums,
-                       bv_way_cost *cost) {
+static void set_losses(const bv_charge *charge, bv_way_cost *cost) {
   cost->conduction_energy = conduction(charge);
   cost->overlap_energy = charge->loss_energy_overlap;
   cost->node_energy = charge->loss_energy_turn_on;
-  cost->recovery_energy = sums->recovery;
+  cost->recovery_energy = charge->loss_energy_recovery;
   cost->switching_energy =
       cost->overlap_energy + cost->node_energy + cost->recovery_energy;
   cost->clamp_energy = charge->loss_energy_clamp;
   cost->gate_energy = charge->loss_energy_gate;
   cost->core_energy = charge->loss_energy_core;
   cost->bleeder_energy = charge->loss_energy_bleeder;
-  cost->loss_energy = charge->loss_energy + sums->recovery;
+  cost->loss_energy = charge->loss_energy;
   cost->supply_energy = charge->supply_energy;
-  cost->residual_energy = charge->residual_energy - sums->recovery;
+  cost->residual_energy = charge->residual_energy;
   cost->efficiency = charge->efficiency;
   cost->power_ratio = charge->power_ratio;
 }
@@ -243,9 +243,8 @@ static void set_currents(const run *r, const bv_charge *charge,
 
 static void settle(run *r, bv_way_cost *cost) {
   bv_charge charge;
-  bv_flow sums;
   bv_field_defaults(bv_way_cost_fields, cost);
-  charge_by(r, &charge, &sums);
+  charge_by(r, &charge);
   cost->reason = charge.reason;
   if (charge.reason != BV_REASON_OK)
     return;
@@ -256,15 +255,14 @@ static void settle(run *r, bv_way_cost *cost) {
   cost->frequency_start = charge.frequency_start;
   cost->frequency_end = charge.frequency_end;
   set_currents(r, &charge, cost);
-  set_losses(&charge, &sums, cost);
+  set_losses(&charge, cost);
 }
 
 static bv_reason charge_time(void *context, double level, double *time) {
   run *r = context;
   bv_charge charge;
-  bv_flow sums;
   r->c.peak_current = level;
-  charge_by(r, &charge, &sums);
+  charge_by(r, &charge);
   *time = charge.charge_time;
   return (bv_reason) charge.reason;
 }

@@ -53,7 +53,7 @@ typedef struct bv_ways_options {
   double frequency;     /* Hz, of the fixed frequency; 0: boundary's mean */
   double lower_share;   /* 1, lower of the two levels over the upper, < 1 */
   double rise_time;     /* s, of the switch's current; 0: its fall time */
-  double recovery_time; /* s, of the diode */
+  double recovery_time; /* s, of the diode; 0: the circuit's */
 } bv_ways_options;
 
 /* What one way costs. */

@@ -27,6 +27,8 @@ static const bv_equation equations[] = {
     {"loss_energy_overlap",
      "(Vin + Vr) Ip tf/2 a cycle, or Ip² tf²/(24 Csw) where that is less"},
     {"loss_energy_turn_on", "Csw v²/2 a cycle, v the voltage at turn-on"},
+    {"loss_energy_recovery",
+     "i trr/2 (V + n Vin) a cycle that begins with a current i in the diodes"},
     {"loss_energy_gate", "gate charge times gate voltage a cycle"},
     {"loss_energy_core",
      "iGSE (K. Venkatachalam and others, IEEE COMPEL 2002): ki B^beta "

@@ -70,6 +70,7 @@ static void set_around(bv_circuit *c, bv_random *random, double cycles) {
   double power = c->supply_voltage * c->peak_current / 4;
   c->bleeder_resistance = c->target_voltage * c->target_voltage /
                           (power * between(random, 1e-3, 3e-2));
+  c->recovery_time = 0.02 * on;
   if (bv_random_below(random, 2) == 0)
     c->off_time_limit = on * fmax(3, sqrt(cycles) * between(random, 0.05, 1));
 }

@@ -29,6 +29,7 @@ static bv_circuit lossy(void) {
   c.turn_off_delay = 1e-7;
   c.turn_on_delay = 1e-7;
   c.off_time_limit = 1e-4;
+  c.recovery_time = 1e-7;
   c.current_fall_time = 3e-8;
   c.gate_charge = 5e-8;
   c.gate_voltage = 10;

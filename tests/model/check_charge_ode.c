@@ -63,6 +63,7 @@ static void compare_losses(const bv_charge *found, const ode_charge *ode,
       {"clamp", found->loss_energy_clamp, ode->loss_clamp},
       {"overlap", found->loss_energy_overlap, ode->loss_overlap},
       {"turn_on", found->loss_energy_turn_on, ode->loss_turn_on},
+      {"recovery", found->loss_energy_recovery, ode->loss_recovery},
       {"bleeder", found->loss_energy_bleeder, ode->loss_bleeder},
   };
   double total = 0;
@@ -100,10 +101,12 @@ static void compare(const bv_circuit *circuit, const char *name) {
 START_TEST(integration_conserves_energy) {
   bv_circuit c = lossy();
   ode_charge o;
+  c.off_time_limit = 6e-6;
+  c.recovery_time = 3e-7;
   ck_assert(ode_charge_run(&c, 1e-8, 5000, &o));
   double sum = o.stored_energy + o.residual_energy + o.loss_primary +
                o.loss_secondary + o.loss_clamp + o.loss_overlap +
-               o.loss_turn_on + o.loss_bleeder;
+               o.loss_turn_on + o.loss_recovery + o.loss_bleeder;
   check_close(sum, o.supply_energy, 1e-6);
   c = bare();
   ck_assert(ode_charge_run(&c, 1e-8, 5000, &o));
@@ -146,6 +149,8 @@ START_TEST(off_time_limit) {
   c.off_time_limit = 6e-6;
   c.turn_off_delay = 6e-7;
   compare(&c, "overshoot");
+  c.recovery_time = 3e-7;
+  compare(&c, "recovery");
 }
 END_TEST
 

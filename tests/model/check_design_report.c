@@ -324,6 +324,28 @@ START_TEST(the_clamp_at_the_shot_rate_takes_a_charge_each) {
 }
 END_TEST
 
+/* Where the off-time limit keeps the current flowing at the start, the diodes
+ * recover: a loss of the charge, by its cycles too, and heat of theirs. */
+START_TEST(recovery_at_the_start_is_lost) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  job.off_time_limit = 40e-6;
+  bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+  bv_charge cycles;
+  bv_charge_cycles(&d.circuit, NULL, &cycles);
+  ck_assert_double_gt(d.timed_out_cycles, 10);
+  ck_assert_double_gt(d.loss_energy_recovery, 1e-5 * d.loss_energy);
+  check_close(d.loss_energy_recovery, cycles.loss_energy_recovery, 0.02);
+  check_close(d.diode_power * d.diodes,
+              job.shots_per_second *
+                  (d.loss_energy_diode + d.loss_energy_recovery),
+              1e-12);
+  job.off_time_limit = HUGE_VAL;
+  d = design_make(&job, &choice, BV_BUILDABLE);
+  ck_assert(d.loss_energy_recovery == 0);
+}
+END_TEST
+
 /* The loss data reach from 50 to 200 kHz; a charge starts far below its end. */
 START_TEST(loss_data_hold_from_start_to_end) {
   bv_job job = beacon_job();
@@ -353,6 +375,7 @@ int main(void) {
       heat_is_that_of_the_hotter_supply,
       the_plateau_drops_by_dc_resistance,
       the_clamp_at_the_shot_rate_takes_a_charge_each,
+      recovery_at_the_start_is_lost,
       loss_data_hold_from_start_to_end,
       NULL,
   };

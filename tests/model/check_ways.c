@@ -18,7 +18,7 @@ static bv_circuit bare(void) {
   return c;
 }
 
-static const bv_ways_options usual = {0, 0.5, 0, 50e-9};
+static const bv_ways_options usual = {0, 0.5, 0, 50e-9}, own = {0, 0.5, 0, 0};
 
 static void compare(const bv_circuit *c, const bv_ways_options *options,
                     bv_way_cost *costs) {
@@ -35,7 +35,7 @@ START_TEST(boundary_is_the_envelope) {
         i % 2 ? charge_example(7, i, 5000) : charge_example_doubler(7, i, 5000);
     bv_way_cost cost;
     bv_charge e;
-    bv_way_charge(&c, BV_WAY_BOUNDARY, &usual, &cost);
+    bv_way_charge(&c, BV_WAY_BOUNDARY, &own, &cost);
     bv_charge_envelope(&c, &e);
     ck_assert_int_eq(cost.reason, e.reason);
     check_close(cost.charge_time, e.charge_time, 1e-12);
@@ -66,7 +66,9 @@ START_TEST(energy_closes_in_every_way) {
                     "example %d, %s: %g J left over, a cycle has %g J", (int) i,
                     bv_way_words[way], cost->residual_energy,
                     cost->inductor_energy);
-      check_close(cost->charge_time, costs[0].charge_time, 1e-7);
+      /* An off-time limit that begins to act makes the time jump. */
+      check_close(cost->charge_time, costs[0].charge_time,
+                  c.off_time_limit < HUGE_VAL ? 1e-3 : 1e-7);
     }
   }
 }
@@ -82,7 +84,8 @@ static bv_flow run_levels(const bv_circuit *c, const bv_ways_options *options,
   ck_assert_int_eq(bv_stage_make(c, &s), BV_REASON_OK);
   s.lower = options->lower_share * c->peak_current;
   s.rise = options->rise_time;
-  s.recovery = options->recovery_time;
+  if (options->recovery_time > 0)
+    s.recovery = options->recovery_time;
   bv_state state = bv_state_start(&s, c->start_voltage);
   while (!done && sums.cycles < 1e6) {
     bv_cycle cycle;
@@ -100,7 +103,7 @@ static double resistive(const bv_circuit *c, const bv_flow *f) {
   double r = c->secondary_resistance + c->sections * c->diode_resistance +
              c->capacitor_resistance;
   return rp * f->primary_square + r * f->output_square +
-         c->sections * c->diode_drop * f->output_charge;
+         c->sections * c->diode_drop * (f->output_charge + f->recharge_charge);
 }
 
 /* Two levels cycle by cycle: energy balances, and the way's envelope follows as
@@ -118,7 +121,7 @@ START_TEST(two_levels_follow_their_cycles) {
                   f.recovery + f.bleeder;
     double stored = c.storage_capacitance * target * target / 2;
     double given = c.supply_voltage * f.primary_charge;
-    ck_assert_msg(fabs(given - stored - lost - left) < 1e-5 * given,
+    ck_assert_msg(fabs(given - stored - lost - left) < 1e-6 * given,
                   "example %d: %g given, %g short", (int) i, given,
                   given - stored - lost - left);
     ck_assert_int_eq(cost.reason, BV_REASON_OK);
@@ -146,6 +149,7 @@ START_TEST(two_levels_meet_the_integration) {
     check_close(c.supply_voltage * f.primary_charge, ode.supply_energy, 1e-3);
     check_close(f.turn_on, ode.loss_turn_on, 0.01);
     check_close(f.clamp, ode.loss_clamp, 0.01);
+    check_close(f.recovery, ode.loss_recovery, 0.01);
   }
 }
 END_TEST

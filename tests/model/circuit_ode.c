@@ -110,7 +110,8 @@ typedef struct run {
   N_Vector state, weights;
   ode_charge *out;
   double time, tolerance;
-  double lower; /* A, current at which the off-time ends */
+  double lower;  /* A, current at which the off-time ends */
+  bool conducts; /* the diodes carry the current at turn-on */
 } run;
 
 static int slopes(double t, N_Vector state, N_Vector slope, void *data) {
@@ -214,8 +215,26 @@ static double *y_of(run *r) {
   return N_VGetArrayPointer(r->state);
 }
 
+/* The diodes take a charge to recover, at once, out of output and supply. */
+static void recover(run *r) {
+  const bv_circuit *c = r->x.c;
+  double *y = y_of(r), vin = c->supply_voltage;
+  double charge = y[I] / r->x.n * c->recovery_time / 2;
+  double before = c->storage_capacitance * y[OUT] * y[OUT] +
+                  r->x.cs * y[SERIES] * y[SERIES];
+  y[OUT] -= charge / c->storage_capacitance;
+  if (r->x.cs > 0)
+    y[SERIES] += charge / r->x.cs;
+  y[SUPPLY] += r->x.n * charge * vin;
+  double after = c->storage_capacitance * y[OUT] * y[OUT] +
+                 r->x.cs * y[SERIES] * y[SERIES];
+  r->out->loss_recovery += (before - after) / 2 + r->x.n * charge * vin;
+}
+
 static int turn_on(run *r) {
   double *y = y_of(r);
+  if (r->conducts)
+    recover(r);
   r->out->loss_turn_on += r->x.c->node_capacitance * y[NODE] * y[NODE] / 2;
   y[NODE] = 0;
   bool pulse =
@@ -298,7 +317,8 @@ static int cycle(run *r) {
     return status < 0 ? -1 : 1;
   r->out->cycles++;
   r->out->timed_out_cycles += status == 0;
-  if (status == 0 || r->lower > 0)
+  r->conducts = status == 0 || r->lower > 0;
+  if (r->conducts)
     return 0;
   double half = PI * sqrt(c->primary_inductance * c->node_capacitance);
   return dead_time(

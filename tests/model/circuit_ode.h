@@ -17,7 +17,7 @@ typedef struct ode_charge {
   double supply_energy, stored_energy, residual_energy;
   double loss_primary;   /* J, all primary resistance */
   double loss_secondary; /* J, windings, diodes, storage capacitor */
-  double loss_clamp, loss_overlap, loss_turn_on, loss_bleeder;
+  double loss_clamp, loss_overlap, loss_turn_on, loss_recovery, loss_bleeder;
 } ode_charge;
 
 /* Integrates to the target with a relative tolerance; false where it takes more
@@ -26,8 +26,8 @@ bool ode_charge_run(const bv_circuit *circuit, double tolerance, double most,
                     ode_charge *result);
 
 /* The same in continuous conduction: the off-time ends at a lower current, A,
- * seen at the primary, and the next on-time starts there; no loss but that of
- * the node comes with it. */
+ * seen at the primary, and the next on-time starts there; no loss but those of
+ * node and recovery comes with it. */
 bool ode_charge_levels(const bv_circuit *circuit, double lower,
                        double tolerance, double most, ode_charge *result);
 

@@ -96,6 +96,7 @@
 ---@field loss_energy_clamp number energy lost in one charge: leakage energy taken by the clamp [J]
 ---@field loss_energy_overlap number energy lost in one charge: overlap of current and voltage at turn-off [J]
 ---@field loss_energy_turn_on number energy lost in one charge: node capacitance discharged at turn-on [J]
+---@field loss_energy_recovery number energy lost in one charge: reverse recovery of diodes that conduct at turn-on [J]
 ---@field loss_energy_bleeder number energy lost in one charge: bleeder during the charge [J]
 ---@field loss_energy_gate number energy lost in one charge: gate drive [J]
 ---@field loss_energy_core number energy lost in one charge: magnetic core [J]
@@ -194,7 +195,6 @@
 ---@field diodes number diodes in all
 ---@field diode_temperature number mean junction temperature of the diodes at the shot rate [degC]
 ---@field diode_power number mean loss in each diode at the shot rate [W]
----@field recovery_energy number diode recovery in cycles that the off-time limit ends, upper figure, not among the losses [J]
 ---@field clamp_voltage number clamp level above the supply [V]
 ---@field clamp_power number power in the clamp at the target while charging [W]
 ---@field clamp_power_average number power in the clamp, mean over the charge [W]
@@ -323,6 +323,7 @@
 ---@field steinmetz_k? number Steinmetz coefficient, W/m3 at 1 Hz and 1 T, from 0 to 1e+30
 ---@field steinmetz_alpha? number Steinmetz exponent of frequency, from 0 to 5
 ---@field steinmetz_beta? number Steinmetz exponent of flux density, from 0 to 5
+---@field recovery_time? number reverse recovery of the diodes, where they conduct at turn-on [s], from 0 to 1000
 ---@field comparator_blanking? number time from turn-on in which the comparator is blind; infinite: until a doubler's recharge has ended [s], from 0
 
 ---result of charger.ideal, charger.envelope and charger.cycles
@@ -362,6 +363,7 @@
 ---@field loss_energy_clamp number leakage energy taken by the clamp [J]
 ---@field loss_energy_overlap number overlap of current and voltage at turn-off [J]
 ---@field loss_energy_turn_on number node capacitance discharged at turn-on [J]
+---@field loss_energy_recovery number reverse recovery of diodes that conduct at turn-on [J]
 ---@field loss_energy_bleeder number bleeder during the charge [J]
 ---@field loss_energy_gate number gate drive [J]
 ---@field loss_energy_core number magnetic core [J]
@@ -395,7 +397,7 @@
 ---@field frequency? number fixed frequency, 0: mean frequency of the boundary mode [Hz], from 0 to 1000000000
 ---@field lower_share? number lower of the two current levels over the upper one, from 0 to 0.99
 ---@field rise_time? number rise of the switch's current at turn-on with current; 0: its fall time [s], from 0 to 0.001
----@field recovery_time? number reverse recovery of the diode [s], from 0 to 0.001
+---@field recovery_time? number reverse recovery of the diode, 0: the circuit's own [s], from 0 to 0.001
 
 ---each result of charger.ways
 ---@class brimvolt.way_cost
