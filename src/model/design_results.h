@@ -346,6 +346,7 @@
   NUMBER(turn_on_delay, "s", 0, "delay of turn-on after the half ring")        \
   NUMBER(off_time_limit, "s", 0, "longest off-time; infinite: none")           \
   NUMBER(current_fall_time, "s", 0, "fall time of the switch current")         \
+  NUMBER(recovery_time, "s", 0, "reverse recovery of the diodes")              \
   NUMBER(gate_charge, "C", 0, "gate charge of the switch")                     \
   NUMBER(gate_voltage, "V", 0, "gate drive voltage")                           \
   NUMBER(core_area, "m2", 0, "effective area of the core")                     \
