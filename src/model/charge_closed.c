@@ -5,8 +5,8 @@
  * Each cycle's energy L Ipk^2/2 is shared by constant parts: clamp, overlap and
  * node take their means over the charge, weighted by stored energy; the number
  * of cycles follows from the energy that is needed and what is left of each.
- * The means: Vr 2/3 and Vr^2 1/2 of the values at the target (from zero), the
- * clamp's energy by six points of quadrature, the valley's square by its
+ * The means: Vr 2/3 and Vr^2 1/2 of the values at the target (from zero),
+ * clamp and overlap by six points of quadrature, the valley's square by its
  * polynomial, the current that the ring returns to the supply (Vr > Vin) as a
  * longer on-time. With V0 the differences of the same integrals are taken.
  *
@@ -38,20 +38,21 @@ static double mean(const closed *x, double f0, double f1) {
   return 2 * (f1 - f0) / (x->u1 * x->u1 - x->u0 * x->u0);
 }
 
-static bv_reason set_clamp(closed *x) {
+static bv_reason set_turn_off(closed *x) {
   const bv_stage *s = &x->s;
   bv_quadrature rule = bv_quadrature_rule(6);
-  double middle = (x->u1 + x->u0) / 2, half = (x->u1 - x->u0) / 2, sum = 0;
-  if (s->clamp.leakage == 0)
-    return BV_REASON_OK;
-  if (!(x->u1 < s->n * s->clamp.level))
+  double middle = (x->u1 + x->u0) / 2, half = (x->u1 - x->u0) / 2;
+  double clamp = 0, overlap = 0;
+  if (s->clamp.leakage > 0 && !(x->u1 < s->n * s->clamp.level))
     return BV_REASON_CLAMP_BELOW_REFLECTED;
   for (size_t i = 0; i < rule.count; i++) {
     double u = middle + half * rule.nodes[i];
-    double energy = bv_clamp_take(&s->clamp, s->peak, u / s->n).energy;
-    sum += rule.weights[i] * half * u * energy;
+    bv_turn_off off = bv_cycle_turn_off(s, s->peak, u / s->n);
+    clamp += rule.weights[i] * half * u * off.clamp;
+    overlap += rule.weights[i] * half * u * off.overlap;
   }
-  x->clamp = mean(x, 0, sum);
+  x->clamp = mean(x, 0, clamp);
+  x->overlap = mean(x, 0, overlap);
   return BV_REASON_OK;
 }
 
@@ -89,8 +90,7 @@ static bv_reason set_shares(closed *x) {
   x->reflected = mean(x, 0, cubes) / s->n;
   double square = (x->u1 * x->u1 + x->u0 * x->u0) / (2 * s->n * s->n);
   double node = s->csw * (square - s->vin * s->vin) / 2;
-  bv_reason reason = set_clamp(x);
-  x->overlap = s->fall * (s->vin + x->reflected) * s->peak / 2;
+  bv_reason reason = set_turn_off(x);
   x->useful = x->energy - x->clamp - x->overlap - node;
   if (reason == BV_REASON_OK && !(x->useful > 0))
     reason = BV_REASON_STALL;

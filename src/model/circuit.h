@@ -40,6 +40,7 @@ typedef struct bv_circuit {
   double clamp_voltage;        /* V above the supply, needed with leakage */
   double node_capacitance;     /* F at the switch, reflected winding included */
   double node_capacitance_winding; /* F, at most all of it behind the leakage */
+  double switch_capacitance;       /* F, its part of the switch; 0: not told */
   double turn_off_delay;           /* s, comparator to switch off */
   double turn_on_delay;            /* s, after the half ring */
   double off_time_limit;           /* s, infinite: none */

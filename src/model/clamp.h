@@ -8,9 +8,8 @@
  * With C -> 0 the winding is there at once and the energy is the usual
  * L I^2 Vcl/(2 (Vcl - Vr)): more than the leakage held, for the reflected
  * voltage helps the current along. With a large C it is L I^2 Vcl/(2 (Vcl +
- * Vin)). An upper figure: the capacitance of the switch itself, through which
- * the node has to rise first, is left out. Source: circuit theory, a resonant
- * current and a straight fall. */
+ * Vin)). What the switch itself holds back of it is in switch.h. Source:
+ * circuit theory, a resonant current and a straight fall. */
 #ifndef BV_MODEL_CLAMP_H
 #define BV_MODEL_CLAMP_H
 

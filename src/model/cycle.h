@@ -8,8 +8,7 @@
  *    recover by a charge i trr/2
  *  2 on: L di/dt = Vin - Rp i up to the comparator level, then the turn-off
  *    delay longer
- *  3 lumped: the clamp takes the leakage's current (clamp.h), the overlap
- *    (Vin + Vr) Ipk tfall/2, both out of L i^2/2
+ *  3 lumped: clamp and overlap of turn-off (switch.h) out of L i^2/2
  *  4 rise: L and Csw ring from vd = 0 to Vin + Vr
  *  5 off: n^2 L dis/dt = -(V + Vd + R is), C dV/dt = is, to is = 0 or to the
  *    off-time limit, counted from the end of step 2: then the next cycle starts
@@ -32,6 +31,7 @@
 #include "model/circuit.h"
 #include "model/clamp.h"
 #include "model/cycle_ramp.h"
+#include "model/switch.h"
 
 /* A ring of inductance and node from rest, a volt away from the supply. */
 typedef struct bv_ring {
@@ -92,6 +92,7 @@ typedef struct bv_stage {
   double ring_low;            /* (Vin - lowest vd)/Vr */
   bv_clamp clamp;             /* with the leakage */
   double fall;                /* current fall time */
+  double beside;              /* F, of the switch alone, 0: not told */
   double limit, period;       /* off-time limit, shortest period */
   double lower;               /* two levels: A, primary, at the end of step 5 */
   double rise;                /* two levels: s, of the switch's current at
@@ -191,6 +192,10 @@ void bv_flow_add(bv_flow *restrict sum, double weight,
                  const bv_flow *restrict flow);
 
 /* The steps, for cycle.c. Each adds to cycle and moves state. */
+
+/* What step 3 takes of a current at a reflected voltage. */
+bv_turn_off bv_cycle_turn_off(const bv_stage *stage, double current,
+                              double reflected);
 
 /* Steps 3 and 4 at the reflected voltage; settled: what it becomes until the
  * end of step 5, which differs for a doubler. */

@@ -39,23 +39,25 @@ static bv_reason rise(const bv_stage *s, double reflected, double settled,
   return BV_REASON_OK;
 }
 
+bv_turn_off bv_cycle_turn_off(const bv_stage *s, double current,
+                              double reflected) {
+  return bv_turn_off_take(&s->clamp, s->fall, s->beside, current, reflected);
+}
+
 bv_reason bv_cycle_release(const bv_stage *s, double reflected, double settled,
                            bv_state *state, bv_cycle *cycle) {
-  double i = state->current, clamp = 0;
+  double i = state->current;
   cycle->peak_current = i;
   cycle->reflected = settled;
   cycle->rise_time = 0;
-  if (s->clamp.leakage > 0) {
-    if (s->clamp.level <= reflected)
-      return BV_REASON_CLAMP_BELOW_REFLECTED;
-    clamp = bv_clamp_take(&s->clamp, i, reflected).energy;
-  }
-  double overlap = bv_more(s->vin + reflected, 0) * i * s->fall / 2;
-  double left2 = i * i - 2 * (clamp + overlap) * s->per_l;
+  if (s->clamp.leakage > 0 && s->clamp.level <= reflected)
+    return BV_REASON_CLAMP_BELOW_REFLECTED;
+  bv_turn_off off = bv_cycle_turn_off(s, i, reflected);
+  double left2 = i * i - 2 * (off.clamp + off.overlap) * s->per_l;
   if (!(left2 > 0))
     return BV_REASON_STALL;
-  cycle->flow.clamp += clamp;
-  cycle->flow.overlap += overlap;
+  cycle->flow.clamp += off.clamp;
+  cycle->flow.overlap += off.overlap;
   state->node = s->vin + settled;
   if (s->csw > 0)
     return rise(s, reflected, settled, left2, state, cycle);

@@ -21,6 +21,7 @@ static void set_primary(const bv_circuit *c, bv_stage *s) {
       c->leakage_inductance, c->clamp_voltage,
       bv_less(c->node_capacitance_winding, c->node_capacitance), s->vin};
   s->fall = c->current_fall_time;
+  s->beside = bv_less(c->switch_capacitance, c->node_capacitance);
 }
 
 static void set_secondary(const bv_circuit *c, bv_stage *s) {

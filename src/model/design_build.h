@@ -17,6 +17,7 @@
 #include "model/doubler_start.h"
 #include "model/gap.h"
 #include "model/insulation.h"
+#include "model/switch.h"
 #include "model/thermal.h"
 #include "model/winding.h"
 
@@ -172,18 +173,15 @@ double bv_build_reflected(const bv_build *build, double supply, double output);
 /* The first cycles at the highest supply. */
 bv_doubler_start bv_build_start(const bv_build *build);
 
-/* What the clamp takes at a supply, a reflected voltage and a current. */
+/* What the clamp takes at a supply, a reflected voltage and a current, were
+ * the switch off at once; and with the switch. */
 bv_clamp_pulse bv_build_clamp(const bv_build *build, double supply,
+                              double reflected, double current);
+bv_turn_off bv_build_turn_off(const bv_build *build, double supply,
                               double reflected, double current);
 
 bv_end_cycle bv_build_cycle(const bv_build *build, double supply,
                             double inductance, double output);
-
-/* The fall time of the switch that counts for its overlap with the voltage, of
- * which its own capacitance takes a share (switch.h), s: the share at 0.7 of
- * the target for every cycle, in envelope and cycles alike; 5 % of the overlap
- * at most (a test). */
-double bv_build_fall_time(const bv_build *build, double supply);
 
 /* The circuit of the build at a supply, for charge.h. */
 void bv_build_circuit(const bv_build *build, double supply,

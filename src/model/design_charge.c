@@ -123,8 +123,8 @@ static void fill_core(const bv_build *build, bv_circuit *circuit) {
 static void fill_parts(const bv_build *build, bv_circuit *circuit) {
   const bv_switch *power_switch = build->power_switch;
   circuit->switch_resistance = bv_build_switch_resistance(build);
-  circuit->current_fall_time =
-      bv_build_fall_time(build, circuit->supply_voltage);
+  circuit->current_fall_time = power_switch->current_fall_time;
+  circuit->switch_capacitance = power_switch->output_capacitance;
   circuit->gate_charge = power_switch->gate_charge;
   circuit->gate_voltage = power_switch->gate_voltage;
   circuit->diode_drop = build->position_drop;

@@ -331,6 +331,8 @@
   NUMBER(supply_resistance, "ohm", 0, "resistance of supply and wiring")       \
   NUMBER(node_capacitance_winding, "F", 0,                                     \
          "part of the node capacitance behind the leakage")                    \
+  NUMBER(switch_capacitance, "F", 0,                                           \
+         "part of the node capacitance in the switch itself")                  \
   NUMBER(switch_resistance, "ohm", 0, "on-resistance of the hot switch")       \
   NUMBER(primary_resistance, "ohm", 0,                                         \
          "resistance of the primary in the circuit")                           \

@@ -3,7 +3,6 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "model/clamp.h"
 #include "model/design_build.h"
 #include "model/doubler_ladder.h"
 #include "model/insulation.h"
@@ -55,17 +54,24 @@ static void report_diode(const bv_build *build, bv_design *d) {
 }
 
 /* At the nominal supply. */
-static bv_clamp_pulse clamp_at_target(const bv_build *build,
-                                      const bv_design *d) {
+static double clamp_energy(const bv_build *build, const bv_design *d) {
+  return bv_build_turn_off(build, build->job->supply_voltage.nominal,
+                           d->reflected_voltage,
+                           build->nominal.primary_current_max)
+      .clamp;
+}
+
+static double clamp_time(const bv_build *build, const bv_design *d) {
   return bv_build_clamp(build, build->job->supply_voltage.nominal,
                         d->reflected_voltage,
-                        build->nominal.primary_current_max);
+                        build->nominal.primary_current_max)
+      .time;
 }
 
 static void report_rest_of_stress(const bv_build *build, bv_design *d) {
   const bv_charge *charge = &build->nominal;
   d->clamp_voltage = build->clamp_voltage;
-  d->clamp_power = charge->frequency_end * clamp_at_target(build, d).energy;
+  d->clamp_power = charge->frequency_end * clamp_energy(build, d);
   d->clamp_power_average = charge->loss_energy_clamp / charge->charge_time;
   d->clamp_power_heating =
       build->job->shots_per_second * charge->loss_energy_clamp;
@@ -167,7 +173,7 @@ static void report_sensing(const bv_build *build, bv_design *d) {
   d->sensed_voltage = bv_sensing_plateau(&sensing, target, 0) - below;
   d->sensed_error = bv_sensing_stop(&sensing, target, 0) / target - 1;
   d->sensed_error_early = early / target - 1;
-  d->sensed_window = charge->off_time_end - clamp_at_target(build, d).time;
+  d->sensed_window = charge->off_time_end - clamp_time(build, d);
   double energy =
       charge->average_power / charge->power_ratio * charge->period_end;
   d->stop_step = bv_sensing_step(energy, build->job->storage_capacitance,

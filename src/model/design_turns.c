@@ -10,7 +10,6 @@
 
 #include "base/constants.h"
 #include "model/design_build.h"
-#include "model/switch.h"
 
 /* Gaps come in steps of this many m. */
 static const double gap_step = 1e-5;
@@ -28,20 +27,6 @@ double bv_build_reflected(const bv_build *build, double supply, double output) {
   return bv_build_stages(build) > 0 ? reflected - supply : reflected;
 }
 
-/* The capacitance of the windings lies behind the leakage and does not help. */
-double bv_build_fall_time(const bv_build *build, double supply) {
-  const bv_switch *part = build->power_switch;
-  double fall = part->current_fall_time;
-  if (!(fall > 0))
-    return 0;
-  double output = 0.7 * build->job->target_voltage;
-  double plateau = supply + bv_build_reflected(build, supply, output);
-  if (!(plateau > supply))
-    plateau = supply;
-  return fall * bv_overlap_share(plateau, build->choice->peak_current, fall,
-                                 part->output_capacitance);
-}
-
 /* The switch node's ring after the off-time. Above the supply's own level it
  * reaches zero volts early; the current that still returns then rises along the
  * supply and has not always come back when the switch turns on. */
@@ -54,25 +39,40 @@ static double returning_current(double supply, double reflected, double l,
   return bv_least(0, supply / l * waited - swing * sqrt(c / l));
 }
 
+static bv_clamp clamp_of(const bv_build *build, double supply) {
+  return (bv_clamp){build->leakage, build->clamp_voltage, build->node_winding,
+                    supply};
+}
+
 /* Nearer to the level than a tenth of it, the reflected voltage counts as that.
  */
+static double below_level(const bv_build *build, double reflected) {
+  double level = build->clamp_voltage;
+  return level - bv_most(level - reflected, 0.1 * level);
+}
+
 bv_clamp_pulse bv_build_clamp(const bv_build *build, double supply,
                               double reflected, double current) {
-  double level = build->clamp_voltage;
-  bv_clamp clamp = {build->leakage, level, build->node_winding, supply};
-  return bv_clamp_take(&clamp, current,
-                       level - bv_most(level - reflected, 0.1 * level));
+  bv_clamp clamp = clamp_of(build, supply);
+  return bv_clamp_take(&clamp, current, below_level(build, reflected));
+}
+
+bv_turn_off bv_build_turn_off(const bv_build *build, double supply,
+                              double reflected, double current) {
+  const bv_switch *part = build->power_switch;
+  bv_clamp clamp = clamp_of(build, supply);
+  return bv_turn_off_take(&clamp, part->current_fall_time,
+                          part->output_capacitance, current,
+                          below_level(build, reflected));
 }
 
 /* Current after clamp, overlap and the node's rise have taken their energy. */
 static double released_current(const bv_build *build, double supply,
                                double reflected, double l, double peak) {
   double c = build->node_capacitance, square = peak * peak;
-  double clamp = bv_build_clamp(build, supply, reflected, peak).energy;
-  double overlap =
-      (supply + reflected) * peak * build->power_switch->current_fall_time / 2;
+  bv_turn_off off = bv_build_turn_off(build, supply, reflected, peak);
   double rise = c * (reflected * reflected - supply * supply) / 2;
-  double left = square - 2 * (clamp + overlap + rise) / l;
+  double left = square - 2 * (off.clamp + off.overlap + rise) / l;
   return sqrt(bv_most(left, 0.01 * square));
 }
 

@@ -1,15 +1,41 @@
 /* SPDX-License-Identifier: MIT */
-/* Losses of the switch that depend on more than one part. */
+/* What switch and clamp take at turn-off. */
 #ifndef BV_MODEL_SWITCH_H
 #define BV_MODEL_SWITCH_H
 
-/* Share of the overlap V I tf/2 at turn-off that is left where a capacitance
- * (F) beside the switch takes over the current while it falls from I to 0 in
- * tf: with a = sqrt(2 C V/(I tf)), the share of tf in which the voltage reaches
- * V, it is 1 - 4a/3 + a²/2 up to a = 1, then 1/(6 a²) (the textbook's
+#include "model/clamp.h"
+
+/* Share of the overlap V I tf/2 at turn-off that is left where a capacitance C
+ * beside the switch takes over the current while it falls from I to 0 in tf:
+ * with a = sqrt(2 C V/(I tf)), the share of tf in which the voltage reaches V,
+ * it is 1 - 4a/3 + a²/2 up to a = 1, then 1/(6 a²) (the textbook's
  * I² tf²/(24 C)). From the integral of a current falling in a straight line
- * into a capacitance; voltage V, current A, fall time s, all > 0. */
-double bv_overlap_share(double voltage, double current, double fall_time,
-                        double capacitance);
+ * into a capacitance; a >= 0. */
+double bv_overlap_share(double a);
+
+typedef struct bv_turn_off {
+  double overlap; /* J, in the switch */
+  double clamp;   /* J, in the clamp and in the ring after it */
+} bv_turn_off;
+
+/* Turn-off of a peak current I in A at a reflected voltage Vr in V, below the
+ * clamp's level Vcl, with a fall time tf in s and a capacitance C in F of the
+ * switch alone; all >= 0, but Vr any.
+ *
+ * C = 0, not known: lumped, (Vin + Vr) I tf/2 and bv_clamp_take.
+ *
+ * Else the leakage Llk drives the node up while the switch still carries
+ * current, to the clamp's level or, of a slow fall, as far as the falling
+ * current drives it: the overlap is V I tf/2 by its share, V = Vin + min(Vcl,
+ * Vr + Llk I/tf), without leakage Vin + Vr. The clamp gets the leakage's
+ * current less that of the switch, whose charge from a on is I tf (1 - a)²/2,
+ * and less what lifts C from Vr to Vcl: C (Vcl - Vr)² of Llk I². The last
+ * leaves C (Vcl - Vr)²/2 in C, which rings away: both together take C (Vcl -
+ * Vr) Vr/2 from the loss, or where the clamp is not reached all but the
+ * leakage's own energy. From the circuit; the leakage's current is taken as
+ * whole until the node has risen. */
+bv_turn_off bv_turn_off_take(const bv_clamp *clamp, double fall,
+                             double capacitance, double current,
+                             double reflected);
 
 #endif

@@ -23,9 +23,12 @@ static const bv_equation equations[] = {
     {"efficiency", "stored_energy/(supply_energy + gate and core energy)"},
     {"loss_energy", "the sum of loss_energy_supply … loss_energy_core"},
     {"loss_energy_clamp", "Llk Ip² Vcl/(2 (Vcl - Vr)) a cycle, less what the "
-                          "windings' capacitance delays"},
+                          "windings' capacitance delays and the switch still "
+                          "carries"},
     {"loss_energy_overlap",
-     "(Vin + Vr) Ip tf/2 a cycle, or Ip² tf²/(24 Csw) where that is less"},
+     "(Vin + Vcl) Ip tf/2 a cycle less what the switch's own capacitance Coss "
+     "takes over, down to Ip² tf²/(24 Coss); (Vin + Vr) Ip tf/2 where Coss is "
+     "not told"},
     {"loss_energy_turn_on", "Csw v²/2 a cycle, v the voltage at turn-on"},
     {"loss_energy_recovery",
      "i trr/2 (V + n Vin) a cycle that begins with a current i in the diodes"},

@@ -244,6 +244,7 @@
 ---@field stages number doubler stages of the ladder; 1: no ladder
 ---@field supply_resistance number resistance of supply and wiring [ohm]
 ---@field node_capacitance_winding number part of the node capacitance behind the leakage [F]
+---@field switch_capacitance number part of the node capacitance in the switch itself [F]
 ---@field switch_resistance number on-resistance of the hot switch [ohm]
 ---@field primary_resistance number resistance of the primary in the circuit [ohm]
 ---@field secondary_resistance number resistance of all secondary sections in the circuit [ohm]
@@ -254,6 +255,7 @@
 ---@field turn_on_delay number delay of turn-on after the half ring [s]
 ---@field off_time_limit number longest off-time; infinite: none [s]
 ---@field current_fall_time number fall time of the switch current [s]
+---@field recovery_time number reverse recovery of the diodes [s]
 ---@field gate_charge number gate charge of the switch [C]
 ---@field gate_voltage number gate drive voltage [V]
 ---@field core_area number effective area of the core [m2]
@@ -310,6 +312,7 @@
 ---@field clamp_voltage? number clamp level above the supply, needed where there is leakage [V], from 0 to 10000000
 ---@field node_capacitance? number capacitance at the switch, reflected winding included [F], from 0 to 1
 ---@field node_capacitance_winding? number its part behind the leakage: windings and diodes, at most all of it [F], from 0 to 1
+---@field switch_capacitance? number its part in the switch itself, which takes the falling current over; 0: not told, clamp and overlap apart from each other [F], from 0 to 1
 ---@field turn_off_delay? number delay from the comparator to switch off [s], from 0 to 1000
 ---@field turn_on_delay? number delay of turn-on after the half ring [s], from 0 to 1000
 ---@field off_time_limit? number longest off-time, then the switch turns on; infinite: none [s], from 0
