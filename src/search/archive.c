@@ -165,37 +165,63 @@ double bv_archive_lead(const bv_archive *a, const double *f,
                                      : bv_tree_lead(&a->tree, f, scale);
 }
 
-/* The shift of the moving objectives that brings them beside one point; 0
- * where they are. */
-static double shift(const bv_archive *a, size_t slot, const double *f,
-                    const bool *moves, const double *scale) {
-  const double *known = bv_archive_objectives(a, slot);
-  double least = HUGE_VAL;
-  for (size_t j = 0; j < a->problem->objectives; j++) {
-    if (known[j] > f[j])
-      return 0;
-    if (moves[j])
-      least = fmin(least, (f[j] - known[j]) / scale[j]);
-  }
-  return least;
+/* A point that stands behind a staircase; with one objective the second is 0
+ * everywhere and doesn't move. */
+typedef struct standing {
+  double f[2], scale[2];
+  bool moves[2];
+} standing;
+
+static double shift_of(const standing *s, size_t j, double known) {
+  return s->moves[j] ? (s->f[j] - known) / s->scale[j] : HUGE_VAL;
+}
+
+/* The shift of the moving objectives that brings them beside one step; 0 where
+ * they are. */
+static double shift(const standing *s, const bv_stair *step) {
+  if (!step || step->first > s->f[0] || step->second > s->f[1])
+    return 0;
+  return fmin(shift_of(s, 0, step->first), shift_of(s, 1, step->second));
+}
+
+/* Of the steps that are better, those where the second objective decides. */
+static bool second_decides(const void *context, const bv_stair *step) {
+  const standing *s = context;
+  return step->second > s->f[1] ||
+         (step->first <= s->f[0] &&
+          shift_of(s, 1, step->second) < shift_of(s, 0, step->first));
+}
+
+/* Along a staircase one shift falls and the other rises, so the larger of the
+ * lesser ones is where they meet. */
+static double behind_staircase(const bv_staircase *stairs, const standing *s) {
+  bv_stair_place place = bv_staircase_part(stairs, second_decides, s);
+  bv_stair_place before = bv_staircase_before(stairs, place);
+  return fmax(shift(s, bv_staircase_at(stairs, place)),
+              shift(s, bv_staircase_at(stairs, before)));
 }
 
 double bv_archive_behind(const bv_archive *a, const double *f,
                          const bool *moves, const double *scale) {
-  double most = 0;
-  for (size_t i = 0; i < a->count; i++)
-    most = fmax(most, shift(a, a->live[i], f, moves, scale));
-  return most;
+  size_t m = a->problem->objectives;
+  if (m > 2)
+    return bv_tree_behind(&a->tree, f, moves, scale);
+  standing s = {{f[0], m > 1 ? f[1] : 0},
+                {scale[0], m > 1 ? scale[1] : 1},
+                {moves[0], m > 1 && moves[1]}};
+  return behind_staircase(&a->staircase, &s);
 }
 
 void bv_archive_worst(const bv_archive *a, double *worst) {
-  for (size_t j = 0; j < a->problem->objectives; j++)
-    worst[j] = -HUGE_VAL;
-  for (size_t i = 0; i < a->count; i++) {
-    const double *f = bv_archive_objectives(a, a->live[i]);
-    for (size_t j = 0; j < a->problem->objectives; j++)
-      worst[j] = fmax(worst[j], f[j]);
+  size_t m = a->problem->objectives;
+  if (m > 2) {
+    bv_tree_worst(&a->tree, worst);
+    return;
   }
+  const bv_staircase *stairs = &a->staircase;
+  worst[0] = bv_staircase_at(stairs, bv_staircase_last(stairs))->first;
+  if (m > 1)
+    worst[1] = bv_staircase_at(stairs, bv_staircase_begin(stairs))->second;
 }
 
 double *bv_archive_copy_objectives(const bv_archive *a) {

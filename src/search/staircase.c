@@ -52,28 +52,46 @@ bv_stair_place bv_staircase_before(const bv_staircase *s,
                           s->block[place.block - 1]->count - 1};
 }
 
-bv_stair_place bv_staircase_find(const bv_staircase *s, double first) {
+bv_stair_place bv_staircase_last(const bv_staircase *s) {
+  return bv_staircase_before(s, (bv_stair_place){s->blocks, 0});
+}
+
+/* Inlined, so that the commonest search calls nothing. */
+static inline bv_stair_place part(const bv_staircase *s, bv_stair_before before,
+                                  const void *context) {
   size_t lo = 0, hi = s->blocks;
   while (lo < hi) {
     size_t middle = (lo + hi) / 2;
     const bv_stair_block *block = s->block[middle];
-    if (block->steps[block->count - 1].first < first)
+    if (before(context, &block->steps[block->count - 1]))
       lo = middle + 1;
     else
       hi = middle;
   }
   if (lo == s->blocks)
     return (bv_stair_place){lo, 0};
-  const bv_stair_block *block = s->block[lo];
-  size_t begin = 0, end = block->count;
-  while (begin < end) {
-    size_t middle = (begin + end) / 2;
-    if (block->steps[middle].first < first)
-      begin = middle + 1;
-    else
-      end = middle;
+  const bv_stair *steps = s->block[lo]->steps;
+  size_t begin = 0;
+  for (size_t left = s->block[lo]->count; left > 0;) {
+    size_t half = left / 2;
+    bool is_before = before(context, &steps[begin + half]);
+    begin += is_before ? left - half : 0;
+    left = half;
   }
   return (bv_stair_place){lo, begin};
+}
+
+bv_stair_place bv_staircase_part(const bv_staircase *s, bv_stair_before before,
+                                 const void *context) {
+  return part(s, before, context);
+}
+
+static bool is_less(const void *first, const bv_stair *step) {
+  return step->first < *(const double *) first;
+}
+
+bv_stair_place bv_staircase_find(const bv_staircase *s, double first) {
+  return part(s, is_less, &first);
 }
 
 static void insert_block(bv_staircase *s, size_t at) {

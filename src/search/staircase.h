@@ -36,9 +36,10 @@ double bv_staircase_insert(bv_staircase *staircase, bv_stair point,
                            const double reference[2], size_t *removed,
                            size_t *removed_count);
 
-/* The first step, the next one and the one before; the step at a place, NULL
- * past either end. */
+/* The first step and the last, the next one and the one before; the step at a
+ * place, NULL past either end. */
 bv_stair_place bv_staircase_begin(const bv_staircase *staircase);
+bv_stair_place bv_staircase_last(const bv_staircase *staircase);
 bv_stair_place bv_staircase_next(const bv_staircase *staircase,
                                  bv_stair_place place);
 bv_stair_place bv_staircase_before(const bv_staircase *staircase,
@@ -48,5 +49,11 @@ const bv_stair *bv_staircase_at(const bv_staircase *staircase,
 
 /* The first step whose first objective is at least `first`. */
 bv_stair_place bv_staircase_find(const bv_staircase *staircase, double first);
+
+/* The first step that isn't `before`, which holds for all steps up to some
+ * place and for none from there on. */
+typedef bool (*bv_stair_before)(const void *context, const bv_stair *step);
+bv_stair_place bv_staircase_part(const bv_staircase *staircase,
+                                 bv_stair_before before, const void *context);
 
 #endif

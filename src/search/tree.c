@@ -82,6 +82,73 @@ double bv_tree_lead(const bv_tree *tree, const double *point,
   return best;
 }
 
+typedef struct standing {
+  const double *point, *scale;
+  const bool *moves;
+} standing;
+
+/* The shift of the moving objectives that brings the point beside one that is
+ * known, or ahead of all in a box from there on; 0 where it is. */
+static double shift(const bv_tree *tree, const standing *s,
+                    const double *known) {
+  double least = HUGE_VAL;
+  for (size_t j = 0; j < tree->objectives; j++) {
+    if (known[j] > s->point[j])
+      return 0;
+    if (s->moves[j])
+      least = fmin(least, (s->point[j] - known[j]) / s->scale[j]);
+  }
+  return least;
+}
+
+static void find_behind(const bv_tree *tree, uint32_t at, const standing *s,
+                        double *most) {
+  const bv_tree_node *node = &tree->node[at];
+  if (shift(tree, s, node->lo) <= *most)
+    return;
+  if (node->split == NONE) {
+    for (uint32_t i = 0; i < node->count; i++)
+      *most = fmax(*most, shift(tree, s, node->items[i].point));
+    return;
+  }
+  find_behind(tree, node->child[0], s, most);
+  find_behind(tree, node->child[1], s, most);
+}
+
+double bv_tree_behind(const bv_tree *tree, const double *point,
+                      const bool *moves, const double *scale) {
+  standing s = {point, scale, moves};
+  double most = 0;
+  if (tree->count > 0)
+    find_behind(tree, 0, &s, &most);
+  return most;
+}
+
+static void find_worst(const bv_tree *tree, uint32_t at, double *worst) {
+  const bv_tree_node *node = &tree->node[at];
+  size_t m = tree->objectives, j = 0;
+  while (j < m && node->hi[j] <= worst[j])
+    j++;
+  if (j == m)
+    return;
+  if (node->split != NONE) {
+    /* The upper half first: its boxes tell that the lower is useless. */
+    find_worst(tree, node->child[1], worst);
+    find_worst(tree, node->child[0], worst);
+    return;
+  }
+  for (uint32_t i = 0; i < node->count; i++)
+    for (j = 0; j < m; j++)
+      worst[j] = fmax(worst[j], node->items[i].point[j]);
+}
+
+void bv_tree_worst(const bv_tree *tree, double *worst) {
+  for (size_t j = 0; j < tree->objectives; j++)
+    worst[j] = -HUGE_VAL;
+  if (tree->count > 0)
+    find_worst(tree, 0, worst);
+}
+
 /* True where a is nowhere worse than b. */
 static bool covers(const bv_tree *tree, const double *a, const double *b) {
   for (size_t j = 0; j < tree->objectives; j++)

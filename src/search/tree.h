@@ -30,6 +30,13 @@ void bv_tree_free(bv_tree *tree);
 double bv_tree_lead(const bv_tree *tree, const double *point,
                     const double *scale);
 
+/* How far a point is behind (bv_archive_behind). */
+double bv_tree_behind(const bv_tree *tree, const double *point,
+                      const bool *moves, const double *scale);
+
+/* The largest value of each objective; -INFINITY for an empty tree. */
+void bv_tree_worst(const bv_tree *tree, double *worst);
+
 /* Adds a point that no other dominates and removes those it dominates: their
  * slots are put in removed (room for count of them). */
 void bv_tree_insert(bv_tree *tree, const double *point, size_t slot,

@@ -178,10 +178,70 @@ START_TEST(behind_is_the_shift_that_frees) {
 }
 END_TEST
 
+/* The largest of the shifts that bring the moving objectives beside a point
+ * that is nowhere worse. */
+static double behind_all(const bv_archive *a, size_t m, const double *f,
+                         const bool *moves, const double *scale) {
+  double most = 0;
+  for (size_t i = 0; i < a->count; i++) {
+    const double *known = bv_archive_objectives(a, a->live[i]);
+    double least = HUGE_VAL;
+    for (size_t j = 0; j < m; j++)
+      if (moves[j])
+        least = fmin(least, (f[j] - known[j]) / scale[j]);
+    most = covers(known, f, m) ? fmax(most, least) : most;
+  }
+  return most;
+}
+
+static void compare_worst(const bv_archive *a, size_t m) {
+  double worst[MOST], expected;
+  bv_archive_worst(a, worst);
+  for (size_t j = 0; j < m; j++) {
+    expected = -HUGE_VAL;
+    for (size_t i = 0; i < a->count; i++)
+      expected = fmax(expected, bv_archive_objectives(a, a->live[i])[j]);
+    ck_assert_double_eq(worst[j], expected);
+  }
+}
+
+static void compare_behind_and_worst(size_t m) {
+  const double scale[MOST] = {1, 2, 0.5, 1}, anywhere = 0;
+  bv_problem problem = {.space = {one, 1}, .objectives = m};
+  bv_yardstick yardstick = {.range = {1, 1, 1, 1}, .reference = {2, 2, 2, 2}};
+  bv_archive archive;
+  bv_archive_init(&archive, &problem);
+  bv_random random = bv_random_keyed(11, m, 0);
+  double f[MOST];
+  size_t some = 0;
+  for (size_t i = 0; i < OFFERED; i++) {
+    draw(&random, m, i, f);
+    bv_archive_offer(&archive, &anywhere, f, NULL, &yardstick);
+    compare_worst(&archive, m);
+    bool moves[MOST];
+    for (size_t j = 0; j < m; j++)
+      moves[j] = bv_random_below(&random, 3) > 0;
+    draw(&random, m, 0, f);
+    double expected = behind_all(&archive, m, f, moves, scale);
+    some += expected > 0 && isfinite(expected);
+    ck_assert_double_eq(bv_archive_behind(&archive, f, moves, scale), expected);
+  }
+  ck_assert_uint_gt(some, 50);
+  bv_archive_free(&archive);
+}
+
+START_TEST(behind_and_worst_are_those_of_all_points) {
+  for (size_t m = 1; m <= 4; m++)
+    compare_behind_and_worst(m);
+}
+END_TEST
+
 int main(void) {
   const TTest *const tests[] = {keeps_what_no_other_covers,
                                 staircase_is_sorted_and_walks_both_ways,
                                 lead_is_the_smallest_shift_that_covers,
-                                behind_is_the_shift_that_frees, NULL};
+                                behind_is_the_shift_that_frees,
+                                behind_and_worst_are_those_of_all_points,
+                                NULL};
   return check_main("search/archive", tests);
 }
