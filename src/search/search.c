@@ -261,8 +261,10 @@ static double take_in(bv_search *s, const bv_cell *cell,
     measure_sample(s, view->objectives);
   bv_population_offer(&s->population, view->x, view->objectives,
                       bv_violation_sum(p, view->limits));
-  /* A pool's own points find their rivals by themselves (operator_branch.c). */
-  if (bv_operators[cell->operator] != &bv_operator_branch)
+  /* A pool's own points find their rivals by themselves (operator_branch.c);
+   * where there is one branch alone it has no use for a pool. */
+  if (s->branches.count > 1 &&
+      bv_operators[cell->operator] != &bv_operator_branch)
     bv_branches_offer(&s->branches, 0, view->x, view->objectives,
                       bv_violation_sum(p, view->limits), BV_RIVAL_NEAREST);
   if (violation > 0) {
