@@ -73,20 +73,86 @@ int bv_population_compare(const bv_population *p, size_t i,
   return worse ? (better ? 0 : -1) : 1;
 }
 
-/* True where a dominates b: less violation, or nowhere worse and somewhere
- * better. */
-static bool dominates(const bv_population *p, const bv_member *a,
-                      const bv_member *b) {
+/* A member on its way to a rank. */
+typedef struct candidate {
+  double violation;
+  const double *objectives;
+  bv_member *member;
+  size_t before; /* the candidate before it in its front, or NONE */
+} candidate;
+
+enum { NONE = UINT32_MAX };
+
+/* By violation, then by objectives: whoever comes later dominates none before.
+ */
+static bool comes_later(const candidate *a, const candidate *b, size_t m) {
   if (a->violation != b->violation)
-    return a->violation < b->violation;
-  const double *fa = objectives_of(p, a), *fb = objectives_of(p, b);
+    return a->violation > b->violation;
+  size_t j = 0;
+  while (j + 1 < m && a->objectives[j] == b->objectives[j])
+    j++;
+  return a->objectives[j] > b->objectives[j];
+}
+
+static void sort_candidates(candidate *c, size_t count, size_t m) {
+  for (size_t i = 1; i < count; i++) {
+    candidate moving = c[i];
+    size_t k = i;
+    for (; k > 0 && comes_later(&c[k - 1], &moving, m); k--)
+      c[k] = c[k - 1];
+    c[k] = moving;
+  }
+}
+
+/* True where a, which comes earlier, dominates b: less violation, or nowhere
+ * worse and somewhere better. */
+static bool dominates(const candidate *a, const candidate *b, size_t m) {
+  if (a->violation < b->violation)
+    return true;
   bool better = false;
-  for (size_t j = 0; j < p->problem->objectives; j++) {
-    if (fa[j] > fb[j])
+  for (size_t j = 0; j < m; j++) {
+    if (a->objectives[j] > b->objectives[j])
       return false;
-    better = better || fa[j] < fb[j];
+    better = better || a->objectives[j] < b->objectives[j];
   }
   return better;
+}
+
+/* True where one of a front, which ends with the candidate `last`, dominates
+ * b. Of two objectives the last one has the least second. */
+static bool is_dominated(const candidate *all, size_t last, const candidate *b,
+                         size_t m) {
+  if (m <= 2)
+    return dominates(&all[last], b, m);
+  while (last != NONE && !dominates(&all[last], b, m))
+    last = all[last].before;
+  return last != NONE;
+}
+
+/* Ranks every member: each joins the first front none of which dominates it (X.
+ * Zhang, Y. Tian, R. Cheng, Y. Jin, "An efficient approach to nondominated
+ * sorting for evolutionary multiobjective optimization", IEEE Trans. Evol.
+ * Comput. 19(2), 2015). */
+static void rank_members(bv_population *p) {
+  size_t m = p->problem->objectives, fronts = 0;
+  candidate *all = bv_allocate(p->count, sizeof *all);
+  size_t *last = bv_allocate(p->count, sizeof *last); /* of a front */
+  for (size_t i = 0; i < p->count; i++)
+    all[i] = (candidate){.violation = p->members[i].violation,
+                         .objectives = bv_population_objectives(p, i),
+                         .member = &p->members[i]};
+  sort_candidates(all, p->count, m);
+  for (size_t i = 0; i < p->count; i++) {
+    size_t rank = 0;
+    while (rank < fronts && is_dominated(all, last[rank], &all[i], m))
+      rank++;
+    all[i].before = rank < fronts ? last[rank] : NONE;
+    fronts += rank == fronts;
+    last[rank] = i;
+    all[i].member->rank = rank;
+  }
+  free(all);
+  free(last);
 }
 
 static void swap(bv_member *a, bv_member *b) {
@@ -95,47 +161,37 @@ static void swap(bv_member *a, bv_member *b) {
   *b = kept;
 }
 
-/* Brings the members from `begin` on that none of these dominates to the front;
- * returns where the rest begins. */
+/* Brings the members of a rank to the front of those from `begin` on; returns
+ * where the rest begins. */
 static size_t part_front(bv_population *p, size_t begin, size_t rank) {
   size_t end = begin;
-  for (size_t i = begin; i < p->count; i++) {
-    bv_member *m = &p->members[i];
-    m->rank = rank;
-    for (size_t k = begin; k < p->count && m->rank == rank; k++)
-      if (dominates(p, &p->members[k], m))
-        m->rank = rank + 1;
-  }
   for (size_t i = begin; i < p->count; i++)
     if (p->members[i].rank == rank)
       swap(&p->members[end++], &p->members[i]);
   return end;
 }
 
-typedef struct ordering {
-  const bv_population *population;
-  size_t objective;
-} ordering;
-
-static int by_objective(const void *a, const void *b, void *context) {
-  const ordering *o = context;
-  double fa = objectives_of(o->population, a)[o->objective];
-  double fb = objectives_of(o->population, b)[o->objective];
-  return (fa > fb) - (fa < fb);
+/* Equal keys keep their order. */
+static void sort_by_key(bv_member *members, size_t count) {
+  for (size_t i = 1; i < count; i++) {
+    bv_member moving = members[i];
+    size_t k = i;
+    for (; k > 0 && members[k - 1].key > moving.key; k--)
+      members[k] = members[k - 1];
+    members[k] = moving;
+  }
 }
 
 static void add_crowding(bv_population *p, size_t begin, size_t end,
                          size_t objective) {
-  ordering order = {p, objective};
   bv_member *m = p->members;
-  qsort_r(m + begin, end - begin, sizeof *m, by_objective, &order);
-  double span = objectives_of(p, &m[end - 1])[objective] -
-                objectives_of(p, &m[begin])[objective];
+  for (size_t i = begin; i < end; i++)
+    m[i].key = objectives_of(p, &m[i])[objective];
+  sort_by_key(m + begin, end - begin);
+  double span = m[end - 1].key - m[begin].key;
   m[begin].crowding = m[end - 1].crowding = HUGE_VAL;
   for (size_t i = begin + 1; i + 1 < end && span > 0; i++)
-    m[i].crowding += (objectives_of(p, &m[i + 1])[objective] -
-                      objectives_of(p, &m[i - 1])[objective]) /
-                     span;
+    m[i].crowding += (m[i + 1].key - m[i - 1].key) / span;
 }
 
 static void crowd(bv_population *p, size_t begin, size_t end) {
@@ -145,19 +201,21 @@ static void crowd(bv_population *p, size_t begin, size_t end) {
     add_crowding(p, begin, end, j);
 }
 
-static int by_crowding(const void *a, const void *b) {
-  double ca = ((const bv_member *) a)->crowding;
-  double cb = ((const bv_member *) b)->crowding;
-  return (ca < cb) - (ca > cb);
+/* The least crowded first. */
+static void sort_by_crowding(bv_population *p, size_t begin, size_t end) {
+  for (size_t i = begin; i < end; i++)
+    p->members[i].key = -p->members[i].crowding;
+  sort_by_key(p->members + begin, end - begin);
 }
 
 void bv_population_select(bv_population *p) {
   size_t begin = 0, rank = 0;
+  rank_members(p);
   while (begin < p->count && begin < p->size) {
     size_t end = part_front(p, begin, rank++);
     crowd(p, begin, end);
     if (end > p->size)
-      qsort(p->members + begin, end - begin, sizeof *p->members, by_crowding);
+      sort_by_crowding(p, begin, end);
     begin = end;
   }
   if (p->count > p->size)
