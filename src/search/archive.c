@@ -8,7 +8,8 @@
 #include "search/memory.h"
 
 static size_t stride(const bv_archive *a) {
-  return a->problem->space.count + a->problem->objectives + a->problem->limits;
+  return 2 * a->problem->space.count + a->problem->objectives +
+         a->problem->limits;
 }
 
 void bv_archive_init(bv_archive *a, const bv_problem *problem) {
@@ -39,6 +40,10 @@ const double *bv_archive_objectives(const bv_archive *a, size_t slot) {
 
 const double *bv_archive_limits(const bv_archive *a, size_t slot) {
   return bv_archive_objectives(a, slot) + a->problem->objectives;
+}
+
+const double *bv_archive_units(const bv_archive *a, size_t slot) {
+  return bv_archive_limits(a, slot) + a->problem->limits;
 }
 
 static void make_room(bv_archive *a) {
@@ -99,6 +104,9 @@ static void fill_slot(bv_archive *a, size_t slot, const double *x,
   if (p->limits)
     memcpy(data + p->space.count + p->objectives, limits,
            p->limits * sizeof *x);
+  double *units = data + p->space.count + p->objectives + p->limits;
+  for (size_t i = 0; i < p->space.count; i++)
+    units[i] = bv_variable_encode(&p->space.variables[i], x[i]);
 }
 
 /* The largest lead over a point, in ranges. */

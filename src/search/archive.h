@@ -13,7 +13,7 @@ typedef struct bv_archive {
   size_t count;     /* points held */
   size_t slots;     /* slots ever used */
   size_t room;      /* slots allocated */
-  double *data;     /* a slot: x, objectives, limits */
+  double *data;     /* a slot: x, objectives, limits, x in units */
   uint32_t *tries;  /* a slot: how often its gap was aimed at */
   size_t *live;     /* slots in use, in no order, count of them; then free */
   size_t *place;    /* a slot: where it stands in live */
@@ -51,6 +51,7 @@ double bv_archive_behind(const bv_archive *archive, const double *objectives,
 const double *bv_archive_x(const bv_archive *archive, size_t slot);
 const double *bv_archive_objectives(const bv_archive *archive, size_t slot);
 const double *bv_archive_limits(const bv_archive *archive, size_t slot);
+const double *bv_archive_units(const bv_archive *archive, size_t slot);
 
 /* The largest value of each objective; count must not be 0. */
 void bv_archive_worst(const bv_archive *archive, double *worst);

@@ -3,17 +3,32 @@
 
 #include <math.h>
 
+#include "base/number.h"
+
+/* Of what is worked out roughly. */
+#define SLACK (1 - 1e-12)
+
 /* Points looked at for a neighbour with three and more objectives, slots that
  * compete for the loneliest, neighbourhoods for the largest gap. */
 enum { HANDFUL = 64, RIVALS = 3, NEIGHBOURHOODS = 16 };
 
-double bv_near_distance(const bv_search *s, size_t a, size_t b) {
+/* The largest difference, in ranges; beyond `most` it isn't told exactly. */
+static double distance(const bv_search *s, size_t a, size_t b, double most) {
   const double *fa = bv_archive_objectives(&s->front, a);
   const double *fb = bv_archive_objectives(&s->front, b);
   double largest = 0;
-  for (size_t j = 0; j < s->problem->objectives; j++)
-    largest = fmax(largest, fabs(fa[j] - fb[j]) / s->yardstick.range[j]);
+  for (size_t j = 0; j < s->problem->objectives && largest < most; j++)
+    largest = bv_larger(largest, fabs(fa[j] - fb[j]) / s->yardstick.range[j]);
   return largest;
+}
+
+double bv_near_distance(const bv_search *s, size_t a, size_t b) {
+  return distance(s, a, b, HUGE_VAL);
+}
+
+static double apart(const bv_search *s, const bv_stair *a, const bv_stair *b) {
+  return bv_larger(fabs(a->first - b->first) / s->yardstick.range[0],
+                   fabs(a->second - b->second) / s->yardstick.range[1]);
 }
 
 /* Walks outwards from a step, taking the nearer side each time. */
@@ -22,21 +37,21 @@ static size_t near_on_staircase(const bv_search *s, size_t slot,
   const bv_staircase *stairs = &s->front.staircase;
   bv_stair_place here =
       bv_staircase_find(stairs, bv_archive_objectives(&s->front, slot)[0]);
-  bv_stair_place left = bv_staircase_before(stairs, here);
-  bv_stair_place right = bv_staircase_next(stairs, here);
+  const bv_stair *own = bv_staircase_at(stairs, here), *step[2];
+  bv_stair_place side[2] = {bv_staircase_before(stairs, here),
+                            bv_staircase_next(stairs, here)};
+  double distance[2];
+  for (int k = 0; k < 2; k++)
+    if ((step[k] = bv_staircase_at(stairs, side[k])) != NULL)
+      distance[k] = apart(s, own, step[k]);
   size_t count = 0;
-  while (count < most) {
-    const bv_stair *l = bv_staircase_at(stairs, left);
-    const bv_stair *r = bv_staircase_at(stairs, right);
-    if (!l && !r)
-      break;
-    bool go_left = !r || (l && bv_near_distance(s, slot, l->slot) <
-                                   bv_near_distance(s, slot, r->slot));
-    neighbours[count++] = go_left ? l->slot : r->slot;
-    if (go_left)
-      left = bv_staircase_before(stairs, left);
-    else
-      right = bv_staircase_next(stairs, right);
+  while (count < most && (step[0] || step[1])) {
+    int k = step[0] && (!step[1] || distance[0] < distance[1]) ? 0 : 1;
+    neighbours[count++] = step[k]->slot;
+    side[k] = k ? bv_staircase_next(stairs, side[k])
+                : bv_staircase_before(stairs, side[k]);
+    if ((step[k] = bv_staircase_at(stairs, side[k])) != NULL)
+      distance[k] = apart(s, own, step[k]);
   }
   return count;
 }
@@ -44,11 +59,11 @@ static size_t near_on_staircase(const bv_search *s, size_t slot,
 /* Puts a slot into a list sorted by distance, if it is among the nearest. */
 static size_t put_sorted(size_t *slots, double *distances, size_t count,
                          size_t most, size_t slot, double distance) {
+  if (count == most && distance >= distances[count - 1])
+    return count;
   for (size_t i = 0; i < count; i++)
     if (slots[i] == slot)
       return count;
-  if (count == most && distance >= distances[count - 1])
-    return count;
   size_t i = count < most ? count++ : count - 1;
   for (; i > 0 && distances[i - 1] > distance; i--) {
     slots[i] = slots[i - 1];
@@ -68,9 +83,10 @@ static size_t near_in_handful(const bv_search *s, size_t slot,
   double distances[BV_NEAR_MOST];
   for (size_t i = 0; i < looked_at; i++) {
     size_t other = front->live[all ? i : bv_random_below(random, front->count)];
+    double enough = count < most ? HUGE_VAL : distances[count - 1];
     if (other != slot)
       count = put_sorted(neighbours, distances, count, most, other,
-                         bv_near_distance(s, slot, other));
+                         distance(s, slot, other, enough));
   }
   return count;
 }
@@ -83,18 +99,15 @@ size_t bv_near(const bv_search *s, size_t slot, bv_random *random,
 }
 
 /* The squared distance of two slots' x, in units; other choices are one apart.
- */
-static double unlikeness(const bv_search *s, size_t a, size_t b) {
+ * Beyond `most` it isn't told exactly. */
+static double unlikeness(const bv_search *s, size_t a, size_t b, double most) {
   const bv_space *space = &s->problem->space;
-  const double *xa = bv_archive_x(&s->front, a);
-  const double *xb = bv_archive_x(&s->front, b);
+  const double *ua = bv_archive_units(&s->front, a);
+  const double *ub = bv_archive_units(&s->front, b);
   double sum = 0;
-  for (size_t i = 0; i < space->count; i++) {
-    const bv_variable *v = &space->variables[i];
-    double apart =
-        v->scale == BV_SCALE_CHOICE
-            ? (double) (xa[i] != xb[i])
-            : bv_variable_encode(v, xa[i]) - bv_variable_encode(v, xb[i]);
+  for (size_t i = 0; i < space->count && sum < most; i++) {
+    bool is_choice = space->variables[i].scale == BV_SCALE_CHOICE;
+    double apart = is_choice ? (double) (ua[i] != ub[i]) : ua[i] - ub[i];
     sum += apart * apart;
   }
   return sum;
@@ -105,9 +118,11 @@ size_t bv_near_kin(const bv_search *s, size_t slot, bv_random *random,
   size_t near[BV_NEAR_MOST], count = 0;
   double distances[BV_NEAR_MOST];
   size_t found = bv_near(s, slot, random, near, BV_NEAR_MOST);
-  for (size_t i = 0; i < found; i++)
+  for (size_t i = 0; i < found; i++) {
+    double enough = count < most ? HUGE_VAL : distances[count - 1];
     count = put_sorted(kin, distances, count, most, near[i],
-                       unlikeness(s, slot, near[i]));
+                       unlikeness(s, slot, near[i], enough));
+  }
   return count;
 }
 
@@ -135,8 +150,8 @@ static double gap_size(const bv_search *s, const bv_gap *gap) {
     double lo = HUGE_VAL, hi = -HUGE_VAL;
     for (size_t k = 0; k < gap->count; k++) {
       double f = bv_archive_objectives(&s->front, gap->slots[k])[j];
-      lo = fmin(lo, f);
-      hi = fmax(hi, f);
+      lo = bv_smaller(lo, f);
+      hi = bv_larger(hi, f);
     }
     volume *= (hi - lo) / s->yardstick.range[j];
   }
@@ -149,15 +164,31 @@ static void keep_larger(const bv_search *s, bv_gap *best, bv_gap *gap) {
     *best = *gap;
 }
 
+/* Between two steps, unless it can't be larger than the best: what is worked
+ * out by reciprocals first errs by less than SLACK. */
+static void keep_larger_step(const bv_search *s, bv_gap *best,
+                             const bv_stair *left, const bv_stair *right,
+                             const double *reciprocal) {
+  double volume = (right->first - left->first) * reciprocal[0] *
+                  ((left->second - right->second) * reciprocal[1]);
+  if (volume < best->size * SLACK)
+    return;
+  bv_gap gap = {.slots = {left->slot, right->slot}, .count = 2};
+  keep_larger(s, best, &gap);
+}
+
 static void gap_on_staircase(const bv_search *s, bv_gap *best) {
   const bv_staircase *stairs = &s->front.staircase;
-  bv_stair_place place = bv_staircase_begin(stairs);
-  const bv_stair *left = bv_staircase_at(stairs, place), *right;
-  for (; place = bv_staircase_next(stairs, place),
-         (right = bv_staircase_at(stairs, place)) != NULL;
-       left = right) {
-    bv_gap gap = {.slots = {left->slot, right->slot}, .count = 2};
-    keep_larger(s, best, &gap);
+  const double *range = s->yardstick.range;
+  const double reciprocal[2] = {1 / range[0], 1 / range[1]};
+  const bv_stair *left = NULL;
+  size_t count;
+  best->size = 0;
+  for (size_t b = 0; b < stairs->blocks; b++) {
+    const bv_stair *steps = bv_staircase_block(stairs, b, &count);
+    for (size_t i = 0; i < count; left = &steps[i++])
+      if (left)
+        keep_larger_step(s, best, left, &steps[i], reciprocal);
   }
 }
 

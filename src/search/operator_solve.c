@@ -81,7 +81,7 @@ static void middle(const bv_search *s, const bv_gap *g, bv_random *random,
     const bv_variable *v = &space->variables[i];
     double sum = 0;
     for (size_t k = 0; k < g->count; k++)
-      sum += bv_variable_encode(v, bv_archive_x(&s->front, g->slots[k])[i]);
+      sum += bv_archive_units(&s->front, g->slots[k])[i];
     x[i] = bv_variable_is_discrete(v)
                ? bv_archive_x(&s->front, chosen)[i]
                : bv_variable_decode(v, sum / (double) g->count);

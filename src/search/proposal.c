@@ -69,8 +69,7 @@ void bv_proposal_x(const bv_search *s, const bv_proposal *p, bv_random *random,
     const bv_variable *v = &space->variables[i];
     double unit = 0;
     for (size_t k = 0; k < p->count; k++)
-      unit += p->weight[k] *
-              bv_variable_encode(v, bv_archive_x(&s->front, p->slots[k])[i]);
+      unit += p->weight[k] * bv_archive_units(&s->front, p->slots[k])[i];
     size_t one = p->slots[bv_random_below(random, p->count)];
     x[i] = v->scale == BV_SCALE_CHOICE ? bv_archive_x(&s->front, one)[i]
                                        : bv_variable_decode(v, unit);

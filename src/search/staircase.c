@@ -56,6 +56,12 @@ bv_stair_place bv_staircase_last(const bv_staircase *s) {
   return bv_staircase_before(s, (bv_stair_place){s->blocks, 0});
 }
 
+const bv_stair *bv_staircase_block(const bv_staircase *s, size_t block,
+                                   size_t *count) {
+  *count = s->block[block]->count;
+  return s->block[block]->steps;
+}
+
 /* Inlined, so that the commonest search calls nothing. */
 static inline bv_stair_place part(const bv_staircase *s, bv_stair_before before,
                                   const void *context) {

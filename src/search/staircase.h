@@ -47,6 +47,11 @@ bv_stair_place bv_staircase_before(const bv_staircase *staircase,
 const bv_stair *bv_staircase_at(const bv_staircase *staircase,
                                 bv_stair_place place);
 
+/* The steps of a block, *count of them in a row, never none: the quick way
+ * through all blocks < staircase->blocks. */
+const bv_stair *bv_staircase_block(const bv_staircase *staircase, size_t block,
+                                   size_t *count);
+
 /* The first step whose first objective is at least `first`. */
 bv_stair_place bv_staircase_find(const bv_staircase *staircase, double first);
 

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/number.h"
 #include "search/memory.h"
 
 /* Points a bucket holds. */
@@ -60,7 +61,8 @@ static void find_lead(const bv_tree *tree, uint32_t at, const double *point,
   const bv_tree_node *node = &tree->node[at];
   if (node->split == NONE) {
     for (uint32_t i = 0; i<node->count && * best> 0; i++)
-      *best = fmin(*best, lead_over(tree, node->items[i].point, point, scale));
+      *best = bv_smaller(*best,
+                         lead_over(tree, node->items[i].point, point, scale));
     return;
   }
   double bound[2];
@@ -96,7 +98,7 @@ static double shift(const bv_tree *tree, const standing *s,
     if (known[j] > s->point[j])
       return 0;
     if (s->moves[j])
-      least = fmin(least, (s->point[j] - known[j]) / s->scale[j]);
+      least = bv_smaller(least, (s->point[j] - known[j]) / s->scale[j]);
   }
   return least;
 }
@@ -108,7 +110,7 @@ static void find_behind(const bv_tree *tree, uint32_t at, const standing *s,
     return;
   if (node->split == NONE) {
     for (uint32_t i = 0; i < node->count; i++)
-      *most = fmax(*most, shift(tree, s, node->items[i].point));
+      *most = bv_larger(*most, shift(tree, s, node->items[i].point));
     return;
   }
   find_behind(tree, node->child[0], s, most);
@@ -139,7 +141,7 @@ static void find_worst(const bv_tree *tree, uint32_t at, double *worst) {
   }
   for (uint32_t i = 0; i < node->count; i++)
     for (j = 0; j < m; j++)
-      worst[j] = fmax(worst[j], node->items[i].point[j]);
+      worst[j] = bv_larger(worst[j], node->items[i].point[j]);
 }
 
 void bv_tree_worst(const bv_tree *tree, double *worst) {
@@ -179,8 +181,8 @@ static void remove_covered(bv_tree *tree, uint32_t at, const double *point,
 static void extend_box(const bv_tree *tree, bv_tree_node *node,
                        const double *point) {
   for (size_t j = 0; j < tree->objectives; j++) {
-    node->lo[j] = fmin(node->lo[j], point[j]);
-    node->hi[j] = fmax(node->hi[j], point[j]);
+    node->lo[j] = bv_smaller(node->lo[j], point[j]);
+    node->hi[j] = bv_larger(node->hi[j], point[j]);
   }
 }
 
@@ -191,8 +193,8 @@ static uint32_t widest(const bv_tree *tree, const bv_tree_node *node) {
   for (uint32_t j = 0; j < tree->objectives; j++) {
     double lo = HUGE_VAL, hi = -HUGE_VAL;
     for (uint32_t i = 0; i < node->count; i++) {
-      lo = fmin(lo, node->items[i].point[j]);
-      hi = fmax(hi, node->items[i].point[j]);
+      lo = bv_smaller(lo, node->items[i].point[j]);
+      hi = bv_larger(hi, node->items[i].point[j]);
     }
     if (hi - lo > width) {
       width = hi - lo;

@@ -1,0 +1,15 @@
+/* SPDX-License-Identifier: MIT */
+/* The smaller and the larger of two numbers, neither of them NAN: in the middle
+ * of a loop fmin and fmax are calls. */
+#ifndef BV_BASE_NUMBER_H
+#define BV_BASE_NUMBER_H
+
+static inline double bv_smaller(double a, double b) {
+  return b < a ? b : a;
+}
+
+static inline double bv_larger(double a, double b) {
+  return b > a ? b : a;
+}
+
+#endif
