@@ -2,6 +2,8 @@
 /* fill: of many points between and beyond neighbours of the front, those that
  * promise to lead most, one after another. Where the front is a smooth sheet
  * every evaluation lands on it, evenly. */
+#include <string.h>
+
 #include "search/proposal.h"
 
 /* Proposals made for each point evaluated. */
@@ -12,33 +14,57 @@ static bv_turn fill_turn(const bv_search *s) {
                                                   : BV_TURN_NONE;
 }
 
-static bv_proposal *most_promising(bv_proposal *proposals) {
-  bv_proposal *best = proposals;
-  for (size_t i = 1; i < PROPOSALS; i++)
-    if (proposals[i].lead > best->lead)
-      best = &proposals[i];
-  return best->lead > 0 ? best : NULL;
+/* Proposals that are of some use, in the order of making. */
+typedef struct choice {
+  bv_proposal made[PROPOSALS], *left[PROPOSALS];
+  size_t count;
+} choice;
+
+static void propose(bv_search *s, bv_random *random, choice *c) {
+  c->count = 0;
+  for (size_t i = 0; i < PROPOSALS; i++) {
+    bv_propose(s, random, &c->made[i]);
+    if (c->made[i].lead > 0)
+      c->left[c->count++] = &c->made[i];
+  }
 }
 
-static void lower_leads(const bv_search *s, bv_proposal *proposals,
+/* The first of the most promising, no longer among the others. */
+static bv_proposal *take_most_promising(choice *c) {
+  size_t best = 0;
+  for (size_t i = 1; i < c->count; i++)
+    if (c->left[i]->lead > c->left[best]->lead)
+      best = i;
+  bv_proposal *taken = c->left[best];
+  memmove(c->left + best, c->left + best + 1,
+          (--c->count - best) * sizeof *c->left);
+  return taken;
+}
+
+static void lower_leads(const bv_search *s, choice *c,
                         const bv_proposal *taken) {
-  for (size_t i = 0; i < PROPOSALS; i++)
-    proposals[i].lead = bv_proposal_lead_after(s, &proposals[i], taken);
+  size_t kept = 0;
+  for (size_t i = 0; i < c->count; i++) {
+    bv_proposal *p = c->left[i];
+    p->lead = bv_proposal_lead_after(s, p, taken);
+    if (p->lead > 0)
+      c->left[kept++] = p;
+  }
+  c->count = kept;
 }
 
 static bool fill_plan(bv_search *s, bv_random *random, bv_cell *cell) {
-  bv_proposal proposals[PROPOSALS], *best;
+  choice c;
   double x[BV_SPACE_MOST];
   size_t room = cell->most * s->problem->space.count;
-  for (size_t i = 0; i < PROPOSALS; i++)
-    bv_propose(s, random, &proposals[i]);
-  while (cell->length < room && (best = most_promising(proposals)) != NULL) {
+  propose(s, random, &c);
+  while (cell->length < room && c.count > 0) {
+    const bv_proposal *best = take_most_promising(&c);
     bv_proposal_x(s, best, random, x);
     if (bv_plan_point(s, cell, x)) {
       bv_proposal_hope(s, best);
-      lower_leads(s, proposals, best);
+      lower_leads(s, &c, best);
     }
-    best->lead = -1;
   }
   return cell->length > 0;
 }

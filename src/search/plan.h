@@ -10,6 +10,7 @@
 #include "search/credit.h"
 #include "search/drift.h"
 #include "search/failures.h"
+#include "search/hopes.h"
 #include "search/hypervolume.h"
 #include "search/operator.h"
 #include "search/population.h"
@@ -17,9 +18,6 @@
 
 /* Points of the first sample; points of a cell that evaluates a list. */
 enum { BV_SAMPLE_SIZE = 40, BV_POPULATION_SIZE = 40, BV_LIST_SIZE = 20 };
-
-/* Proposals remembered: as many as may be out at once (proposal.h). */
-enum { BV_HOPES = 160 };
 
 /* Cells that may be out at once, whatever the number of workers. */
 enum { BV_CELLS_AHEAD = 8 };
@@ -56,9 +54,8 @@ struct bv_search {
   size_t sample_rows, sampled; /* rows of it, and how many are planned */
   uint64_t sample_cells;       /* cells that hold it */
   uint64_t visits;             /* of the enumeration of a finite space */
-  double *hopes; /* objectives foreseen of the last filling points, a ring */
-  size_t hope_count;
-  size_t anchors; /* anchor solves planned */
+  bv_hopes hopes;              /* of the last filling points */
+  size_t anchors;              /* anchor solves planned */
 
   uint64_t planned;     /* cells */
   uint64_t promised;    /* evaluations of the cells that are out, at most */

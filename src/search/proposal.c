@@ -2,7 +2,8 @@
 #include "search/proposal.h"
 
 #include <math.h>
-#include <string.h>
+
+#include "base/number.h"
 
 /* Neighbours a proposal may draw on, and the share that lies beyond the front's
  * known part. */
@@ -34,15 +35,16 @@ static void choose_weights(bv_random *random, bv_proposal *p) {
     p->weight[0] += 2;
 }
 
+/* Beyond `enough` it isn't told exactly. */
 static double lead_over(const bv_search *s, const double *known,
-                        const double *foreseen) {
+                        const double *foreseen, double enough) {
   double lead = -HUGE_VAL;
-  for (size_t j = 0; j < s->problem->objectives; j++)
-    lead = fmax(lead, (known[j] - foreseen[j]) / s->yardstick.range[j]);
+  for (size_t j = 0; j < s->problem->objectives && lead < enough; j++)
+    lead = bv_larger(lead, (known[j] - foreseen[j]) / s->yardstick.range[j]);
   return lead;
 }
 
-static void foresee(const bv_search *s, bv_proposal *p) {
+static void foresee(bv_search *s, bv_proposal *p) {
   size_t m = s->problem->objectives;
   for (size_t j = 0; j < m; j++) {
     p->foreseen[j] = 0;
@@ -51,12 +53,12 @@ static void foresee(const bv_search *s, bv_proposal *p) {
           p->weight[k] * bv_archive_objectives(&s->front, p->slots[k])[j];
   }
   p->lead = bv_archive_lead(&s->front, p->foreseen, s->yardstick.range);
-  size_t hopes = s->hope_count < BV_HOPES ? s->hope_count : BV_HOPES;
-  for (size_t i = 0; i < hopes && p->lead > 0; i++)
-    p->lead = fmin(p->lead, lead_over(s, s->hopes + i * m, p->foreseen));
+  if (p->lead > 0)
+    p->lead = bv_smaller(
+        p->lead, bv_hopes_lead(&s->hopes, p->foreseen, s->yardstick.range));
 }
 
-void bv_propose(const bv_search *s, bv_random *random, bv_proposal *p) {
+void bv_propose(bv_search *s, bv_random *random, bv_proposal *p) {
   choose_slots(s, random, p);
   choose_weights(random, p);
   foresee(s, p);
@@ -77,12 +79,11 @@ void bv_proposal_x(const bv_search *s, const bv_proposal *p, bv_random *random,
 }
 
 void bv_proposal_hope(bv_search *s, const bv_proposal *p) {
-  size_t m = s->problem->objectives;
-  memcpy(s->hopes + m * (s->hope_count++ % BV_HOPES), p->foreseen,
-         m * sizeof *p->foreseen);
+  bv_hopes_add(&s->hopes, p->foreseen);
 }
 
 double bv_proposal_lead_after(const bv_search *s, const bv_proposal *p,
                               const bv_proposal *other) {
-  return fmin(p->lead, lead_over(s, other->foreseen, p->foreseen));
+  return bv_smaller(p->lead,
+                    lead_over(s, other->foreseen, p->foreseen, p->lead));
 }

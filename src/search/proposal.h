@@ -17,8 +17,7 @@ typedef struct bv_proposal {
 } bv_proposal;
 
 /* Makes a proposal around a random point; the front must hold two or more. */
-void bv_propose(const bv_search *search, bv_random *random,
-                bv_proposal *proposal);
+void bv_propose(bv_search *search, bv_random *random, bv_proposal *proposal);
 
 /* The x of a proposal; a choice is that of one of its points. */
 void bv_proposal_x(const bv_search *search, const bv_proposal *proposal,

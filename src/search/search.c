@@ -94,7 +94,7 @@ bv_status bv_search_new(const bv_problem *problem,
   s->nearest = bv_allocate(BV_NEAREST_MOST * (1 + point_size(problem)),
                            sizeof *s->nearest);
   bv_failures_init(&s->failures, problem->space.count);
-  s->hopes = bv_allocate(BV_HOPES * problem->objectives, sizeof *s->hopes);
+  bv_hopes_init(&s->hopes, problem->objectives);
   s->cache = bv_allocate(1, sizeof *s->cache);
   s->window_end = options->stagnation;
   make_sample(s);
@@ -112,7 +112,7 @@ void bv_search_free(bv_search *s) {
   bv_seen_free(&s->seen);
   bv_failures_free(&s->failures);
   free(s->slopes);
-  free(s->hopes);
+  bv_hopes_free(&s->hopes);
   free(s->sample);
   free(s->nearest);
   free(s->cache->order);

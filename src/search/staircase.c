@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/number.h"
 #include "search/memory.h"
 
 /* Steps a block holds: large enough that there are few blocks, small enough
@@ -98,6 +99,30 @@ static bool is_less(const void *first, const bv_stair *step) {
 
 bv_stair_place bv_staircase_find(const bv_staircase *s, double first) {
   return part(s, is_less, &first);
+}
+
+typedef struct ahead {
+  const double *point, *scale;
+} ahead;
+
+static double lead_of(const ahead *a, int j, double known) {
+  return (known - a->point[j]) / a->scale[j];
+}
+
+static bool second_leads(const void *context, const bv_stair *step) {
+  return lead_of(context, 0, step->first) < lead_of(context, 1, step->second);
+}
+
+/* The lead in one objective rises along the staircase, that in the other falls:
+ * the least of the larger ones is where they meet. */
+double bv_staircase_lead(const bv_staircase *s, const double point[2],
+                         const double scale[2]) {
+  ahead a = {point, scale};
+  bv_stair_place place = part(s, second_leads, &a);
+  const bv_stair *right = bv_staircase_at(s, place);
+  const bv_stair *left = bv_staircase_at(s, bv_staircase_before(s, place));
+  double lead = right ? lead_of(&a, 0, right->first) : HUGE_VAL;
+  return left ? bv_smaller(lead, lead_of(&a, 1, left->second)) : lead;
 }
 
 static void insert_block(bv_staircase *s, size_t at) {

@@ -55,6 +55,10 @@ const bv_stair *bv_staircase_block(const bv_staircase *staircase, size_t block,
 /* The first step whose first objective is at least `first`. */
 bv_stair_place bv_staircase_find(const bv_staircase *staircase, double first);
 
+/* How far a point is ahead, as bv_tree_lead has it. */
+double bv_staircase_lead(const bv_staircase *staircase, const double point[2],
+                         const double scale[2]);
+
 /* The first step that isn't `before`, which holds for all steps up to some
  * place and for none from there on. */
 typedef bool (*bv_stair_before)(const void *context, const bv_stair *step);
