@@ -80,13 +80,15 @@ static size_t near_in_handful(const bv_search *s, size_t slot,
   const bv_archive *front = &s->front;
   bool all = front->count <= HANDFUL;
   size_t looked_at = all ? front->count : HANDFUL, count = 0;
-  double distances[BV_NEAR_MOST];
+  double distances[BV_NEAR_MOST], enough = HUGE_VAL;
   for (size_t i = 0; i < looked_at; i++) {
     size_t other = front->live[all ? i : bv_random_below(random, front->count)];
-    double enough = count < most ? HUGE_VAL : distances[count - 1];
-    if (other != slot)
-      count = put_sorted(neighbours, distances, count, most, other,
-                         distance(s, slot, other, enough));
+    if (other == slot)
+      continue;
+    count = put_sorted(neighbours, distances, count, most, other,
+                       distance(s, slot, other, enough));
+    if (count == most)
+      enough = distances[most - 1];
   }
   return count;
 }
@@ -116,12 +118,13 @@ static double unlikeness(const bv_search *s, size_t a, size_t b, double most) {
 size_t bv_near_kin(const bv_search *s, size_t slot, bv_random *random,
                    size_t *kin, size_t most) {
   size_t near[BV_NEAR_MOST], count = 0;
-  double distances[BV_NEAR_MOST];
+  double distances[BV_NEAR_MOST], enough = HUGE_VAL;
   size_t found = bv_near(s, slot, random, near, BV_NEAR_MOST);
   for (size_t i = 0; i < found; i++) {
-    double enough = count < most ? HUGE_VAL : distances[count - 1];
     count = put_sorted(kin, distances, count, most, near[i],
                        unlikeness(s, slot, near[i], enough));
+    if (count == most)
+      enough = distances[most - 1];
   }
   return count;
 }

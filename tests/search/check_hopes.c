@@ -39,6 +39,8 @@ static void compare(size_t m) {
     draw(&random, m, all[i]);
     bv_hopes_add(&hopes, all[i]);
     draw(&random, m, f);
+    for (size_t j = 0; j < m; j++)
+      f[j] -= 2;
     double expected = lead_over_all(all, i + 1, m, f, scale);
     double lead = i % BURST ? expected : bv_hopes_lead(&hopes, f, scale);
     ahead += lead > 0;
