@@ -39,6 +39,16 @@ double bv_field_number(const bv_field *field, const void *base) {
   }
 }
 
+bool bv_field_all_in_range(bv_fields fields, const void *base) {
+  const bv_field *end = fields.list + fields.count;
+  for (const bv_field *field = fields.list; field < end; field++) {
+    double value = bv_field_number(field, base);
+    if (!(value >= field->lo && value <= field->hi))
+      return false;
+  }
+  return true;
+}
+
 const char *bv_field_text(const bv_field *field, const void *base) {
   if (field->kind == BV_TEXT)
     return place(field, base);

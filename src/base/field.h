@@ -58,6 +58,10 @@ const char *bv_field_nearest(bv_fields fields, const char *name);
  * struct at base; NAN for a BV_TEXT field. */
 double bv_field_number(const bv_field *field, const void *base);
 
+/* Whether every number in the struct at base lies in the range of its field; a
+ * NaN and a text do not. */
+bool bv_field_all_in_range(bv_fields fields, const void *base);
+
 /* The text of a BV_TEXT or BV_WORD field in the struct at base, else NULL. */
 const char *bv_field_text(const bv_field *field, const void *base);
 

@@ -87,16 +87,6 @@ static const bv_field fields[] = {
 
 const bv_fields bv_circuit_fields = {fields, sizeof fields / sizeof *fields};
 
-static bool in_range(const bv_circuit *circuit) {
-  for (size_t i = 0; i < bv_circuit_fields.count; i++) {
-    const bv_field *field = &fields[i];
-    double value = bv_field_number(field, circuit);
-    if (!(value >= field->lo && value <= field->hi))
-      return false;
-  }
-  return true;
-}
-
 static bool fits_together(const bv_circuit *c) {
   bool core = c->core_volume > 0 && c->steinmetz_k > 0;
   return c->start_voltage < c->target_voltage &&
@@ -106,5 +96,6 @@ static bool fits_together(const bv_circuit *c) {
 }
 
 bool bv_circuit_valid(const bv_circuit *circuit) {
-  return in_range(circuit) && fits_together(circuit);
+  return bv_field_all_in_range(bv_circuit_fields, circuit) &&
+         fits_together(circuit);
 }

@@ -4,16 +4,6 @@
 
 #include "model/design_build.h"
 
-static bool in_range(bv_fields fields, const void *base) {
-  for (size_t i = 0; i < fields.count; i++) {
-    const bv_field *field = &fields.list[i];
-    double value = bv_field_number(field, base);
-    if (field->kind != BV_FLAG && !(value >= field->lo && value <= field->hi))
-      return false;
-  }
-  return true;
-}
-
 static bool words_known(const bv_job *job, const bv_choice *choice) {
   return job->insulation >= 0 && job->insulation < BV_INSULATION_COUNT &&
          choice->rectifier >= 0 && choice->rectifier < BV_RECTIFIER_COUNT;
@@ -21,7 +11,8 @@ static bool words_known(const bv_job *job, const bv_choice *choice) {
 
 static bool makes_sense(const bv_job *job, const bv_choice *choice) {
   const bv_supply *supply = &job->supply_voltage;
-  return in_range(bv_job_fields, job) && in_range(bv_choice_fields, choice) &&
+  return bv_field_all_in_range(bv_job_fields, job) &&
+         bv_field_all_in_range(bv_choice_fields, choice) &&
          words_known(job, choice) && supply->min > 0 &&
          supply->min <= supply->nominal && supply->nominal <= supply->max &&
          supply->max < HUGE_VAL && job->start_voltage < job->target_voltage;

@@ -242,16 +242,6 @@ static bv_reason visit(const bv_build *build, const bv_tolerances *tolerances,
   return BV_REASON_OK;
 }
 
-static bool tolerances_known(const bv_tolerances *tolerances) {
-  for (size_t i = 0; i < bv_tolerances_fields.count; i++) {
-    const bv_field *field = &bv_tolerances_fields.list[i];
-    double value = bv_field_number(field, tolerances);
-    if (!(value >= field->lo && value <= field->hi))
-      return false;
-  }
-  return true;
-}
-
 void bv_design_corners(const bv_job *job, const bv_choice *choice,
                        const bv_parts *parts, bv_precision precision,
                        const bv_tolerances *tolerances, bv_corners *corners) {
@@ -259,7 +249,7 @@ void bv_design_corners(const bv_job *job, const bv_choice *choice,
   *corners = (bv_corners){0};
   bv_field_defaults(bv_design_fields, &corners->nominal);
   bv_reason reason = BV_REASON_BAD_JOB;
-  if (tolerances_known(tolerances))
+  if (bv_field_all_in_range(bv_tolerances_fields, tolerances))
     reason = bv_build_make(job, choice, parts, precision, &build);
   corners->nominal.reason = (int) reason;
   if (reason == BV_REASON_OK) {

@@ -272,20 +272,10 @@ static void refuse(bv_reason reason, bv_way_cost *cost) {
   cost->reason = (int) reason;
 }
 
-static bool in_range(const bv_ways_options *options) {
-  for (size_t i = 0; i < bv_ways_options_fields.count; i++) {
-    const bv_field *field = &options_list[i];
-    double value = bv_field_number(field, options);
-    if (!(value >= field->lo && value <= field->hi))
-      return false;
-  }
-  return true;
-}
-
 void bv_way_charge(const bv_circuit *circuit, bv_way way,
                    const bv_ways_options *options, bv_way_cost *cost) {
   run r = way_run(circuit, way, options);
-  if (in_range(options))
+  if (bv_field_all_in_range(bv_ways_options_fields, options))
     settle(&r, cost);
   else
     refuse(BV_REASON_BAD_CIRCUIT, cost);
