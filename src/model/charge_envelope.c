@@ -42,20 +42,30 @@ static void note_peaks(envelope *e, const bv_cycle *cycle) {
   e->recharge_peak = fmax(e->recharge_peak, cycle->recharge_peak);
 }
 
-/* Adds the cycles that take the output from v - half to v + half. */
-static bv_reason add_point(envelope *e, double v, double width) {
-  bv_cycle cycle;
-  bv_reason reason = follow(e, v);
-  if (reason == BV_REASON_OK)
-    reason = bv_cycle_near(&e->stage, v, &e->off, &cycle);
-  if (reason != BV_REASON_OK)
-    return reason;
-  double gain = cycle.flow.output_charge - v * e->stage.bleed * cycle.flow.time;
+/* Adds the cycles that take the output through a width about v. */
+static bv_reason add_point(envelope *e, double v, double width,
+                           const bv_cycle *cycle) {
+  double gain =
+      cycle->flow.output_charge - v * e->stage.bleed * cycle->flow.time;
   if (!(gain > 0))
     return BV_REASON_BLEEDER_STALL;
-  bv_flow_add(&e->sums, e->stage.c * width / gain, &cycle.flow);
-  note_peaks(e, &cycle);
+  bv_flow_add(&e->sums, e->stage.c * width / gain, &cycle->flow);
+  note_peaks(e, cycle);
   return BV_REASON_OK;
+}
+
+static bv_reason add_points(envelope *e, size_t count, const double *v,
+                            const double *width) {
+  bv_cycle cycles[BV_CYCLE_EACH_MOST];
+  size_t done;
+  bv_reason missing =
+      bv_cycle_each(&e->stage, count, v, &e->off, cycles, &done);
+  for (size_t i = 0; i < done; i++) {
+    bv_reason reason = add_point(e, v[i], width[i], &cycles[i]);
+    if (reason != BV_REASON_OK)
+      return reason;
+  }
+  return missing;
 }
 
 /* Points gather at the lower end, as the square of an even spacing: the
@@ -64,10 +74,18 @@ static bv_reason add_point(envelope *e, double v, double width) {
 static bv_reason add_segment(envelope *e, double lo, double hi) {
   bool narrow = hi - lo < NARROW * e->stage.target;
   bv_quadrature rule = bv_quadrature_rule(narrow ? e->points - 2 : e->points);
+  double v[BV_CYCLE_EACH_MOST], width[BV_CYCLE_EACH_MOST];
   for (size_t i = 0; i < rule.count; i++) {
-    double at = (1 + rule.nodes[i]) / 2, width = hi - lo;
-    bv_reason reason =
-        add_point(e, lo + width * at * at, width * at * rule.weights[i]);
+    double at = (1 + rule.nodes[i]) / 2;
+    v[i] = lo + (hi - lo) * at * at;
+    width[i] = (hi - lo) * at * rule.weights[i];
+  }
+  /* Side by side, where the stage stays. */
+  size_t together = e->lead ? 1 : rule.count;
+  for (size_t i = 0; i < rule.count; i += together) {
+    bv_reason reason = follow(e, v[i]);
+    if (reason == BV_REASON_OK)
+      reason = add_points(e, together, v + i, width + i);
     if (reason != BV_REASON_OK)
       return reason;
   }

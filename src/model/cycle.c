@@ -3,9 +3,6 @@
 
 #include <math.h>
 
-#include "base/constants.h"
-#include "base/root.h"
-
 /* Without branches and aliases, so that compilers make vectors of it. */
 static void add_scaled(double *restrict to, double weight,
                        const double *restrict from) {
@@ -16,40 +13,6 @@ static void add_scaled(double *restrict to, double weight,
 void bv_flow_add(bv_flow *restrict sum, double weight,
                  const bv_flow *restrict flow) {
   add_scaled((double *) sum, weight, (const double *) flow);
-}
-
-/* (1 + x)^p for a small x, by the binomial series. */
-static double power_near_one(double x, double p) {
-  double t0 = p * x, t1 = (p - 1) * x / 2, t2 = (p - 2) * x * (1.0 / 3),
-         t3 = (p - 3) * x / 4, t4 = (p - 4) * x * (1.0 / 5),
-         t5 = (p - 5) * x * (1.0 / 6);
-  return 1 + t0 * (1 + t1 * (1 + t2 * (1 + t3 * (1 + t4 * (1 + t5)))));
-}
-
-/* ratio^p from that of a ratio nearby, or of one. */
-static double power(double ratio, double p, bv_power_base *base) {
-  static const double near = 0.08; /* the series holds 4e-10 */
-  if (ratio == 1)
-    return 1;
-  if (fabs(ratio - 1) < near)
-    return power_near_one(ratio - 1, p);
-  double x = ratio * base->inverse - 1;
-  if (fabs(x) < near)
-    return base->power * power_near_one(x, p);
-  *base = (bv_power_base){1 / ratio, exp(p * log(ratio))};
-  return base->power;
-}
-
-/* Losses of the core in one cycle: improved generalised Steinmetz equation for
- * a triangle of flux (K. Venkatachalam, C. R. Sullivan, T. Abdallah, H. Tacca,
- * IEEE Workshop on Computers in Power Electronics, 2002). The flux is taken as
- * unipolar: the little it swings below zero in step 6 is left out. */
-static double core_energy(const bv_stage *s, const bv_cycle *c,
-                          bv_core_base *base) {
-  double swing = (c->peak_current - bv_more(c->low_current, 0)) / s->peak;
-  double times = power(c->on_time / s->on_time, 1 - s->alpha, &base->on) +
-                 power(c->off_time / s->on_time, 1 - s->alpha, &base->off);
-  return s->core * power(swing, s->beta, &base->swing) * times;
 }
 
 /* Adds what is known once the cycle is over; the output rises from one value to
@@ -63,7 +26,7 @@ static void close_cycle(const bv_stage *s, double from, double to,
       s->bleed * (from2 * (c->on_time + c->rise_time) +
                   (from2 + 2 * to2) / 3 * off + to2 * c->dead_time);
   if (s->core > 0)
-    c->flow.core = core_energy(s, c, base);
+    c->flow.core = bv_cycle_core(s, c, base);
 }
 
 /* Member by member: an assignment of the whole becomes a slow string
@@ -198,14 +161,22 @@ static bv_off step_off(const bv_stage *s, const way *path, double u, double i,
   return off;
 }
 
-/* Steps 3 to 5; the node settles at the given reflected voltage. */
-static bv_reason release_and_pass(const bv_stage *s, const way *path,
-                                  double settled, bv_state *state,
-                                  bv_cycle *cycle, off_end *end) {
-  double u = state->output + s->drop - state->series;
-  bv_reason reason = bv_cycle_release(s, u * s->per_n, settled, state, cycle);
-  if (reason != BV_REASON_OK)
-    return reason;
+/* Voltage against the secondary current. */
+static double against(const bv_stage *s, const bv_state *state) {
+  return state->output + s->drop - state->series;
+}
+
+/* Steps 3 and 4; the node settles at the given reflected voltage. */
+static bv_reason release(const bv_stage *s, double settled, bv_state *state,
+                         bv_cycle *cycle) {
+  return bv_cycle_release(s, against(s, state) * s->per_n, settled, state,
+                          cycle);
+}
+
+/* Step 5. */
+static bv_reason pass(const bv_stage *s, const way *path, bv_state *state,
+                      bv_cycle *cycle, off_end *end) {
+  double u = against(s, state);
   double limit = limit_of(s, path, u, state->current, cycle);
   if (!(limit > 0))
     return s->lower > 0 ? BV_REASON_STALL : BV_REASON_OFF_LIMIT_SHORT;
@@ -230,7 +201,7 @@ static bool may_time_out(const bv_stage *s, double u, double current) {
 static bv_reason settle(const bv_stage *s, const way *path,
                         const bv_state *state, const bv_cycle *cycle,
                         double *reflected) {
-  double u = state->output + s->drop - state->series;
+  double u = against(s, state);
   *reflected = u * s->per_n;
   if (s->csw == 0 || path->loop->inverse == 0)
     return BV_REASON_OK;
@@ -242,8 +213,9 @@ static bv_reason settle(const bv_stage *s, const way *path,
   off_end end = {0};
   bv_state trial = *state;
   bv_cycle discarded = *cycle;
-  bv_reason reason =
-      release_and_pass(s, path, *reflected, &trial, &discarded, &end);
+  bv_reason reason = release(s, *reflected, &trial, &discarded);
+  if (reason == BV_REASON_OK)
+    reason = pass(s, path, &trial, &discarded, &end);
   if (reason == BV_REASON_OK)
     *reflected += end.charge * path->loop->inverse * s->per_n;
   return reason;
@@ -257,7 +229,9 @@ static bv_reason release_and_rest(const bv_stage *s, const way *path,
   double settled;
   bv_reason reason = settle(s, path, state, cycle, &settled);
   if (reason == BV_REASON_OK)
-    reason = release_and_pass(s, path, settled, state, cycle, &end);
+    reason = release(s, settled, state, cycle);
+  if (reason == BV_REASON_OK)
+    reason = pass(s, path, state, cycle, &end);
   if (reason != BV_REASON_OK)
     return reason;
   *done = end.done;
@@ -266,64 +240,73 @@ static bv_reason release_and_rest(const bv_stage *s, const way *path,
   return BV_REASON_OK;
 }
 
+/* A cycle at a constant output that is to repeat itself. */
+typedef struct turning {
+  bv_state state;
+  bv_cycle *cycle;
+  double settled; /* V, reflected at the end of step 5 */
+  bool timed_out;
+} turning;
+
 /* One turn at a constant output, from the end of step 2 to the end of the next.
- * The on-time before it is taken as that from zero current. */
-static bv_reason turn(const bv_stage *s, bv_state *state, bv_cycle *cycle) {
-  clear(cycle, s->on_time);
+ * The on-time before it is taken as that from zero current. Several take each
+ * step side by side: what one waits for hides behind another's. */
+static bv_reason turn(const bv_stage *s, size_t count, turning *turns) {
+  static const bv_reason ok = BV_REASON_OK;
   way path = {&s->held, HUGE_VAL};
-  bool done;
-  bv_reason reason = release_and_rest(s, &path, state, cycle, &done);
-  if (reason != BV_REASON_OK)
-    return reason;
-  double peak = cycle->peak_current;
-  reason = conduct(s, state, cycle);
-  cycle->peak_current = bv_more(peak, state->current);
+  bv_reason reason = ok;
+  for (turning *t = turns; reason == ok && t < turns + count; t++) {
+    clear(t->cycle, s->on_time);
+    reason = settle(s, &path, &t->state, t->cycle, &t->settled);
+  }
+  for (turning *t = turns; reason == ok && t < turns + count; t++)
+    reason = release(s, t->settled, &t->state, t->cycle);
+  for (turning *t = turns; reason == ok && t < turns + count; t++) {
+    off_end end = {0};
+    reason = pass(s, &path, &t->state, t->cycle, &end);
+    t->timed_out = end.timed_out;
+  }
+  for (turning *t = turns; reason == ok && t < turns + count; t++)
+    rest(s, t->timed_out, t->settled, &t->state, t->cycle);
+  for (turning *t = turns; reason == ok && t < turns + count; t++) {
+    double peak = t->cycle->peak_current;
+    reason = conduct(s, &t->state, t->cycle);
+    t->cycle->peak_current = bv_more(peak, t->state.current);
+  }
   return reason;
 }
 
 /* Single rectifier: the peak current is known, so one turn repeats itself; only
  * where the off-time limit leaves more than the comparator level, or the
  * comparator is blind too long, is it repeated until the peak settles. */
-static bv_reason repeat_single(const bv_stage *s, bv_state *state,
-                               bv_cycle *cycle) {
-  bv_reason reason = BV_REASON_OK;
-  for (int i = 0; i < 50 && reason == BV_REASON_OK; i++) {
-    double before = state->current;
-    reason = turn(s, state, cycle);
-    if (fabs(state->current - before) <= 1e-9 * before)
-      break;
+static bv_reason repeat_single(const bv_stage *s, size_t count,
+                               turning *turns) {
+  bv_reason reason = turn(s, count, turns);
+  for (turning *t = turns; t < turns + count; t++) {
+    double before = s->peak;
+    for (int i = 1; i < 50 && reason == BV_REASON_OK; i++) {
+      if (fabs(t->state.current - before) <= 1e-9 * before)
+        break;
+      before = t->state.current;
+      reason = turn(s, 1, t);
+    }
   }
   return reason;
-}
-
-/* Doubler: the series capacitor at turn-off of a cycle that repeats itself,
- * with the recharge damped and step 5 not: v = E + d/(1+d) q, E full, q = Q/Cs
- * = [U + sqrt(U^2 + (1-d)/(1+d) Vz^2)] (1+d)/(1-d), U = E - V - Vd, Vz = Ip
- * sqrt(L/Cs). A volt more at turn-off becomes d u/sqrt(u^2 + Vz^2) less after a
- * turn, u = V + Vd - v. */
-static double series_guess(const bv_stage *s, double output, double *slope) {
-  double full = s->n * s->vin - s->diode, u = full - output - s->drop;
-  double decay = s->recharge.decay, left = (1 - decay) / (1 + decay);
-  double vz2 = s->peak * s->peak * s->l / s->cs;
-  double root = sqrt(u * u + left * vz2);
-  double q = u > 0 ? (u + root) / left : vz2 / (root - u);
-  double v = full + decay / (1 + decay) * q, above = output + s->drop - v;
-  *slope = -1 - decay * bv_more(above, 0) / sqrt(above * above + vz2);
-  return v;
 }
 
 /* Doubler: the series capacitor's voltage at turn-off that comes back after a
  * turn, by the secant on v -> v(next) - v, or where pulses that come and go
  * bend it, by half steps, which contract. `off` is how far off the guess was at
  * an output nearby, V. */
-static bv_reason repeat_doubler(const bv_stage *s, double *off, bv_state *state,
-                                bv_cycle *cycle) {
-  double slope, guess = series_guess(s, state->output, &slope);
+static bv_reason repeat_doubler(const bv_stage *s, double *off,
+                                turning *repeated) {
+  bv_state *state = &repeated->state;
+  double slope, guess = bv_doubler_guess(s, state->output, &slope);
   double v = guess + *off, last = 0, last_gap = 0;
   for (int i = 0; i < 50; i++) {
     state->current = s->peak;
     state->series = v;
-    bv_reason reason = turn(s, state, cycle);
+    bv_reason reason = turn(s, 1, repeated);
     if (reason != BV_REASON_OK)
       return reason;
     double gap = state->series - v;
@@ -339,18 +322,52 @@ static bv_reason repeat_doubler(const bv_stage *s, double *off, bv_state *state,
   return BV_REASON_DOUBLER_START;
 }
 
+static turning begin(const bv_stage *s, double output, bv_cycle *cycle) {
+  return (turning){
+      .state = {.current = s->peak, .output = output, .averaged = true},
+      .cycle = cycle};
+}
+
 bv_reason bv_cycle_near(const bv_stage *s, double output, double *off,
                         bv_cycle *cycle) {
-  bv_state state = {.current = s->peak, .output = output, .averaged = true};
-  bv_reason reason = s->cs > 0 ? repeat_doubler(s, off, &state, cycle)
-                               : repeat_single(s, &state, cycle);
-  close_cycle(s, output, output, &state.core, cycle);
+  turning repeated = begin(s, output, cycle);
+  bv_reason reason = s->cs > 0 ? repeat_doubler(s, off, &repeated)
+                               : repeat_single(s, 1, &repeated);
+  close_cycle(s, output, output, &repeated.state.core, cycle);
   return reason;
 }
 
 bv_reason bv_cycle_at(const bv_stage *s, double output, bv_cycle *cycle) {
   double off = 0;
   return bv_cycle_near(s, output, &off, cycle);
+}
+
+/* False where one of them does not exist. */
+static bool side_by_side(const bv_stage *s, size_t count, const double *outputs,
+                         bv_cycle *cycles) {
+  turning turns[BV_CYCLE_EACH_MOST];
+  for (size_t i = 0; i < count; i++)
+    turns[i] = begin(s, outputs[i], &cycles[i]);
+  if (repeat_single(s, count, turns) != BV_REASON_OK)
+    return false;
+  for (size_t i = 0; i < count; i++)
+    close_cycle(s, outputs[i], outputs[i], &turns[i].state.core, &cycles[i]);
+  return true;
+}
+
+bv_reason bv_cycle_each(const bv_stage *s, size_t count, const double *outputs,
+                        double *off, bv_cycle *cycles, size_t *done) {
+  *done = count;
+  if (s->cs == 0 && side_by_side(s, count, outputs, cycles))
+    return BV_REASON_OK;
+  for (*done = 0; *done < count; ++*done) {
+    double unknown = 0;
+    bv_reason reason =
+        bv_cycle_near(s, outputs[*done], off ? off : &unknown, &cycles[*done]);
+    if (reason != BV_REASON_OK)
+      return reason;
+  }
+  return BV_REASON_OK;
 }
 
 double bv_cycle_off_time(const bv_stage *s, double output) {

@@ -179,6 +179,15 @@ bv_reason bv_cycle_at(const bv_stage *stage, double output, bv_cycle *cycle);
 bv_reason bv_cycle_near(const bv_stage *stage, double output, double *off,
                         bv_cycle *cycle);
 
+/* The same at up to BV_CYCLE_EACH_MOST outputs, those of a single rectifier
+ * side by side, which is sooner than one by one and the same to the bit. `off`
+ * may be NULL. `done`: how many there are before the first that does not exist,
+ * whose reason is returned. */
+enum { BV_CYCLE_EACH_MOST = 16 };
+bv_reason bv_cycle_each(const bv_stage *stage, size_t count,
+                        const double *outputs, double *off, bv_cycle *cycles,
+                        size_t *done);
+
 /* Off-time of that cycle if it were not limited, s; NAN where there is none. */
 double bv_cycle_off_time(const bv_stage *stage, double output);
 
@@ -229,6 +238,10 @@ bv_off bv_off_full(const bv_off_loop *loop, double u, double i);
 /* For a time before the current's zero. */
 bv_off bv_off_for(const bv_off_loop *loop, double u, double i, double time);
 
+/* Loss of the core in a cycle whose times and currents are known, J. */
+double bv_cycle_core(const bv_stage *stage, const bv_cycle *cycle,
+                     bv_core_base *base);
+
 /* Two levels: time of step 5 down to the lower one, 0 where a primary current
  * is not above it. */
 double bv_cycle_fall_time(const bv_stage *stage, const bv_off_loop *loop,
@@ -255,6 +268,11 @@ double bv_doubler_pulse(const bv_stage *stage, double charge, double time);
 
 /* Doubler: fills the stage's constants of the pulse. */
 void bv_doubler_prepare(bv_stage *stage);
+
+/* Doubler: about the series capacitor's voltage at turn-off of a cycle that
+ * repeats itself at an output, V; slope: of what a turn adds to that voltage,
+ * in the voltage. */
+double bv_doubler_guess(const bv_stage *stage, double output, double *slope);
 
 /* Doubler: the recharge pulse at turn-on, magnetising current included. */
 bv_reason bv_doubler_recharge(const bv_stage *stage, bv_state *state,

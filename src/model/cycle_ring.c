@@ -118,6 +118,8 @@ static bv_ring ring_near(const bv_stage *s, double time, bv_ring_base *base) {
     return ring;
   }
   double x = base->voltage, y = s->z * base->current, d = s->rp * s->y;
+  if (h == 0) /* so after each first guess */
+    return (bv_ring){x, y * s->y, 0};
   double y1 = x - d * y, y2 = -y - d * y1, y3 = -y1 - d * y2, y4 = -y2 - d * y3,
          y5 = -y3 - d * y4;
   double h2 = h / 2, h3 = h * (1.0 / 3), h4 = h / 4, h5 = h / 5;

@@ -225,30 +225,36 @@ double bv_build_junction(const bv_build *build, const bv_charge *charge) {
       build->job->ambient_temperature + other * part->thermal_resistance);
 }
 
-/* A charge's losses from four of its cycles, by Gauss-Legendre quadrature over
+/* A charge's amounts from four of its cycles, by Gauss-Legendre quadrature over
  * the energy, at a fraction of the envelope's cost. */
+static bv_reason rough_flow(const bv_stage *s, bv_flow *sum) {
+  bv_quadrature rule = bv_quadrature_rule(4);
+  double energy = bv_stored_energy(s->c, s->target);
+  double outputs[4];
+  bv_cycle cycles[4];
+  size_t done;
+  for (size_t i = 0; i < rule.count; i++)
+    outputs[i] = s->target * sqrt((1 + rule.nodes[i]) / 2);
+  bv_reason reason = bv_cycle_each(s, rule.count, outputs, NULL, cycles, &done);
+  for (size_t i = 0; i < done; i++) {
+    const bv_flow *flow = &cycles[i].flow;
+    double gain = flow->output_charge - outputs[i] * s->bleed * flow->time;
+    gain = bv_most(gain, 0.01 * flow->output_charge);
+    bv_flow_add(sum, energy * rule.weights[i] / 2 / (outputs[i] * gain), flow);
+  }
+  return reason;
+}
+
 static bv_reason rough_losses(const bv_build *build, double supply,
                               bv_charge *charge) {
-  bv_quadrature rule = bv_quadrature_rule(4);
   bv_circuit c;
   bv_stage stage;
   bv_flow sum = {0};
   bv_build_circuit(build, supply, &c);
   c = bv_ladder_as_doubler(&c);
   bv_reason reason = bv_stage_make(&c, &stage);
-  for (size_t i = 0; reason == BV_REASON_OK && i < rule.count; i++) {
-    bv_cycle cycle;
-    double output = c.target_voltage * sqrt((1 + rule.nodes[i]) / 2);
-    double energy = bv_stored_energy(c.storage_capacitance, c.target_voltage) *
-                    rule.weights[i] / 2;
-    reason = bv_cycle_at(&stage, output, &cycle);
-    if (reason != BV_REASON_OK)
-      break;
-    double gain =
-        cycle.flow.output_charge - output * stage.bleed * cycle.flow.time;
-    gain = bv_most(gain, 0.01 * cycle.flow.output_charge);
-    bv_flow_add(&sum, energy / (output * gain), &cycle.flow);
-  }
+  if (reason == BV_REASON_OK)
+    reason = rough_flow(&stage, &sum);
   charge->loss_energy_primary = c.primary_resistance * sum.primary_square;
   charge->loss_energy_switch = c.switch_resistance * sum.primary_square;
   charge->loss_energy_secondary =

@@ -190,3 +190,19 @@ double bv_doubler_catch(const bv_stage *s, double level, double longest,
   follow(s, -off.charge / (s->n * s->cs), state, cycle);
   return off.time;
 }
+
+/* The series capacitor at turn-off of a cycle that repeats itself,
+ * with the recharge damped and step 5 not: v = E + d/(1+d) q, E full, q = Q/Cs
+ * = [U + sqrt(U^2 + (1-d)/(1+d) Vz^2)] (1+d)/(1-d), U = E - V - Vd, Vz = Ip
+ * sqrt(L/Cs). A volt more at turn-off becomes d u/sqrt(u^2 + Vz^2) less after a
+ * turn, u = V + Vd - v. */
+double bv_doubler_guess(const bv_stage *s, double output, double *slope) {
+  double full = s->n * s->vin - s->diode, u = full - output - s->drop;
+  double decay = s->recharge.decay, left = (1 - decay) / (1 + decay);
+  double vz2 = s->peak * s->peak * s->l / s->cs;
+  double root = sqrt(u * u + left * vz2);
+  double q = u > 0 ? (u + root) / left : vz2 / (root - u);
+  double v = full + decay / (1 + decay) * q, above = output + s->drop - v;
+  *slope = -1 - decay * bv_more(above, 0) / sqrt(above * above + vz2);
+  return v;
+}
