@@ -12,26 +12,41 @@ static bv_clamp_pulse straight(const bv_clamp *c, double current,
 
 /* Winding voltage and the current that the leakage gave up are cosine and sine
  * of one angle, in units of `full` volts and of `most` amperes. */
-bv_clamp_pulse bv_clamp_take(const bv_clamp *c, double current,
-                             double reflected) {
+bv_clamp_swing bv_clamp_swing_of(const bv_clamp *c, double current) {
+  bv_clamp_swing swing = {.current = current};
+  if (!(c->leakage > 0 && c->capacitance > 0))
+    return swing;
+  double full = c->level + c->supply, tau = sqrt(c->leakage * c->capacitance);
+  double most = full * tau / c->leakage, sine = current / most;
+  double angle = asin(sine), charge = c->capacitance * full;
+  double share = sine * angle + sqrt(1 - sine * sine) - 1;
+  return (bv_clamp_swing){
+      current, full, tau, most, sine, {c->level * charge * share, tau * angle}};
+}
+
+bv_clamp_pulse bv_clamp_take_of(const bv_clamp *c, const bv_clamp_swing *swing,
+                                double reflected) {
   if (!(c->leakage > 0))
     return (bv_clamp_pulse){0, 0};
   double above = c->level - (reflected > -c->supply ? reflected : -c->supply);
+  double current = swing->current;
   if (!(above > 0))
     return (bv_clamp_pulse){HUGE_VAL, HUGE_VAL};
   if (!(c->capacitance > 0))
     return straight(c, current, above);
-  double full = c->level + c->supply, tau = sqrt(c->leakage * c->capacitance);
-  double most = full * tau / c->leakage;
-  double sine = current / most, cosine = above / full;
-  if (sine * sine + cosine * cosine <= 1) {
-    double angle = asin(sine), charge = c->capacitance * full;
-    double share = sine * angle + sqrt(1 - sine * sine) - 1;
-    return (bv_clamp_pulse){c->level * charge * share, tau * angle};
-  }
-  double angle = acos(cosine), given = most * sqrt(1 - cosine * cosine);
+  double cosine = above / swing->full;
+  if (swing->sine * swing->sine + cosine * cosine <= 1)
+    return swing->whole;
+  double angle = acos(cosine), time = swing->tau * angle;
+  double given = swing->most * sqrt(1 - cosine * cosine);
   bv_clamp_pulse rest = straight(c, current - given, above);
-  double charge = current * tau * angle - c->capacitance * (full - above);
-  return (bv_clamp_pulse){c->level * charge + rest.energy,
-                          tau * angle + rest.time};
+  double charge =
+      current * swing->tau * angle - c->capacitance * (swing->full - above);
+  return (bv_clamp_pulse){c->level * charge + rest.energy, time + rest.time};
+}
+
+bv_clamp_pulse bv_clamp_take(const bv_clamp *c, double current,
+                             double reflected) {
+  bv_clamp_swing swing = bv_clamp_swing_of(c, current);
+  return bv_clamp_take_of(c, &swing, reflected);
 }

@@ -31,4 +31,20 @@ typedef struct bv_clamp_pulse {
 bv_clamp_pulse bv_clamp_take(const bv_clamp *clamp, double current,
                              double reflected);
 
+/* What of it a current alone tells: the swing of the winding. */
+typedef struct bv_clamp_swing {
+  double current;       /* A */
+  double full;          /* V, amplitude */
+  double tau;           /* s, 1 rad */
+  double most;          /* A, amplitude */
+  double sine;          /* current over most */
+  bv_clamp_pulse whole; /* where the diodes do not cut it short */
+} bv_clamp_swing;
+
+bv_clamp_swing bv_clamp_swing_of(const bv_clamp *clamp, double current);
+
+/* bv_clamp_take for the current of a swing. */
+bv_clamp_pulse bv_clamp_take_of(const bv_clamp *clamp,
+                                const bv_clamp_swing *swing, double reflected);
+
 #endif

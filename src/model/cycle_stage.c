@@ -20,6 +20,7 @@ static void set_primary(const bv_circuit *c, bv_stage *s) {
   s->clamp = (bv_clamp){
       c->leakage_inductance, c->clamp_voltage,
       bv_less(c->node_capacitance_winding, c->node_capacitance), s->vin};
+  s->swing = bv_clamp_swing_of(&s->clamp, s->peak);
   s->fall = c->current_fall_time;
   s->beside = bv_less(c->switch_capacitance, c->node_capacitance);
 }

@@ -31,11 +31,12 @@ static double lifted(const bv_clamp *c, double capacitance, double reflected,
   return more(0, reflected) * charge;
 }
 
-bv_turn_off bv_turn_off_take(const bv_clamp *c, double fall, double capacitance,
-                             double current, double reflected) {
+bv_turn_off bv_turn_off_of(const bv_clamp *c, const bv_clamp_swing *swing,
+                           double fall, double capacitance, double reflected) {
+  double current = swing->current;
   double whole = current * fall / 2; /* A s, through the switch */
   bv_turn_off off = {more(0, c->supply + reflected) * whole,
-                     bv_clamp_take(c, current, reflected).energy};
+                     bv_clamp_take_of(c, swing, reflected).energy};
   if (!(capacitance > 0))
     return off;
   double carried = 0;
@@ -49,4 +50,10 @@ bv_turn_off bv_turn_off_take(const bv_clamp *c, double fall, double capacitance,
     off.clamp = more(0, off.clamp - c->level * carried -
                             lifted(c, capacitance, reflected, off.clamp));
   return off;
+}
+
+bv_turn_off bv_turn_off_take(const bv_clamp *c, double fall, double capacitance,
+                             double current, double reflected) {
+  bv_clamp_swing swing = bv_clamp_swing_of(c, current);
+  return bv_turn_off_of(c, &swing, fall, capacitance, reflected);
 }

@@ -38,4 +38,8 @@ bv_turn_off bv_turn_off_take(const bv_clamp *clamp, double fall,
                              double capacitance, double current,
                              double reflected);
 
+/* The same for the current of a swing. */
+bv_turn_off bv_turn_off_of(const bv_clamp *clamp, const bv_clamp_swing *swing,
+                           double fall, double capacitance, double reflected);
+
 #endif
