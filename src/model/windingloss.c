@@ -126,9 +126,10 @@ static double jump_loss(const modes *m, double tau, double time) {
   return sum + first / 2 * (1 - jump_share(time * first / second));
 }
 
-/* Sum over all modes: one by one while they don't settle, the rest at once. */
-static products sum_modes(const bv_flyback_times *t, const modes *m,
-                          double tau) {
+/* Sum over all modes: one by one while they don't settle, the rest at once; a
+ * jump loses so much. */
+static products sum_modes(const bv_flyback_times *t, const modes *m, double tau,
+                          double jump) {
   products sum = {0, 0, 0};
   double shortest = fmin(t->rise, t->fall), rest = t->period;
   double powers[3] = {m->powers[0] * tau, m->powers[1] * tau * tau,
@@ -145,7 +146,7 @@ static products sum_modes(const bv_flyback_times *t, const modes *m,
     powers[2] -= 1 / (rate * rate * rate);
   }
   accumulate(&sum, 1, settled_products(t, powers, exp(-rate * rest)));
-  double less = jump_loss(m, tau, t->commutation) / t->period;
+  double less = jump / t->period;
   accumulate(&sum, 1, (products){-less, less, -less});
   return sum;
 }
@@ -187,7 +188,7 @@ static bv_eddy_winding strand_layers(bv_eddy_winding w, double parts) {
   return (bv_eddy_winding){w.diameter, 1, pitch / root, layers * root, w.build};
 }
 
-/* Where the parts of a winding lie: share of the turns, MMF at inner face,
+/* Where a part of a winding lies: share of the turns, MMF at inner face,
  * distance of that face from the centre leg. */
 typedef struct part {
   double share;
@@ -195,41 +196,75 @@ typedef struct part {
   double near;
 } part;
 
-static double winding_factor(const bv_eddy_stack *stack,
-                             const bv_flyback_times *t,
-                             const bv_eddy_winding *whole, mmf own,
-                             const part *parts, size_t count) {
-  bv_eddy_winding w = strand_layers(*whole, (double) count);
-  double tau = BV_MU0 * w.diameter * w.diameter / (4 * stack->resistivity);
-  products skin = sum_modes(t, &skin_modes, tau);
-  products field = sum_modes(t, &proximity_modes, tau);
-  double sum = 0, width = BV_PI * w.diameter / w.pitch, g = stack->gap_share;
+/* What the times of a cycle do not change. */
+typedef struct winding {
+  bv_eddy_winding wire; /* as layers of strands */
+  mmf own;
+  double tau;                     /* s, of the modes */
+  double skin_jump, field_jump;   /* s, what a jump loses of their sums */
+  double gap_share, gap_field[2]; /* of the part */
+  part parts[2];
+  size_t count;
+} winding;
+
+static winding prepare(const bv_eddy_stack *stack, const bv_eddy_winding *whole,
+                       mmf own, const part *parts, size_t count,
+                       double commutation) {
+  winding w = {.own = own, .gap_share = stack->gap_share, .count = count};
+  w.wire = strand_layers(*whole, (double) count);
+  w.tau = BV_MU0 * w.wire.diameter * w.wire.diameter / (4 * stack->resistivity);
+  w.skin_jump = jump_loss(&skin_modes, w.tau, commutation);
+  w.field_jump = jump_loss(&proximity_modes, w.tau, commutation);
   for (size_t i = 0; i < count; i++) {
     const part *p = &parts[i];
-    double layers = w.layers * p->share, far = p->near + w.build * p->share;
-    sum += part_field(&field, p->inner, own, p->share, layers) +
-           layers * product(&field, (mmf){g, g}, (mmf){g, g}) *
-               gap_field(stack->width, p->near, far);
+    double far = p->near + w.wire.build * p->share;
+    w.parts[i] = *p;
+    w.gap_field[i] = gap_field(stack->width, p->near, far);
   }
-  double extra = product(&skin, own, own) + 2 * width * width * w.layers * sum;
+  return w;
+}
+
+static double factor_of(const winding *w, const bv_flyback_times *t) {
+  products skin = sum_modes(t, &skin_modes, w->tau, w->skin_jump);
+  products field = sum_modes(t, &proximity_modes, w->tau, w->field_jump);
+  double sum = 0, width = BV_PI * w->wire.diameter / w->wire.pitch;
+  mmf own = w->own, gap = {w->gap_share, w->gap_share};
+  for (size_t i = 0; i < w->count; i++) {
+    const part *p = &w->parts[i];
+    double layers = w->wire.layers * p->share;
+    sum += part_field(&field, p->inner, own, p->share, layers) +
+           layers * product(&field, gap, gap) * w->gap_field[i];
+  }
+  double extra =
+      product(&skin, own, own) + 2 * width * width * w->wire.layers * sum;
   double square = (own.one * t->rise + own.two * t->fall) / (3 * t->period);
   return 1 + fmax(extra, 0) / square;
 }
 
-bv_eddy_factors bv_winding_eddy(const bv_eddy_stack *stack,
-                                const bv_flyback_times *times) {
+typedef struct windings {
+  winding primary, secondary;
+} windings;
+
+/* From the centre leg outwards, each winding takes its own MMF away. */
+static windings prepare_both(const bv_eddy_stack *stack, double commutation) {
   const mmf primary = {1, 0}, secondary = {0, 1};
   double g = stack->gap_share, half = stack->interleaved ? 0.5 : 1;
-  /* From the centre leg outwards, each winding takes its own MMF away. */
   double middle = stack->floor + half * stack->primary.build + stack->barrier;
   double outer = middle + stack->secondary.build + stack->barrier;
   const part first[] = {{half, {g, g}, stack->floor},
                         {half, {g - half, g - 1}, outer}};
   const part second[] = {{1, {g - half, g}, middle}};
-  return (bv_eddy_factors){
-      winding_factor(stack, times, &stack->primary, primary, first,
-                     stack->interleaved ? 2 : 1),
-      winding_factor(stack, times, &stack->secondary, secondary, second, 1)};
+  return (windings){
+      prepare(stack, &stack->primary, primary, first,
+              stack->interleaved ? 2 : 1, commutation),
+      prepare(stack, &stack->secondary, secondary, second, 1, commutation)};
+}
+
+bv_eddy_factors bv_winding_eddy(const bv_eddy_stack *stack,
+                                const bv_flyback_times *times) {
+  windings both = prepare_both(stack, times->commutation);
+  return (bv_eddy_factors){factor_of(&both.primary, times),
+                           factor_of(&both.secondary, times)};
 }
 
 /* Cycles come with weight 2 v dv of the voltage v. The primary loses the same
@@ -237,6 +272,7 @@ bv_eddy_factors bv_winding_eddy(const bv_eddy_stack *stack,
 bv_eddy_factors bv_winding_eddy_charge(const bv_eddy_stack *stack,
                                        const bv_flyback_charge *charge) {
   bv_quadrature rule = bv_quadrature_rule(2);
+  windings both = prepare_both(stack, charge->commutation);
   double half = (1 - charge->start) / 2, weights = 0;
   bv_eddy_factors mean = {0, 0};
   for (size_t i = 0; i < rule.count; i++) {
@@ -245,10 +281,9 @@ bv_eddy_factors bv_winding_eddy_charge(const bv_eddy_stack *stack,
     bv_flyback_times times = {charge->rise, fall,
                               charge->rise + fall + charge->dead,
                               charge->commutation};
-    bv_eddy_factors factors = bv_winding_eddy(stack, &times);
-    mean.primary += rule.weights[i] * v * factors.primary;
+    mean.primary += rule.weights[i] * v * factor_of(&both.primary, &times);
     weights += rule.weights[i] * v;
-    mean.secondary += rule.weights[i] / 2 * factors.secondary;
+    mean.secondary += rule.weights[i] / 2 * factor_of(&both.secondary, &times);
   }
   mean.primary /= weights;
   return mean;
