@@ -136,7 +136,7 @@ static double optimum_diameter(const bv_side *side, double skin_depth) {
 }
 
 /* The kinds of relaxed wire; the strands of the catalogue follow. */
-enum { UNCHOSEN, FILLING, OPTIMUM, STRANDED };
+enum { UNCHOSEN, SOLID, STRANDED };
 
 static candidate solid_wire(double bare, double overall) {
   return (candidate){.diameter = bare, .overall = overall, .strands = 1};
@@ -157,39 +157,45 @@ static candidate stranded(const bv_strand *strand, double most) {
                      .strands = strand->strands * share * share};
 }
 
+/* Laid; `most`: the overall diameter that fills the height, m. */
 static candidate of_kind(const bv_build *build, const bv_side *side, int kind,
-                         double skin_depth) {
-  double most = filling_diameter(build, side);
-  if (kind >= STRANDED)
-    return stranded(&build->strand[kind - STRANDED], most);
-  candidate solid = filling(build, most);
-  double optimum = optimum_diameter(side, skin_depth);
-  if (kind == FILLING || optimum >= solid.diameter)
-    return solid;
-  return solid_wire(optimum, bv_wire_overall_diameter(optimum, BV_GRADE_2));
+                         double most, double skin_depth) {
+  candidate it;
+  if (kind >= STRANDED) {
+    it = stranded(&build->strand[kind - STRANDED], most);
+  } else {
+    it = filling(build, most);
+    double optimum = optimum_diameter(side, skin_depth);
+    if (optimum < it.diameter)
+      it = solid_wire(optimum, bv_wire_overall_diameter(optimum, BV_GRADE_2));
+  }
+  lay(build, side, &it);
+  return it;
 }
 
-static void choose_kind(const bv_build *build, bv_side *side,
-                        double skin_depth) {
-  double least = HUGE_VAL, most = filling_diameter(build, side);
+static candidate choose_kind(const bv_build *build, bv_side *side, double most,
+                             double skin_depth) {
+  candidate best = of_kind(build, side, SOLID, most, skin_depth);
   int kinds = STRANDED + (int) build->strand_count;
-  for (int kind = OPTIMUM; kind < kinds; kind++) {
-    if (kind >= STRANDED && most < build->strand[kind - STRANDED].least)
+  best.loss = loss(side, &best, skin_depth);
+  side->kind = SOLID;
+  for (int kind = STRANDED; kind < kinds; kind++) {
+    if (most < build->strand[kind - STRANDED].least)
       continue;
-    candidate it = of_kind(build, side, kind, skin_depth);
-    lay(build, side, &it);
+    candidate it = of_kind(build, side, kind, most, skin_depth);
     it.loss = loss(side, &it, skin_depth);
-    if (it.loss < least)
-      least = it.loss, side->kind = kind;
+    if (it.loss < best.loss)
+      best = it, side->kind = kind;
   }
+  return best;
 }
 
 static void take_relaxed(const bv_build *build, bv_side *side,
                          double skin_depth) {
-  if (side->kind == UNCHOSEN)
-    choose_kind(build, side, skin_depth);
-  candidate it = of_kind(build, side, side->kind, skin_depth);
-  lay(build, side, &it);
+  double most = filling_diameter(build, side);
+  candidate it = side->kind == UNCHOSEN
+                     ? choose_kind(build, side, most, skin_depth)
+                     : of_kind(build, side, side->kind, most, skin_depth);
   take(side, &it);
 }
 
