@@ -10,6 +10,10 @@ static const void *place(const bv_field *field, const void *base) {
   return (const char *) base + field->offset;
 }
 
+static void *target_of(const bv_field *field, void *base) {
+  return (char *) base + field->offset;
+}
+
 const bv_field *bv_field_find(bv_fields fields, const char *name) {
   const bv_field *end = fields.list + fields.count;
   for (const bv_field *field = fields.list; field < end; field++)
@@ -58,7 +62,7 @@ const char *bv_field_text(const bv_field *field, const void *base) {
 }
 
 void bv_field_set_number(const bv_field *field, void *base, double value) {
-  void *target = (char *) base + field->offset;
+  void *target = target_of(field, base);
   switch (field->kind) {
   case BV_NUMBER:
   case BV_WHOLE:
@@ -82,7 +86,7 @@ void bv_field_copy_text(char *target, const char *text) {
 }
 
 bool bv_field_set_text(const bv_field *field, void *base, const char *text) {
-  char *target = (char *) base + field->offset;
+  char *target = target_of(field, base);
   if (field->kind == BV_TEXT) {
     bv_field_copy_text(target, text);
     return true;
@@ -100,10 +104,11 @@ bool bv_field_set_text(const bv_field *field, void *base, const char *text) {
 void bv_field_defaults(bv_fields fields, void *base) {
   for (size_t i = 0; i < fields.count; i++) {
     const bv_field *field = &fields.list[i];
-    if (field->kind == BV_TEXT)
-      bv_field_set_text(field, base, "");
-    else if (field->kind == BV_NUMBER || field->kind == BV_WHOLE ||
-             !isnan(field->fallback))
+    if (field->kind == BV_NUMBER || field->kind == BV_WHOLE)
+      *(double *) target_of(field, base) = field->fallback;
+    else if (field->kind == BV_TEXT)
+      *(char *) target_of(field, base) = '\0';
+    else if (!isnan(field->fallback))
       bv_field_set_number(field, base, field->fallback);
     else
       bv_field_set_number(field, base, 0);

@@ -42,8 +42,10 @@ const bv_switch *bv_switch_pick(const bv_switch *list, size_t count,
   const bv_switch *best = NULL;
   rank so_far = worst;
   for (size_t i = 0; i < count; i++) {
-    rank now = {fmin(0, switch_margin(&list[i], stress)), 1,
-                switch_loss(&list[i], stress)};
+    double margin = fmin(0, switch_margin(&list[i], stress));
+    if (margin < so_far.margin)
+      continue;
+    rank now = {margin, 1, switch_loss(&list[i], stress)};
     if (better(now, so_far))
       best = &list[i], so_far = now;
   }
@@ -85,8 +87,10 @@ const bv_diode *bv_diode_pick(const bv_diode *list, size_t count,
   rank so_far = worst;
   for (size_t i = 0; i < count; i++) {
     double needed = given > 0 ? given : bv_diode_series(&list[i], stress);
-    rank now = {fmin(0, diode_margin(&list[i], stress, needed)), needed,
-                diode_loss(&list[i], stress, needed)};
+    double margin = fmin(0, diode_margin(&list[i], stress, needed));
+    if (margin < so_far.margin)
+      continue;
+    rank now = {margin, needed, diode_loss(&list[i], stress, needed)};
     if (better(now, so_far))
       best = &list[i], so_far = now, *series = needed;
   }

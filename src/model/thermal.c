@@ -32,25 +32,34 @@ double bv_thermal_adiabatic(double energy, double mass, double specific_heat) {
   return energy / (mass * specific_heat);
 }
 
-static double loss_at(const bv_thermal_load *load, double temperature) {
+/* Of the core at a temperature, over that at the reference of its curve. */
+static double core_share(const bv_thermal_load *load, double temperature) {
   const double *curve = load->core_curve;
-  double copper = bv_copper_resistivity(temperature) /
-                  bv_copper_resistivity(load->reference);
-  double core =
-      bv_core_loss_temperature(curve[1], curve[2], curve[0], temperature) /
-      bv_core_loss_temperature(curve[1], curve[2], curve[0], load->reference);
-  return load->copper * copper + load->core * core;
+  return bv_core_loss_temperature(curve[1], curve[2], curve[0], temperature);
+}
+
+/* Resistivity and core_share at the temperature of the load's losses. */
+typedef struct references {
+  double copper, core;
+} references;
+
+static double loss_at(const bv_thermal_load *load, references at,
+                      double temperature) {
+  return load->copper * (bv_copper_resistivity(temperature) / at.copper) +
+         load->core * (core_share(load, temperature) / at.core);
 }
 
 /* Newton's method on T - ambient - rise(loss(T)), started cold: the rise is
  * concave in the loss and the loss nearly straight in T. */
 double bv_thermal_balance(const bv_thermal_load *load) {
+  references at = {bv_copper_resistivity(load->reference),
+                   core_share(load, load->reference)};
   double temperature = load->ambient;
   for (int i = 0; i < 12; i++) {
-    double loss = loss_at(load, temperature);
+    double loss = loss_at(load, at, temperature);
     double rise = bv_thermal_rise(loss, load->surface);
     double residual = temperature - load->ambient - rise;
-    double more = loss_at(load, temperature + 1) - loss;
+    double more = loss_at(load, at, temperature + 1) - loss;
     double slope = 1 - exponent * rise / loss * more;
     if (!(slope > 0.05))
       slope = 0.05;
