@@ -311,11 +311,11 @@ int main(int argc, char **argv) {
     return 64;
   }
   compare_hypervolumes();
-  contest *contests = calloc(test_problem_count, sizeof *contests);
+  contest *contests = calloc(test_problem_count(), sizeof *contests);
   size_t medians = 0, worsts = 0;
   print_head("Hypervolume, share of the true or best known; median (worst)");
-  for (size_t i = 0; i < test_problem_count; i++) {
-    const test_problem *p = &test_problems[i];
+  for (size_t i = 0; i < test_problem_count(); i++) {
+    const test_problem *p = test_problem_at(i);
     if (argc > 2 && strcmp(argv[2], p->name))
       continue;
     contest *c = &contests[count++];

@@ -13,8 +13,8 @@ typedef struct test_problem {
   double volume; /* of the true or best known front up to there */
 } test_problem;
 
-extern const test_problem test_problems[];
-extern const size_t test_problem_count;
+size_t test_problem_count(void);
+const test_problem *test_problem_at(size_t i); /* i < test_problem_count() */
 
 /* The problem of a name, NULL where there is none. */
 const test_problem *test_problem_find(const char *name);
