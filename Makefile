@@ -183,7 +183,8 @@ $(BUILD)/tests/bench/peers.o: tests/bench/peers.cpp tests/bench/peers.h
 	@$(CXX) -std=c++17 -O2 -Itests -c -o $@ $<
 
 $(BUILD)/tests/bench/search_table: $(BUILD)/tests/bench/search_table.o \
-    $(BUILD)/tests/bench/peers.o $(SUPPORT) $(LIBRARY)
+    $(BUILD)/tests/bench/peers.o $(BUILD)/tests/bench/peers_agree.o \
+    $(SUPPORT) $(LIBRARY)
 	@echo "ld $@"
 	@$(CXX) -o $@ $^ -lpagmo -lboost_serialization $(TEST_LIBS)
 

@@ -2,6 +2,8 @@
 // The one C++ file of the project: calls pagmo's algorithms.
 #include "bench/peers.h"
 
+#include <algorithm>
+
 #include <pagmo/algorithm.hpp>
 #include <pagmo/algorithms/moead.hpp>
 #include <pagmo/algorithms/nsga2.hpp>
@@ -10,6 +12,7 @@
 #include <pagmo/problem.hpp>
 #include <pagmo/problems/unconstrain.hpp>
 #include <pagmo/utils/hypervolume.hpp>
+#include <pagmo/utils/multi_objective.hpp>
 
 namespace {
 
@@ -53,6 +56,14 @@ pagmo::algorithm make(unsigned kind, unsigned variables, unsigned generations,
 
 const char *const treatments[] = {"death penalty", "kuri"};
 
+std::vector<vector_double> rows_of(const double *points, unsigned count,
+                                   unsigned objectives) {
+  std::vector<vector_double> rows;
+  for (unsigned i = 0; i < count; i++)
+    rows.emplace_back(points + i * objectives, points + (i + 1) * objectives);
+  return rows;
+}
+
 } // namespace
 
 // Each algorithm with each way of treating limits.
@@ -78,9 +89,14 @@ void peer_run(unsigned peer, const peer_problem *problem, uint64_t evaluations,
 
 double peer_hypervolume(const double *points, unsigned count,
                         unsigned objectives, const double *reference) {
-  std::vector<vector_double> rows;
-  for (unsigned i = 0; i < count; i++)
-    rows.emplace_back(points + i * objectives, points + (i + 1) * objectives);
-  return pagmo::hypervolume{rows, false}.compute(
+  return pagmo::hypervolume{rows_of(points, count, objectives), false}.compute(
       vector_double(reference, reference + objectives));
+}
+
+void peer_ranks(const double *points, unsigned count, unsigned objectives,
+                unsigned *ranks) {
+  auto sorted =
+      pagmo::fast_non_dominated_sorting(rows_of(points, count, objectives));
+  auto fronts = std::get<3>(sorted);
+  std::copy(fronts.begin(), fronts.end(), ranks);
 }

@@ -35,6 +35,10 @@ void peer_run(unsigned peer, const peer_problem *problem, uint64_t evaluations,
 double peer_hypervolume(const double *points, unsigned count,
                         unsigned objectives, const double *reference);
 
+/* pagmo's non-dominated sort: the front of each point, 0 the best. */
+void peer_ranks(const double *points, unsigned count, unsigned objectives,
+                unsigned *ranks);
+
 #ifdef __cplusplus
 }
 #endif

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Hypervolumes, test functions and front ends as published (area 10). */
+#include "base/random.h"
 #include "published/published.h"
 #include "search/hypervolume.h"
 #include "search/problems.h"
@@ -204,7 +205,47 @@ START_TEST(values_of_area_10) {
 }
 END_TEST
 
+/* The front of DTLZ2 is a piece of the unit sphere, so that it leaves of the
+ * box up to the reference all but a piece of the unit ball. The ball's volume:
+ * NIST Digital Library of Mathematical Functions, 5.19.4. */
+static double left_by_ball(size_t m) {
+  double half = 0.5 * (double) m, pi = 3.14159265358979323846;
+  double ball = pow(pi, half) / tgamma(half + 1);
+  return pow(1.1, (double) m) - ball * pow(0.5, (double) m);
+}
+
+/* Points of the front as the problem gives them, x from chance. */
+static double of_sphere_points(const test_problem *t, size_t count) {
+  size_t m = t->problem.objectives, n = t->problem.space.count;
+  double points[5 * 200], x[BV_SPACE_MOST];
+  bv_random random = bv_random_keyed(5, m, 0);
+  for (size_t i = 0; i < count; i++) {
+    double square = 0, *f = points + i * m;
+    for (size_t k = 0; k < n; k++)
+      x[k] = k < m - 1 ? bv_random_unit(&random) : 0.5;
+    evaluate(t->name, x, f, NULL);
+    for (size_t j = 0; j < m; j++)
+      square += f[j] * f[j];
+    check_close(square, 1, 1e-12);
+  }
+  return bv_hypervolume(points, count, m, t->reference);
+}
+
+START_TEST(spheres_of_four_and_five_objectives) {
+  static const char *const names[] = {"DTLZ2-4", "DTLZ2-5"};
+  for (size_t i = 0; i < 2; i++) {
+    const test_problem *t = test_problem_find(names[i]);
+    ck_assert_uint_eq(t->problem.objectives, 4 + i);
+    check_close(t->volume, left_by_ball(4 + i), 1e-7);
+    double few = of_sphere_points(t, 50), more = of_sphere_points(t, 200);
+    ck_assert_msg(0.5 * t->volume < few && few < more && more < t->volume,
+                  "%s: %g, %g", t->name, few, more);
+  }
+}
+END_TEST
+
 int main(void) {
-  const TTest *const tests[] = {values_of_area_10, NULL};
+  const TTest *const tests[] = {values_of_area_10,
+                                spheres_of_four_and_five_objectives, NULL};
   return check_main("published/multiobjective", tests);
 }

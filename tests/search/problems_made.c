@@ -91,20 +91,28 @@ EVALUATE(dtlz2) {
   return BV_OUTCOME_EVALUATED;
 }
 
-/* The same, with four objectives and 13 variables. */
-EVALUATE(dtlz2_4) {
-  (void) context;
-  double g = 0;
-  for (size_t i = 3; i < 13; i++)
-    g += (e->x[i] - 0.5) * (e->x[i] - 0.5);
-  double radius = 1 + g;
-  for (size_t j = 0; j < 3; j++) {
+/* The same for m objectives and m + 9 variables. */
+static bv_outcome dtlz2_of(size_t m, bv_evaluation *e) {
+  double radius = 1;
+  for (size_t i = m - 1; i < m + 9; i++)
+    radius += (e->x[i] - 0.5) * (e->x[i] - 0.5);
+  for (size_t j = 0; j < m - 1; j++) {
     double angle = e->x[j] * PI / 2;
     e->objectives[j] = radius * sin(angle);
     radius *= cos(angle);
   }
-  e->objectives[3] = radius;
+  e->objectives[m - 1] = radius;
   return BV_OUTCOME_EVALUATED;
+}
+
+EVALUATE(dtlz2_4) {
+  (void) context;
+  return dtlz2_of(4, e);
+}
+
+EVALUATE(dtlz2_5) {
+  (void) context;
+  return dtlz2_of(5, e);
 }
 
 /* DTLZ1 of the same paper: a plane behind 11^5 - 1 local ones. */
@@ -220,8 +228,6 @@ static const bv_variable srn_box[] = {REAL(-20, 20), REAL(-20, 20)};
 static const bv_variable tnk_box[] = {REAL(1e-9, PI), REAL(1e-9, PI)};
 static const bv_variable osy_box[] = {REAL(0, 10), REAL(0, 10), REAL(1, 5),
                                       REAL(0, 6),  REAL(1, 5),  REAL(0, 10)};
-static const bv_variable unit13[] = {REAL10(0, 1), REAL(0, 1), REAL(0, 1),
-                                     REAL(0, 1)};
 static const bv_variable kursawe_box[] = {REAL(-5, 5), REAL(-5, 5),
                                           REAL(-5, 5)};
 static const bv_variable constr_box[] = {REAL(0.1, 1), REAL(0, 5)};
@@ -282,9 +288,14 @@ const test_problem made_problems[] = {
      0.19516667},
     {"DTLZ2-4",
      "Deb, Thiele, Laumanns, Zitzler 2002",
-     PROBLEM(unit13, 4, 0, dtlz2_4),
+     SLICE(unit30, 13, 4, 0, dtlz2_4),
      {1.1, 1.1, 1.1, 1.1},
      1.1556749},
+    {"DTLZ2-5",
+     "Deb, Thiele, Laumanns, Zitzler 2002",
+     SLICE(unit30, 14, 5, 0, dtlz2_5),
+     {1.1, 1.1, 1.1, 1.1, 1.1},
+     1.4460166},
     {"Kursawe",
      "Kursawe 1991",
      PROBLEM(kursawe_box, 2, 0, kursawe),
