@@ -98,6 +98,13 @@ edit() {
   [[ $stderr == *minimize* ]]
 }
 
+@test "a budget in a study: it belongs on the command line" {
+  for budget in 0 -5 1000; do
+    edit 'minimise =' "evaluations = $budget, minimise ="
+    bad 65 'edited.lua: unknown name "evaluations"; known are title, variables' edited.lua
+  done
+}
+
 @test "wrong types" {
   edit 'minimise = { "f", "g" }' 'minimise = 3'
   bad 65 'minimise' edited.lua

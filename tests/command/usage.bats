@@ -41,7 +41,12 @@ load common
 
 @test "values of options are checked" {
   refused 64 "--evaluations: expected a whole number from 1 to 1000000000000, found '0'" search x.lua --evaluations 0
+  refused 64 "found '-5'" search x.lua --evaluations -5
   refused 64 "found '1.5'" search x.lua --evaluations 1.5
+  refused 64 "expected a whole number from 1 to 1000000000000, found '0'" sweep x.lua --output x --evaluations 0
+  refused 64 "found '-1'" sweep x.lua --output x --evaluations=-1
+  refused 64 "--time: expected a number from 0.001 up, found '0'" search x.lua --time 0
+  refused 64 "found '-3'" search x.lua --time -3
   refused 64 "--time: expected a number from 0.001 up, found 'soon'" search x.lua --time=soon
   refused 64 "found 'nan'" search x.lua --time nan
   refused 64 "--jobs: expected a whole number from 1 to 256, found '999'" search x.lua --jobs 999

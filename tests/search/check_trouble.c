@@ -1,31 +1,14 @@
 /* SPDX-License-Identifier: MIT */
-/* Searches in trouble: noise, failures, flat and infeasible regions, hidden
- * equalities, odd scales, spaces of a few points, budgets of a few evaluations.
- */
+/* Searches in trouble: noise, failures, hidden equalities, odd scales, spaces
+ * of a few points, budgets of a few evaluations. check_regions.c has flat and
+ * infeasible regions. */
 #include <float.h>
 #include <string.h>
 
 #include "base/random.h"
-#include "check_main.h"
 #include "search/front_volume.h"
 #include "search/problems.h"
-#include "search/search.h"
-
-static bv_search_options budget(uint64_t evaluations) {
-  bv_search_options options = bv_search_defaults();
-  options.evaluations = evaluations;
-  return options;
-}
-
-static bv_search *run(const bv_problem *problem, bv_search_options options) {
-  bv_search *s;
-  bv_error error;
-  ck_assert_msg(bv_search_new(problem, &options, &s, &error) == BV_OK, "%s",
-                error.text);
-  bv_search_run(s);
-  ck_assert(bv_search_done(s));
-  return s;
-}
+#include "search/search_run.h"
 
 /* A problem around another one, changed by `change`. */
 typedef struct wrapped {
