@@ -132,6 +132,7 @@ typedef struct bv_tolerances {
   double delays;            /* 1, +- of turn-off and turn-on delay */
   double temperature;       /* K, +- of the ambient temperature */
   double leakage;           /* 1, +- of the leakage inductance */
+  double clamp;             /* 1, +- of the clamp level above the supply */
   double voltage_threshold; /* 1, +- of the stop threshold */
   double samples;           /* whole, of the seeded sample */
   double seed;              /* whole, of the sample */
@@ -143,7 +144,7 @@ extern const bv_fields bv_tolerances_fields;
 typedef struct bv_corners bv_corners;
 
 /* Evaluates the design that bv_design_make gives at every combination of the
- * ends of the supply range and of the first six tolerances, 128 corners or half
+ * ends of the supply range and of the tolerances, 512 corners or half
  * of them for each that is zero; then at a seeded sample inside. The parts as
  * built stay, the circuit around them changes. No allocation. */
 void bv_design_corners(const bv_job *job, const bv_choice *choice,

@@ -20,6 +20,8 @@ enum {
   DELAYS,
   AMBIENT,
   LEAKAGE,
+  CLAMP,
+  STOP,
   FACTORS
 };
 
@@ -41,6 +43,7 @@ static double in_range(const bv_supply *supply, double share) {
 static void move_job(bv_job *job, const bv_tolerances *t, const place *where) {
   double supply = in_range(&job->supply_voltage, where->at[SUPPLY]);
   job->supply_voltage = (bv_supply){supply, supply, supply};
+  job->target_voltage *= 1 + where->at[STOP] * t->voltage_threshold;
   job->storage_capacitance *= 1 + where->at[CAPACITANCE] * t->capacitance;
   job->turn_off_delay *= 1 + where->at[DELAYS] * t->delays;
   job->turn_on_delay *= 1 + where->at[DELAYS] * t->delays;
@@ -59,6 +62,7 @@ static bv_reason evaluate(const bv_build *nominal, const bv_tolerances *t,
   build.choice = &choice;
   build.inductance *= 1 + where->at[INDUCTANCE] * t->inductance;
   build.leakage *= 1 + where->at[LEAKAGE] * t->leakage;
+  build.clamp_voltage *= 1 + where->at[CLAMP] * t->clamp;
   build.temperature += where->at[AMBIENT] * t->temperature;
   build.switch_temperature += where->at[AMBIENT] * t->temperature;
   if (!(build.leakage < build.inductance))
@@ -97,10 +101,11 @@ static void keep(const bv_design *design, double *values) {
 static size_t active_factors(const box *t, size_t *which) {
   const bv_supply *supply = &t->build->job->supply_voltage;
   const double widths[FACTORS] = {
-      supply->max - supply->min,      t->tolerances->inductance,
-      t->tolerances->sense_threshold, t->tolerances->capacitance,
-      t->tolerances->delays,          t->tolerances->temperature,
-      t->tolerances->leakage};
+      supply->max - supply->min,       t->tolerances->inductance,
+      t->tolerances->sense_threshold,  t->tolerances->capacitance,
+      t->tolerances->delays,           t->tolerances->temperature,
+      t->tolerances->leakage,          t->tolerances->clamp,
+      t->tolerances->voltage_threshold};
   size_t count = 0;
   for (size_t i = 0; i < FACTORS; i++)
     if (widths[i] > 0)
@@ -197,7 +202,8 @@ static bv_reason visit_samples(const box *t, bv_corners *c) {
   return BV_REASON_OK;
 }
 
-/* The threshold's own tolerance adds to what the stop voltage errs by. */
+/* Each place tells by how much its own stop voltage errs; the threshold's
+ * tolerance, by which that voltage was moved there, adds. */
 static void widen_stop(const bv_tolerances *t, bv_corners *c) {
   c->least.sensed_error -= t->voltage_threshold;
   c->greatest.sensed_error += t->voltage_threshold;

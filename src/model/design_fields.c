@@ -117,7 +117,9 @@ static const bv_field tolerances_list[] = {
     VALUE(delays, "", 0, 0.9, 0.3, "of turn-off and turn-on delay, +-"),
     VALUE(temperature, "K", 0, 100, 20, "of the ambient temperature, +-"),
     VALUE(leakage, "", 0, 0.9, 0.3, "of the leakage inductance, +-"),
-    VALUE(voltage_threshold, "", 0, 0.5, 0.01, "of the stop threshold, +-"),
+    VALUE(clamp, "", 0, 0.5, 0.05, "of the clamp level above the supply, +-"),
+    VALUE(voltage_threshold, "", 0, 0.5, 0.01,
+          "of the voltage at which a charge stops, +-"),
     COUNTED(samples, 0, 1e6, 32, "size of the seeded sample"),
     COUNTED(seed, 0, 9e15, 1, "seed of the sample"),
 };

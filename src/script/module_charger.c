@@ -211,7 +211,8 @@ static int charger_corners(lua_State *L) {
   bv_corners corners;
   read_choice(L, 2, &choice);
   read_tolerances(L, 3, &tolerances);
-  bv_host_charge(L, BV_DESIGN_STEPS * (128 + (int64_t) tolerances.samples));
+  bv_host_charge(L, BV_DESIGN_STEPS / 2 * /* a corner takes half as long */
+                        (512 + (int64_t) tolerances.samples));
   bv_design_corners(job, &choice, bv_shelf_parts(L), precision(L), &tolerances,
                     &corners);
   lua_createtable(L, 0, 8);

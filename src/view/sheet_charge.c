@@ -125,22 +125,25 @@ void bv_sheet_cycles(const bv_sheet *sheet) {
 typedef struct corner {
   const char *name;
   int supply;
-  double inductance, current, capacitance, leakage;
+  double inductance, current, capacitance, leakage, clamp, target;
 } corner;
 
 static const corner corners[] = {
-    {"nominal", 0, 1, 1, 1, 1},
-    {"lowest supply", -1, 1, 1, 1, 1},
-    {"highest supply", 1, 1, 1, 1, 1},
-    {"inductance -10 %", 0, 0.9, 1, 1, 1},
-    {"inductance +10 %", 0, 1.1, 1, 1, 1},
-    {"comparator -5 %", 0, 1, 0.95, 1, 1},
-    {"comparator +5 %", 0, 1, 1.05, 1, 1},
-    {"storage capacitance +10 %", 0, 1, 1, 1.1, 1},
-    {"leakage +30 %", 0, 1, 1, 1, 1.3},
-    {"slow: supply, comparator low; capacitance, leakage high", -1, 1, 0.95,
-     1.1, 1.3},
-    {"stress: supply, comparator high; inductance low", 1, 0.9, 1.05, 1, 1},
+    {"nominal", 0, 1, 1, 1, 1, 1, 1},
+    {"lowest supply", -1, 1, 1, 1, 1, 1, 1},
+    {"highest supply", 1, 1, 1, 1, 1, 1, 1},
+    {"inductance -10 %", 0, 0.9, 1, 1, 1, 1, 1},
+    {"inductance +10 %", 0, 1.1, 1, 1, 1, 1, 1},
+    {"comparator -5 %", 0, 1, 0.95, 1, 1, 1, 1},
+    {"comparator +5 %", 0, 1, 1.05, 1, 1, 1, 1},
+    {"storage capacitance +10 %", 0, 1, 1, 1.1, 1, 1, 1},
+    {"leakage +30 %", 0, 1, 1, 1, 1.3, 1, 1},
+    {"clamp +5 %", 0, 1, 1, 1, 1, 1.05, 1},
+    {"stop voltage +1 %", 0, 1, 1, 1, 1, 1, 1.01},
+    {"slow: supply, comparator, clamp low; capacitance, leakage, stop high", -1,
+     1, 0.95, 1.1, 1.3, 0.95, 1.01},
+    {"stress: supply, comparator, clamp, stop high; inductance low", 1, 0.9,
+     1.05, 1, 1, 1.05, 1.01},
 };
 
 static bool make_corner(const bv_sheet *sheet, const corner *c,
@@ -154,6 +157,8 @@ static bool make_corner(const bv_sheet *sheet, const corner *c,
   circuit->peak_current *= c->current;
   circuit->storage_capacitance *= c->capacitance;
   circuit->leakage_inductance *= c->leakage;
+  circuit->clamp_voltage *= c->clamp;
+  circuit->target_voltage *= c->target;
   return !isnan(circuit->supply_voltage);
 }
 

@@ -294,8 +294,8 @@ START_TEST(designs_are_read_by_name_and_may_be_added_to) {
           "local c = charger.corners(job, x, { inductance = 0.2 })\n"
           "local d = charger.design(job, x)\n"
           "assert(c.nominal.charge_time == d.charge_time)\n"
-          "assert(c.corners == 128 and c.samples == 32)\n"
-          "assert(c.evaluations == 160)\n"
+          "assert(c.corners == 512 and c.samples == 32)\n"
+          "assert(c.evaluations == 544)\n"
           "assert(c.exact.charge_time == true and c.exact.core == nil)\n"
           "return c.worst.charge_time > d.charge_time and c.least.charge_time "
           "< d.charge_time and c.worst.efficiency < d.efficiency and 1 or 0",

@@ -391,7 +391,8 @@
 ---@field delays? number of turn-off and turn-on delay, +-, from 0 to 0.9
 ---@field temperature? number of the ambient temperature, +- [K], from 0 to 100
 ---@field leakage? number of the leakage inductance, +-, from 0 to 0.9
----@field voltage_threshold? number of the stop threshold, +-, from 0 to 0.5
+---@field clamp? number of the clamp level above the supply, +-, from 0 to 0.5
+---@field voltage_threshold? number of the voltage at which a charge stops, +-, from 0 to 0.5
 ---@field samples? integer size of the seeded sample, from 0 to 1000000
 ---@field seed? integer seed of the sample, from 0 to 9e+15
 
