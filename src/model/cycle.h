@@ -217,7 +217,7 @@ void bv_cycle_dead(const bv_stage *stage, double reflected, double level,
                    double time, bv_state *state, bv_cycle *cycle);
 
 /* Step 6 where a time longer than the half ring ends at any phase of the ring:
- * the means of energy and charge over the phase. */
+ * the means of energy and charge over the phases, each as long as it lasts. */
 void bv_cycle_idle(const bv_stage *stage, double reflected, double level,
                    double time, bv_state *state, bv_cycle *cycle);
 

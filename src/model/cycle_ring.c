@@ -221,6 +221,13 @@ void bv_cycle_dead(const bv_stage *s, double reflected, double level,
   }
 }
 
+/* The current that the ring leaves at turn-on, i = -A/Z sin p with the node at
+ * Vin + A cos p, shortens or lengthens the next on-time by i L/Vin and so the
+ * next wait: as the charge goes on and the wait changes by dw, the phase moves
+ * by dp = dw/tau/(1 + A/Vin cos p), slowly where the node is high. Hence each
+ * phase counts for 1 + A/Vin cos p: the mean node is Vin + A^2/(2 Vin), its
+ * mean square Vin^2 + 3 A^2/2, the mean square of i is A^2/(2 Z^2), which the
+ * supply is spared in the on-time; the mean of i is zero. */
 void bv_cycle_idle(const bv_stage *s, double reflected, double level,
                    double time, bv_state *state, bv_cycle *cycle) {
   cycle->dead_time = time;
@@ -239,7 +246,7 @@ void bv_cycle_idle(const bv_stage *s, double reflected, double level,
   cycle->flow.primary_square +=
       lost > 0 ? lost / s->rp : end2 / (s->z * s->z) * left / 2;
   cycle->flow.primary_charge +=
-      s->csw * (s->vin - state->node) - s->csw * end2 / (4 * s->vin);
-  state->node = sqrt(s->vin * s->vin + end2 / 2);
+      s->csw * (s->vin - state->node) + s->csw * end2 / (4 * s->vin);
+  state->node = sqrt(s->vin * s->vin + 1.5 * end2);
   state->current = 0;
 }
