@@ -322,15 +322,17 @@ static bv_reason repeat_doubler(const bv_stage *s, double *off,
   return BV_REASON_DOUBLER_START;
 }
 
-static turning begin(const bv_stage *s, double output, bv_cycle *cycle) {
-  return (turning){
+static void begin(const bv_stage *s, double output, bv_cycle *cycle,
+                  turning *t) {
+  *t = (turning){
       .state = {.current = s->peak, .output = output, .averaged = true},
       .cycle = cycle};
 }
 
 bv_reason bv_cycle_near(const bv_stage *s, double output, double *off,
                         bv_cycle *cycle) {
-  turning repeated = begin(s, output, cycle);
+  turning repeated;
+  begin(s, output, cycle, &repeated);
   bv_reason reason = s->cs > 0 ? repeat_doubler(s, off, &repeated)
                                : repeat_single(s, 1, &repeated);
   close_cycle(s, output, output, &repeated.state.core, cycle);
@@ -347,7 +349,7 @@ static bool side_by_side(const bv_stage *s, size_t count, const double *outputs,
                          bv_cycle *cycles) {
   turning turns[BV_CYCLE_EACH_MOST];
   for (size_t i = 0; i < count; i++)
-    turns[i] = begin(s, outputs[i], &cycles[i]);
+    begin(s, outputs[i], &cycles[i], &turns[i]);
   if (repeat_single(s, count, turns) != BV_REASON_OK)
     return false;
   for (size_t i = 0; i < count; i++)
