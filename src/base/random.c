@@ -43,10 +43,10 @@ double bv_random_unit(bv_random *random) {
 }
 
 uint64_t bv_random_below(bv_random *random, uint64_t count) {
-  /* Rejecting the last, incomplete span keeps every value equally likely. */
-  uint64_t limit = UINT64_MAX - UINT64_MAX % count;
+  /* Rejecting the last, incomplete span keeps every value equally likely. It is
+   * shorter than count, so that it is seldom worth a division to find it. */
   uint64_t bits = bv_random_bits(random);
-  while (bits >= limit)
+  while (bits > UINT64_MAX - count && bits >= UINT64_MAX - UINT64_MAX % count)
     bits = bv_random_bits(random);
   return bits % count;
 }
