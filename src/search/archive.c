@@ -8,8 +8,7 @@
 #include "search/memory.h"
 
 static size_t stride(const bv_archive *a) {
-  return 2 * a->problem->space.count + a->problem->objectives +
-         a->problem->limits;
+  return 2 * a->problem->space.count + a->problem->limits;
 }
 
 void bv_archive_init(bv_archive *a, const bv_problem *problem) {
@@ -21,6 +20,7 @@ void bv_archive_init(bv_archive *a, const bv_problem *problem) {
 
 void bv_archive_free(bv_archive *a) {
   free(a->data);
+  free(a->objectives);
   free(a->tries);
   free(a->live);
   free(a->place);
@@ -34,12 +34,8 @@ const double *bv_archive_x(const bv_archive *a, size_t slot) {
   return a->data + slot * stride(a);
 }
 
-const double *bv_archive_objectives(const bv_archive *a, size_t slot) {
-  return bv_archive_x(a, slot) + a->problem->space.count;
-}
-
 const double *bv_archive_limits(const bv_archive *a, size_t slot) {
-  return bv_archive_objectives(a, slot) + a->problem->objectives;
+  return bv_archive_x(a, slot) + a->problem->space.count;
 }
 
 const double *bv_archive_units(const bv_archive *a, size_t slot) {
@@ -51,6 +47,7 @@ static void make_room(bv_archive *a) {
 #define BV_GROW(field, size)                                                   \
   room = a->room, (field) = bv_grow(field, &room, size)
   BV_GROW(a->data, stride(a) * sizeof *a->data);
+  BV_GROW(a->objectives, a->problem->objectives * sizeof *a->objectives);
   BV_GROW(a->tries, sizeof *a->tries);
   BV_GROW(a->live, sizeof *a->live);
   BV_GROW(a->place, sizeof *a->place);
@@ -99,12 +96,12 @@ static void fill_slot(bv_archive *a, size_t slot, const double *x,
                       const double *objectives, const double *limits) {
   const bv_problem *p = a->problem;
   double *data = a->data + slot * stride(a);
+  double *units = data + p->space.count + p->limits;
   memcpy(data, x, p->space.count * sizeof *x);
-  memcpy(data + p->space.count, objectives, p->objectives * sizeof *x);
+  memcpy(a->objectives + slot * p->objectives, objectives,
+         p->objectives * sizeof *x);
   if (p->limits)
-    memcpy(data + p->space.count + p->objectives, limits,
-           p->limits * sizeof *x);
-  double *units = data + p->space.count + p->objectives + p->limits;
+    memcpy(data + p->space.count, limits, p->limits * sizeof *x);
   for (size_t i = 0; i < p->space.count; i++)
     units[i] = bv_variable_encode(&p->space.variables[i], x[i]);
 }

@@ -10,14 +10,16 @@
 
 typedef struct bv_archive {
   const bv_problem *problem;
-  size_t count;     /* points held */
-  size_t slots;     /* slots ever used */
-  size_t room;      /* slots allocated */
-  double *data;     /* a slot: x, objectives, limits, x in units */
-  uint32_t *tries;  /* a slot: how often its gap was aimed at */
-  size_t *live;     /* slots in use, in no order, count of them; then free */
-  size_t *place;    /* a slot: where it stands in live */
-  size_t *removed;  /* scratch */
+  size_t count; /* points held */
+  size_t slots; /* slots ever used */
+  size_t room;  /* slots allocated */
+  double *data; /* a slot: x, limits, x in units */
+  double
+      *objectives; /* a slot: objectives, apart because most is asked of them */
+  uint32_t *tries; /* a slot: how often its gap was aimed at */
+  size_t *live;    /* slots in use, in no order, count of them; then free */
+  size_t *place;   /* a slot: where it stands in live */
+  size_t *removed; /* scratch */
   uint64_t version; /* changes with every change */
   double advance;   /* how far points were ahead of those they replaced, the
                        largest lead of each in ranges, in all */
@@ -49,7 +51,10 @@ double bv_archive_behind(const bv_archive *archive, const double *objectives,
 
 /* A slot's point; slots are archive->live[0 … count - 1]. */
 const double *bv_archive_x(const bv_archive *archive, size_t slot);
-const double *bv_archive_objectives(const bv_archive *archive, size_t slot);
+static inline const double *bv_archive_objectives(const bv_archive *archive,
+                                                  size_t slot) {
+  return archive->objectives + slot * archive->problem->objectives;
+}
 const double *bv_archive_limits(const bv_archive *archive, size_t slot);
 const double *bv_archive_units(const bv_archive *archive, size_t slot);
 

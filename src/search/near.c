@@ -12,18 +12,13 @@
  * compete for the loneliest, neighbourhoods for the largest gap. */
 enum { HANDFUL = 64, RIVALS = 3, NEIGHBOURHOODS = 16 };
 
-/* The largest difference, in ranges; beyond `most` it isn't told exactly. */
-static double distance(const bv_search *s, size_t a, size_t b, double most) {
+double bv_near_distance(const bv_search *s, size_t a, size_t b) {
   const double *fa = bv_archive_objectives(&s->front, a);
   const double *fb = bv_archive_objectives(&s->front, b);
   double largest = 0;
-  for (size_t j = 0; j < s->problem->objectives && largest < most; j++)
+  for (size_t j = 0; j < s->problem->objectives; j++)
     largest = bv_larger(largest, fabs(fa[j] - fb[j]) / s->yardstick.range[j]);
   return largest;
-}
-
-double bv_near_distance(const bv_search *s, size_t a, size_t b) {
-  return distance(s, a, b, HUGE_VAL);
 }
 
 static double apart(const bv_search *s, const bv_stair *a, const bv_stair *b) {
@@ -74,19 +69,31 @@ static size_t put_sorted(size_t *slots, double *distances, size_t count,
   return count;
 }
 
+/* True where a slot lies surely farther away than `enough`: most of a handful
+ * does, which a product tells as well as a quotient. */
+static bool is_far(const bv_search *s, const double *f, size_t other,
+                   double enough) {
+  const double *known = bv_archive_objectives(&s->front, other);
+  for (size_t j = 0; j < s->problem->objectives; j++)
+    if (fabs(f[j] - known[j]) * SLACK > enough * s->yardstick.range[j])
+      return true;
+  return false;
+}
+
 static size_t near_in_handful(const bv_search *s, size_t slot,
                               bv_random *random, size_t *neighbours,
                               size_t most) {
   const bv_archive *front = &s->front;
+  const double *f = bv_archive_objectives(front, slot);
   bool all = front->count <= HANDFUL;
   size_t looked_at = all ? front->count : HANDFUL, count = 0;
   double distances[BV_NEAR_MOST], enough = HUGE_VAL;
   for (size_t i = 0; i < looked_at; i++) {
     size_t other = front->live[all ? i : bv_random_below(random, front->count)];
-    if (other == slot)
+    if (other == slot || is_far(s, f, other, enough))
       continue;
     count = put_sorted(neighbours, distances, count, most, other,
-                       distance(s, slot, other, enough));
+                       bv_near_distance(s, slot, other));
     if (count == most)
       enough = distances[most - 1];
   }

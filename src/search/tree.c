@@ -46,42 +46,69 @@ static uint32_t new_bucket(bv_tree *tree) {
   return tree->nodes++;
 }
 
-static double lead_over(const bv_tree *tree, const double *a, const double *p,
-                        const double *scale) {
+/* A point beside the tree. */
+typedef struct ahead {
+  const double *point, *scale;
+  size_t objectives;
+  double best;                       /* the least lead so far */
+  double enough[BV_OBJECTIVES_MOST]; /* what lies beyond can't lower it */
+} ahead;
+
+/* How much farther off, so that rounding doesn't matter. */
+#define SLACK (1 + 1e-12)
+
+static void lower(ahead *a, double lead) {
+  if (lead >= a->best)
+    return;
+  a->best = lead;
+  for (size_t j = 0; j < a->objectives; j++)
+    a->enough[j] = lead * a->scale[j] * SLACK;
+}
+
+static double lead_over(const ahead *a, const double *known) {
   double lead = -HUGE_VAL;
-  for (size_t j = 0; j < tree->objectives; j++) {
-    double ahead = (a[j] - p[j]) / scale[j];
-    lead = ahead > lead ? ahead : lead;
-  }
+  for (size_t j = 0; j < a->objectives; j++)
+    lead = bv_larger(lead, (known[j] - a->point[j]) / a->scale[j]);
   return lead;
 }
 
-static void find_lead(const bv_tree *tree, uint32_t at, const double *point,
-                      const double *scale, double *best) {
+/* True where a point, or all points of a box from there on, can't matter. */
+static bool is_beyond(const ahead *a, const double *known) {
+  for (size_t j = 0; j < a->objectives; j++)
+    if (known[j] - a->point[j] > a->enough[j])
+      return true;
+  return false;
+}
+
+/* Beyond a box's middle is the farther half. */
+static int nearer_half(const ahead *a, const bv_tree_node *node) {
+  return a->point[node->split] >= node->value;
+}
+
+static void find_lead(const bv_tree *tree, uint32_t at, ahead *a) {
   const bv_tree_node *node = &tree->node[at];
   if (node->split == NONE) {
-    for (uint32_t i = 0; i<node->count && * best> 0; i++)
-      *best = bv_smaller(*best,
-                         lead_over(tree, node->items[i].point, point, scale));
+    for (uint32_t i = 0; i < node->count && a->best > 0; i++)
+      if (!is_beyond(a, node->items[i].point))
+        lower(a, lead_over(a, node->items[i].point));
     return;
   }
-  double bound[2];
-  for (int c = 0; c < 2; c++)
-    bound[c] = lead_over(tree, tree->node[node->child[c]].lo, point, scale);
-  int nearer = bound[1] < bound[0];
-  for (int k = 0; k < 2 && *best > 0; k++) {
-    int c = k ? !nearer : nearer;
-    if (bound[c] < *best)
-      find_lead(tree, node->child[c], point, scale, best);
+  int nearer = nearer_half(a, node);
+  for (int k = 0; k < 2 && a->best > 0; k++) {
+    uint32_t child = node->child[k ? !nearer : nearer];
+    if (!is_beyond(a, tree->node[child].lo))
+      find_lead(tree, child, a);
   }
 }
 
 double bv_tree_lead(const bv_tree *tree, const double *point,
                     const double *scale) {
-  double best = HUGE_VAL;
+  ahead a = {point, scale, tree->objectives, HUGE_VAL, {0}};
+  for (size_t j = 0; j < tree->objectives; j++)
+    a.enough[j] = HUGE_VAL;
   if (tree->count > 0)
-    find_lead(tree, 0, point, scale, &best);
-  return best;
+    find_lead(tree, 0, &a);
+  return a.best;
 }
 
 typedef struct standing {
