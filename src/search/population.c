@@ -94,13 +94,20 @@ static bool comes_later(const candidate *a, const candidate *b, size_t m) {
   return a->objectives[j] > b->objectives[j];
 }
 
+/* By bisection: members come in half sorted, or the wrong way round. */
 static void sort_candidates(candidate *c, size_t count, size_t m) {
   for (size_t i = 1; i < count; i++) {
     candidate moving = c[i];
-    size_t k = i;
-    for (; k > 0 && comes_later(&c[k - 1], &moving, m); k--)
-      c[k] = c[k - 1];
-    c[k] = moving;
+    size_t lo = 0, hi = i;
+    while (lo < hi) {
+      size_t middle = (lo + hi) / 2;
+      if (comes_later(&c[middle], &moving, m))
+        hi = middle;
+      else
+        lo = middle + 1;
+    }
+    memmove(c + lo + 1, c + lo, (i - lo) * sizeof *c);
+    c[lo] = moving;
   }
 }
 
@@ -175,10 +182,16 @@ static size_t part_front(bv_population *p, size_t begin, size_t rank) {
 static void sort_by_key(bv_member *members, size_t count) {
   for (size_t i = 1; i < count; i++) {
     bv_member moving = members[i];
-    size_t k = i;
-    for (; k > 0 && members[k - 1].key > moving.key; k--)
-      members[k] = members[k - 1];
-    members[k] = moving;
+    size_t lo = 0, hi = i;
+    while (lo < hi) {
+      size_t middle = (lo + hi) / 2;
+      if (members[middle].key > moving.key)
+        hi = middle;
+      else
+        lo = middle + 1;
+    }
+    memmove(members + lo + 1, members + lo, (i - lo) * sizeof *members);
+    members[lo] = moving;
   }
 }
 
