@@ -7,12 +7,9 @@
 
 #include "search/memory.h"
 
-static size_t stride(const bv_archive *a) {
-  return 2 * a->problem->space.count + a->problem->limits;
-}
-
 void bv_archive_init(bv_archive *a, const bv_problem *problem) {
   *a = (bv_archive){.problem = problem,
+                    .stride = 2 * problem->space.count + problem->limits,
                     .tree = {.objectives = problem->objectives}};
   for (size_t j = 0; j < BV_OBJECTIVES_MOST; j++)
     a->best[j] = HUGE_VAL;
@@ -30,23 +27,11 @@ void bv_archive_free(bv_archive *a) {
   *a = (bv_archive){0};
 }
 
-const double *bv_archive_x(const bv_archive *a, size_t slot) {
-  return a->data + slot * stride(a);
-}
-
-const double *bv_archive_limits(const bv_archive *a, size_t slot) {
-  return bv_archive_x(a, slot) + a->problem->space.count;
-}
-
-const double *bv_archive_units(const bv_archive *a, size_t slot) {
-  return bv_archive_limits(a, slot) + a->problem->limits;
-}
-
 static void make_room(bv_archive *a) {
   size_t room;
 #define BV_GROW(field, size)                                                   \
   room = a->room, (field) = bv_grow(field, &room, size)
-  BV_GROW(a->data, stride(a) * sizeof *a->data);
+  BV_GROW(a->data, a->stride * sizeof *a->data);
   BV_GROW(a->objectives, a->problem->objectives * sizeof *a->objectives);
   BV_GROW(a->tries, sizeof *a->tries);
   BV_GROW(a->live, sizeof *a->live);
@@ -95,7 +80,7 @@ static double insert_in_tree(bv_archive *a, const double *f, size_t slot,
 static void fill_slot(bv_archive *a, size_t slot, const double *x,
                       const double *objectives, const double *limits) {
   const bv_problem *p = a->problem;
-  double *data = a->data + slot * stride(a);
+  double *data = a->data + slot * a->stride;
   double *units = data + p->space.count + p->limits;
   memcpy(data, x, p->space.count * sizeof *x);
   memcpy(a->objectives + slot * p->objectives, objectives,

@@ -10,10 +10,11 @@
 
 typedef struct bv_archive {
   const bv_problem *problem;
-  size_t count; /* points held */
-  size_t slots; /* slots ever used */
-  size_t room;  /* slots allocated */
-  double *data; /* a slot: x, limits, x in units */
+  size_t count;  /* points held */
+  size_t slots;  /* slots ever used */
+  size_t room;   /* slots allocated */
+  size_t stride; /* numbers of a slot in data */
+  double *data;  /* a slot: x, limits, x in units */
   double
       *objectives; /* a slot: objectives, apart because most is asked of them */
   uint32_t *tries; /* a slot: how often its gap was aimed at */
@@ -50,13 +51,25 @@ double bv_archive_behind(const bv_archive *archive, const double *objectives,
                          const bool *moves, const double *scale);
 
 /* A slot's point; slots are archive->live[0 … count - 1]. */
-const double *bv_archive_x(const bv_archive *archive, size_t slot);
+static inline const double *bv_archive_x(const bv_archive *archive,
+                                         size_t slot) {
+  return archive->data + slot * archive->stride;
+}
+
 static inline const double *bv_archive_objectives(const bv_archive *archive,
                                                   size_t slot) {
   return archive->objectives + slot * archive->problem->objectives;
 }
-const double *bv_archive_limits(const bv_archive *archive, size_t slot);
-const double *bv_archive_units(const bv_archive *archive, size_t slot);
+
+static inline const double *bv_archive_limits(const bv_archive *archive,
+                                              size_t slot) {
+  return bv_archive_x(archive, slot) + archive->problem->space.count;
+}
+
+static inline const double *bv_archive_units(const bv_archive *archive,
+                                             size_t slot) {
+  return bv_archive_limits(archive, slot) + archive->problem->limits;
+}
 
 /* The largest value of each objective; count must not be 0. */
 void bv_archive_worst(const bv_archive *archive, double *worst);

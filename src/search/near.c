@@ -192,11 +192,10 @@ static void gap_on_staircase(const bv_search *s, bv_gap *best) {
   const double *range = s->yardstick.range;
   const double reciprocal[2] = {1 / range[0], 1 / range[1]};
   const bv_stair *left = NULL;
-  size_t count;
   best->size = 0;
   for (size_t b = 0; b < stairs->blocks; b++) {
-    const bv_stair *steps = bv_staircase_block(stairs, b, &count);
-    for (size_t i = 0; i < count; left = &steps[i++])
+    const bv_stair *steps = stairs->block[b]->steps;
+    for (size_t i = 0; i < stairs->block[b]->count; left = &steps[i++])
       if (left)
         keep_larger_step(s, best, left, &steps[i], reciprocal);
   }

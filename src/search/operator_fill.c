@@ -41,18 +41,6 @@ static bv_proposal *take_most_promising(choice *c) {
   return taken;
 }
 
-static void lower_leads(const bv_search *s, choice *c,
-                        const bv_proposal *taken) {
-  size_t kept = 0;
-  for (size_t i = 0; i < c->count; i++) {
-    bv_proposal *p = c->left[i];
-    p->lead = bv_proposal_lead_after(s, p, taken);
-    if (p->lead > 0)
-      c->left[kept++] = p;
-  }
-  c->count = kept;
-}
-
 static bool fill_plan(bv_search *s, bv_random *random, bv_cell *cell) {
   choice c;
   double x[BV_SPACE_MOST];
@@ -63,7 +51,7 @@ static bool fill_plan(bv_search *s, bv_random *random, bv_cell *cell) {
     bv_proposal_x(s, best, random, x);
     if (bv_plan_point(s, cell, x)) {
       bv_proposal_hope(s, best);
-      lower_leads(s, &c, best);
+      c.count = bv_proposals_after(s, c.left, c.count, best);
     }
   }
   return cell->length > 0;

@@ -178,47 +178,69 @@ static size_t part_front(bv_population *p, size_t begin, size_t rank) {
   return end;
 }
 
+/* A member's place in an order. */
+typedef struct keyed {
+  double key;
+  size_t member;
+} keyed;
+
 /* Equal keys keep their order. */
-static void sort_by_key(bv_member *members, size_t count) {
+static void sort_by_key(keyed *k, size_t count) {
   for (size_t i = 1; i < count; i++) {
-    bv_member moving = members[i];
+    keyed moving = k[i];
     size_t lo = 0, hi = i;
     while (lo < hi) {
       size_t middle = (lo + hi) / 2;
-      if (members[middle].key > moving.key)
+      if (k[middle].key > moving.key)
         hi = middle;
       else
         lo = middle + 1;
     }
-    memmove(members + lo + 1, members + lo, (i - lo) * sizeof *members);
-    members[lo] = moving;
+    memmove(k + lo + 1, k + lo, (i - lo) * sizeof *k);
+    k[lo] = moving;
   }
 }
 
-static void add_crowding(bv_population *p, size_t begin, size_t end,
+/* Sorts by an objective and adds the distances along it. */
+static void add_crowding(bv_population *p, keyed *order, size_t count,
                          size_t objective) {
   bv_member *m = p->members;
-  for (size_t i = begin; i < end; i++)
-    m[i].key = objectives_of(p, &m[i])[objective];
-  sort_by_key(m + begin, end - begin);
-  double span = m[end - 1].key - m[begin].key;
-  m[begin].crowding = m[end - 1].crowding = HUGE_VAL;
-  for (size_t i = begin + 1; i + 1 < end && span > 0; i++)
-    m[i].crowding += (m[i + 1].key - m[i - 1].key) / span;
-}
-
-static void crowd(bv_population *p, size_t begin, size_t end) {
-  for (size_t i = begin; i < end; i++)
-    p->members[i].crowding = 0;
-  for (size_t j = 0; j < p->problem->objectives; j++)
-    add_crowding(p, begin, end, j);
+  for (size_t i = 0; i < count; i++)
+    order[i].key = objectives_of(p, &m[order[i].member])[objective];
+  sort_by_key(order, count);
+  double span = order[count - 1].key - order[0].key;
+  m[order[0].member].crowding = m[order[count - 1].member].crowding = HUGE_VAL;
+  for (size_t i = 1; i + 1 < count && span > 0; i++)
+    m[order[i].member].crowding += (order[i + 1].key - order[i - 1].key) / span;
 }
 
 /* The least crowded first. */
-static void sort_by_crowding(bv_population *p, size_t begin, size_t end) {
-  for (size_t i = begin; i < end; i++)
-    p->members[i].key = -p->members[i].crowding;
-  sort_by_key(p->members + begin, end - begin);
+static void sort_by_crowding(const bv_population *p, keyed *order,
+                             size_t count) {
+  for (size_t i = 0; i < count; i++)
+    order[i].key = -p->members[order[i].member].crowding;
+  sort_by_key(order, count);
+}
+
+/* Tells how crowded each of a front is and brings it into order: by the last
+ * objective, or by crowding where it is to be cut. */
+static void arrange(bv_population *p, size_t begin, size_t end) {
+  size_t count = end - begin;
+  keyed *order = bv_allocate(count, sizeof *order);
+  bv_member *kept = bv_allocate(end, sizeof *kept);
+  for (size_t i = 0; i < count; i++) {
+    order[i].member = begin + i;
+    p->members[begin + i].crowding = 0;
+  }
+  for (size_t j = 0; j < p->problem->objectives; j++)
+    add_crowding(p, order, count, j);
+  if (end > p->size)
+    sort_by_crowding(p, order, count);
+  memcpy(kept + begin, p->members + begin, count * sizeof *kept);
+  for (size_t i = 0; i < count; i++)
+    p->members[begin + i] = kept[order[i].member];
+  free(order);
+  free(kept);
 }
 
 void bv_population_select(bv_population *p) {
@@ -226,9 +248,7 @@ void bv_population_select(bv_population *p) {
   rank_members(p);
   while (begin < p->count && begin < p->size) {
     size_t end = part_front(p, begin, rank++);
-    crowd(p, begin, end);
-    if (end > p->size)
-      sort_by_crowding(p, begin, end);
+    arrange(p, begin, end);
     begin = end;
   }
   if (p->count > p->size)

@@ -13,7 +13,6 @@
 typedef struct bv_member {
   double violation; /* sum of limits broken */
   double crowding;
-  double key;  /* scratch */
   size_t rank; /* 0: dominated by none */
   size_t row;
 } bv_member;

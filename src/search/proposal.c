@@ -10,6 +10,9 @@
 enum { NEIGHBOURS = 6 };
 #define OUTWARDS 0.3
 
+/* Of what is worked out roughly. */
+#define SLACK (1 - 1e-12)
+
 /* A random point and as many of its kin as span the front there. */
 static void choose_slots(const bv_search *s, bv_random *random,
                          bv_proposal *p) {
@@ -35,11 +38,10 @@ static void choose_weights(bv_random *random, bv_proposal *p) {
     p->weight[0] += 2;
 }
 
-/* Beyond `enough` it isn't told exactly. */
 static double lead_over(const bv_search *s, const double *known,
-                        const double *foreseen, double enough) {
+                        const double *foreseen) {
   double lead = -HUGE_VAL;
-  for (size_t j = 0; j < s->problem->objectives && lead < enough; j++)
+  for (size_t j = 0; j < s->problem->objectives; j++)
     lead = bv_larger(lead, (known[j] - foreseen[j]) / s->yardstick.range[j]);
   return lead;
 }
@@ -82,8 +84,26 @@ void bv_proposal_hope(bv_search *s, const bv_proposal *p) {
   bv_hopes_add(&s->hopes, p->foreseen);
 }
 
-double bv_proposal_lead_after(const bv_search *s, const bv_proposal *p,
-                              const bv_proposal *other) {
-  return bv_smaller(p->lead,
-                    lead_over(s, other->foreseen, p->foreseen, p->lead));
+/* True where one proposal surely leaves another its lead: most lie far apart,
+ * which a product tells as well as a quotient. */
+static bool is_apart(const bv_search *s, const bv_proposal *p,
+                     const bv_proposal *other) {
+  for (size_t j = 0; j < s->problem->objectives; j++)
+    if ((other->foreseen[j] - p->foreseen[j]) * SLACK >
+        p->lead * s->yardstick.range[j])
+      return true;
+  return false;
+}
+
+size_t bv_proposals_after(const bv_search *s, bv_proposal **left, size_t count,
+                          const bv_proposal *other) {
+  size_t kept = 0;
+  for (size_t i = 0; i < count; i++) {
+    bv_proposal *p = left[i];
+    if (!is_apart(s, p, other))
+      p->lead = bv_smaller(p->lead, lead_over(s, other->foreseen, p->foreseen));
+    left[kept] = p;
+    kept += p->lead > 0;
+  }
+  return kept;
 }

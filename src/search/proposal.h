@@ -27,9 +27,10 @@ void bv_proposal_x(const bv_search *search, const bv_proposal *proposal,
  * BV_HOPES such points. */
 void bv_proposal_hope(bv_search *search, const bv_proposal *proposal);
 
-/* How far a proposal would still be ahead were another's hope fulfilled. */
-double bv_proposal_lead_after(const bv_search *search,
-                              const bv_proposal *proposal,
-                              const bv_proposal *other);
+/* Lowers the leads of those left to what they were if another's hope came true,
+ * keeps those that are of some use still, in their order, and returns how many
+ * these are. */
+size_t bv_proposals_after(const bv_search *search, bv_proposal **left,
+                          size_t count, const bv_proposal *other);
 
 #endif

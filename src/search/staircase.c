@@ -2,65 +2,17 @@
 #include "search/staircase.h"
 
 #include <math.h>
-#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/number.h"
 #include "search/memory.h"
 
-/* Steps a block holds: large enough that there are few blocks, small enough
- * that moving half of one costs little. */
-enum { BLOCK = 128 };
-
-struct bv_stair_block {
-  size_t count; /* never 0 */
-  bv_stair steps[BLOCK];
-};
-
 void bv_staircase_free(bv_staircase *s) {
   for (size_t i = 0; i < s->blocks; i++)
     free(s->block[i]);
   free(s->block);
   *s = (bv_staircase){0};
-}
-
-/* Places past the last step are {blocks, 0}; before the first, {SIZE_MAX, 0}.
- */
-const bv_stair *bv_staircase_at(const bv_staircase *s, bv_stair_place place) {
-  return place.block < s->blocks ? &s->block[place.block]->steps[place.index]
-                                 : NULL;
-}
-
-bv_stair_place bv_staircase_begin(const bv_staircase *s) {
-  (void) s;
-  return (bv_stair_place){0};
-}
-
-bv_stair_place bv_staircase_next(const bv_staircase *s, bv_stair_place place) {
-  if (place.index + 1 < s->block[place.block]->count)
-    return (bv_stair_place){place.block, place.index + 1};
-  return (bv_stair_place){place.block + 1, 0};
-}
-
-bv_stair_place bv_staircase_before(const bv_staircase *s,
-                                   bv_stair_place place) {
-  if (place.index > 0)
-    return (bv_stair_place){place.block, place.index - 1};
-  if (place.block == 0)
-    return (bv_stair_place){SIZE_MAX, 0};
-  return (bv_stair_place){place.block - 1,
-                          s->block[place.block - 1]->count - 1};
-}
-
-bv_stair_place bv_staircase_last(const bv_staircase *s) {
-  return bv_staircase_before(s, (bv_stair_place){s->blocks, 0});
-}
-
-const bv_stair *bv_staircase_block(const bv_staircase *s, size_t block,
-                                   size_t *count) {
-  *count = s->block[block]->count;
-  return s->block[block]->steps;
 }
 
 /* Inlined, so that the commonest search calls nothing. */
@@ -138,8 +90,8 @@ static void insert_block(bv_staircase *s, size_t at) {
 static void split_block(bv_staircase *s, size_t at) {
   insert_block(s, at + 1);
   bv_stair_block *from = s->block[at], *to = s->block[at + 1];
-  to->count = BLOCK / 2;
-  from->count = BLOCK - BLOCK / 2;
+  to->count = BV_STAIR_BLOCK / 2;
+  from->count = BV_STAIR_BLOCK - BV_STAIR_BLOCK / 2;
   memcpy(to->steps, from->steps + from->count, to->count * sizeof *to->steps);
 }
 
@@ -149,7 +101,7 @@ static void add(bv_staircase *s, bv_stair_place place, bv_stair point) {
   if (place.block == s->blocks)
     place = (bv_stair_place){s->blocks - 1, s->block[s->blocks - 1]->count};
   /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference): never a NULL block */
-  if (s->block[place.block]->count == BLOCK) {
+  if (s->block[place.block]->count == BV_STAIR_BLOCK) {
     split_block(s, place.block);
     size_t kept = s->block[place.block]->count;
     if (place.index > kept)

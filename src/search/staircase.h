@@ -7,13 +7,21 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 typedef struct bv_stair {
   double first, second; /* objectives, smaller is better */
   size_t slot;          /* whatever the caller calls the point */
 } bv_stair;
 
-typedef struct bv_stair_block bv_stair_block;
+/* Steps a block holds: large enough that there are few blocks, small enough
+ * that moving half of one costs little. */
+enum { BV_STAIR_BLOCK = 128 };
+
+typedef struct bv_stair_block {
+  size_t count; /* never 0 */
+  bv_stair steps[BV_STAIR_BLOCK];
+} bv_stair_block;
 
 /* Start from {0}. */
 typedef struct bv_staircase {
@@ -36,21 +44,41 @@ double bv_staircase_insert(bv_staircase *staircase, bv_stair point,
                            const double reference[2], size_t *removed,
                            size_t *removed_count);
 
-/* The first step and the last, the next one and the one before; the step at a
- * place, NULL past either end. */
-bv_stair_place bv_staircase_begin(const bv_staircase *staircase);
-bv_stair_place bv_staircase_last(const bv_staircase *staircase);
-bv_stair_place bv_staircase_next(const bv_staircase *staircase,
-                                 bv_stair_place place);
-bv_stair_place bv_staircase_before(const bv_staircase *staircase,
-                                   bv_stair_place place);
-const bv_stair *bv_staircase_at(const bv_staircase *staircase,
-                                bv_stair_place place);
+/* The step at a place, NULL past either end: places past the last step are
+ * {blocks, 0}, before the first {SIZE_MAX, 0}. */
+static inline const bv_stair *bv_staircase_at(const bv_staircase *staircase,
+                                              bv_stair_place place) {
+  return place.block < staircase->blocks
+             ? &staircase->block[place.block]->steps[place.index]
+             : NULL;
+}
 
-/* The steps of a block, *count of them in a row, never none: the quick way
- * through all blocks < staircase->blocks. */
-const bv_stair *bv_staircase_block(const bv_staircase *staircase, size_t block,
-                                   size_t *count);
+/* The first step and the last, the next one and the one before. */
+static inline bv_stair_place bv_staircase_begin(const bv_staircase *staircase) {
+  (void) staircase;
+  return (bv_stair_place){0};
+}
+
+static inline bv_stair_place bv_staircase_next(const bv_staircase *staircase,
+                                               bv_stair_place place) {
+  if (place.index + 1 < staircase->block[place.block]->count)
+    return (bv_stair_place){place.block, place.index + 1};
+  return (bv_stair_place){place.block + 1, 0};
+}
+
+static inline bv_stair_place bv_staircase_before(const bv_staircase *staircase,
+                                                 bv_stair_place place) {
+  if (place.index > 0)
+    return (bv_stair_place){place.block, place.index - 1};
+  if (place.block == 0)
+    return (bv_stair_place){SIZE_MAX, 0};
+  return (bv_stair_place){place.block - 1,
+                          staircase->block[place.block - 1]->count - 1};
+}
+
+static inline bv_stair_place bv_staircase_last(const bv_staircase *staircase) {
+  return bv_staircase_before(staircase, (bv_stair_place){staircase->blocks, 0});
+}
 
 /* The first step whose first objective is at least `first`. */
 bv_stair_place bv_staircase_find(const bv_staircase *staircase, double first);
