@@ -82,22 +82,23 @@ double bv_branches_distance(const bv_branches *b, size_t one, size_t other) {
   return sum;
 }
 
-/* The distance of two points, squared, in units. */
-static double apart(const bv_space *space, const double *a, const double *b) {
+/* The distance of two points, squared; beyond `most` it isn't told exactly. */
+static double apart(const double *a, const double *b, size_t count,
+                    double most) {
   double sum = 0;
-  for (size_t i = 0; i < space->count; i++) {
-    const bv_variable *v = &space->variables[i];
-    double d = bv_variable_encode(v, a[i]) - bv_variable_encode(v, b[i]);
-    sum += d * d;
-  }
+  for (size_t i = 0; i < count && sum < most; i++)
+    sum += (a[i] - b[i]) * (a[i] - b[i]);
   return sum;
 }
 
 static size_t nearest(const bv_population *pool, const double *x) {
+  const bv_space *space = &pool->problem->space;
+  double units[BV_SPACE_MOST], least = HUGE_VAL;
   size_t best = 0;
-  double least = HUGE_VAL;
+  for (size_t i = 0; i < space->count; i++)
+    units[i] = bv_variable_encode(&space->variables[i], x[i]);
   for (size_t i = 0; i < pool->count; i++) {
-    double d = apart(&pool->problem->space, x, bv_population_x(pool, i));
+    double d = apart(units, bv_population_units(pool, i), space->count, least);
     if (d < least) {
       least = d;
       best = i;
@@ -141,29 +142,34 @@ static double behind(const bv_branch *branch, const bv_feat *feat,
                                                  branch->moves, y->range);
 }
 
-/* What the branch gained since `before` it may gain again. */
-static double deficit(const bv_branch *branch, const bv_archive *front,
-                      const bv_yardstick *y) {
-  double now = branch->best.violation, then = branch->before.violation;
-  if (now > 0)
-    return 1 + fmax(now - (then - now), 0);
-  now = behind(branch, &branch->best, front, y);
-  then = behind(branch, &branch->before, front, y);
+/* What the branch gained since `before` it may gain again; `now`: the violation
+ * of its best where that breaks limits, else by how much it is behind. */
+static double deficit(const bv_branch *branch, double now,
+                      const bv_archive *front, const bv_yardstick *y) {
+  if (branch->best.violation > 0)
+    return 1 + fmax(now - (branch->before.violation - now), 0);
+  double then = behind(branch, &branch->before, front, y);
   return fmax(now - (then - now), 0);
 }
 
-static void keep_better(bv_branch *branch, const double *objectives,
-                        double violation, const bv_archive *front,
-                        const bv_yardstick *y) {
+/* Returns what the better one is behind, or its violation. */
+static double keep_better(bv_branch *branch, const double *objectives,
+                          double violation, const bv_archive *front,
+                          const bv_yardstick *y) {
   bv_feat feat = {.violation = violation};
   memcpy(feat.objectives, objectives,
          front->problem->objectives * sizeof *objectives);
-  bool better = violation < branch->best.violation;
-  if (violation == branch->best.violation)
-    better = behind(branch, &feat, front, y) <
-             behind(branch, &branch->best, front, y);
-  if (better)
+  if (violation > 0 || branch->best.violation > 0) {
+    if (violation < branch->best.violation)
+      branch->best = feat;
+    return branch->best.violation > 0 ? branch->best.violation
+                                      : behind(branch, &branch->best, front, y);
+  }
+  double known = behind(branch, &branch->best, front, y);
+  double found = behind(branch, &feat, front, y);
+  if (found < known)
     branch->best = feat;
+  return fmin(found, known);
 }
 
 static void renew_mark(bv_branch *branch) {
@@ -206,8 +212,8 @@ void bv_branches_judge(bv_branches *b, const double *x,
                        const double *objectives, double violation,
                        const bv_archive *front, const bv_yardstick *y) {
   bv_branch *branch = &b->list[bv_branches_of(b, x)];
-  keep_better(branch, objectives, violation, front, y);
-  branch->deficit = deficit(branch, front, y);
+  double now = keep_better(branch, objectives, violation, front, y);
+  branch->deficit = deficit(branch, now, front, y);
   if (branch->planned >= 2 * branch->mark)
     renew_mark(branch);
   if (ended(branch, y))

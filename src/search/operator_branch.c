@@ -58,8 +58,7 @@ static const bv_population *pool_alike(const bv_branches *b, size_t branch,
 }
 
 /* The best of a few members. */
-static const double *member(const bv_population *pool, bv_random *random,
-                            int of) {
+static size_t member(const bv_population *pool, bv_random *random, int of) {
   size_t best = bv_random_below(random, pool->count);
   while (--of > 0) {
     size_t k = bv_random_below(random, pool->count);
@@ -67,7 +66,7 @@ static const double *member(const bv_population *pool, bv_random *random,
                               pool->members[k].violation) > 0)
       best = k;
   }
-  return bv_population_x(pool, best);
+  return best;
 }
 
 static void anywhere(const bv_space *space, bv_random *random, double *x) {
@@ -84,32 +83,36 @@ static bool take_over(const bv_branches *b, size_t branch, bv_random *random,
   if (!alike)
     return false;
   size_t n = b->problem->space.count;
-  memcpy(x, member(alike, random, 2), n * sizeof *x);
+  memcpy(x, bv_population_x(alike, member(alike, random, 2)), n * sizeof *x);
   double kept = 0.5 * bv_random_unit(random);
-  const double *a = own->count > 0 ? member(own, random, 1) : x;
+  const double *a =
+      own->count > 0 ? bv_population_x(own, member(own, random, 1)) : x;
   for (size_t i = 0; i < n; i++)
     x[i] = chance(random, kept) ? a[i] : x[i];
   return true;
 }
 
-/* From the rival's value a part of the way to a, and on by a difference. What
+/* From the rival's unit a part of the way to a's, and on by a difference. What
  * leaves its range lands between its end and the rival's. */
-static double moved(const bv_variable *v, double from, double part, double a,
-                    double difference, bv_random *random) {
-  double rival = bv_variable_encode(v, from);
-  double unit = rival + part * (bv_variable_encode(v, a) - rival) + difference;
+static double moved(double rival, double part, double a, double difference,
+                    bv_random *random) {
+  double unit = rival + part * (a - rival) + difference;
   double end = unit < 0 ? 0 : 1;
   if (unit < 0 || unit > 1)
     unit = end + (rival - end) * bv_random_unit(random);
-  return bv_variable_decode(v, unit);
+  return unit;
 }
 
 static void differ(const bv_population *pool, size_t rival, bv_random *random,
                    double *x) {
   const bv_space *space = &pool->problem->space;
   bool led = chance(random, LED);
-  const double *a = member(pool, random, led ? LEADERS : 1);
-  const double *b = member(pool, random, 1), *c = member(pool, random, 1);
+  size_t a = member(pool, random, led ? LEADERS : 1);
+  size_t b = member(pool, random, 1), c = member(pool, random, 1);
+  const double *own = bv_population_units(pool, rival);
+  const double *ua = bv_population_units(pool, a);
+  const double *ub = bv_population_units(pool, b);
+  const double *uc = bv_population_units(pool, c);
   double length = 0.4 + 0.5 * bv_random_unit(random);
   size_t sure = bv_random_below(random, space->count);
   memcpy(x, bv_population_x(pool, rival), space->count * sizeof *x);
@@ -117,12 +120,11 @@ static void differ(const bv_population *pool, size_t rival, bv_random *random,
     const bv_variable *v = &space->variables[i];
     if (i != sure && !chance(random, CROSSING))
       continue;
-    double difference =
-        length * (bv_variable_encode(v, b[i]) - bv_variable_encode(v, c[i]));
     if (v->scale == BV_SCALE_CHOICE)
-      x[i] = chance(random, 0.5) ? a[i] : b[i];
+      x[i] = bv_population_x(pool, chance(random, 0.5) ? a : b)[i];
     else
-      x[i] = moved(v, x[i], led ? length : 1, a[i], difference, random);
+      x[i] = bv_variable_decode(v, moved(own[i], led ? length : 1, ua[i],
+                                         length * (ub[i] - uc[i]), random));
   }
 }
 

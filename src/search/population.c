@@ -8,7 +8,7 @@
 #include "search/memory.h"
 
 static size_t stride(const bv_population *p) {
-  return p->problem->space.count + p->problem->objectives;
+  return 2 * p->problem->space.count + p->problem->objectives;
 }
 
 void bv_population_init(bv_population *p, const bv_problem *problem,
@@ -34,6 +34,17 @@ const double *bv_population_objectives(const bv_population *p, size_t i) {
   return objectives_of(p, &p->members[i]);
 }
 
+const double *bv_population_units(const bv_population *p, size_t i) {
+  const bv_space *space = &p->problem->space;
+  bv_member *member = &p->members[i];
+  double *x = p->rows + member->row * stride(p);
+  double *units = x + space->count + p->problem->objectives;
+  for (size_t k = 0; !member->has_units && k < space->count; k++)
+    units[k] = bv_variable_encode(&space->variables[k], x[k]);
+  member->has_units = true;
+  return units;
+}
+
 void bv_population_clear(bv_population *p) {
   p->count = 0;
 }
@@ -54,6 +65,7 @@ void bv_population_replace(bv_population *p, size_t i, const double *x,
                            const double *objectives, double violation) {
   bv_member *member = &p->members[i];
   member->violation = violation;
+  member->has_units = false;
   double *row = p->rows + member->row * stride(p);
   memcpy(row, x, p->problem->space.count * sizeof *x);
   memcpy(row + p->problem->space.count, objectives,

@@ -14,6 +14,7 @@ typedef struct bv_member {
   double violation; /* sum of limits broken */
   double crowding;
   size_t rank; /* 0: dominated by none */
+  bool has_units;
   size_t row;
 } bv_member;
 
@@ -22,7 +23,7 @@ typedef struct bv_population {
   size_t size; /* members after a selection */
   size_t count, room;
   bv_member *members;
-  double *rows; /* x, objectives */
+  double *rows; /* x, objectives, x in units once these are asked for */
 } bv_population;
 
 void bv_population_init(bv_population *population, const bv_problem *problem,
@@ -51,8 +52,9 @@ void bv_population_trim(bv_population *population);
 /* Forgets every member. */
 void bv_population_clear(bv_population *population);
 
-/* The x and the objectives of a member, i < count. */
+/* The x, the same in units, and the objectives of a member, i < count. */
 const double *bv_population_x(const bv_population *population, size_t i);
+const double *bv_population_units(const bv_population *population, size_t i);
 const double *bv_population_objectives(const bv_population *population,
                                        size_t i);
 
