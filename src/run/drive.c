@@ -167,6 +167,8 @@ static bv_status drive_all(drive *d, bv_drive_result *result, bv_error *error) {
   if (status == BV_OK)
     status = bv_probe(d->study, d->pool, d->options->search.seed, error);
   bv_interrupt_at_once(false);
+  if (bv_interrupt_is_late())
+    return bv_interrupt_asked();
   if (status != BV_OK)
     return status;
   bv_status ended = run_search(d, &result->seconds, error);
@@ -174,9 +176,11 @@ static bv_status drive_all(drive *d, bv_drive_result *result, bv_error *error) {
     return ended;
   result->gave_up = d->gave_up;
   status = finish(d, result, error);
-  if (status != BV_OK || ended != BV_OK)
-    return status != BV_OK ? status : ended;
-  return result->front.rows == 0 ? BV_NO_DESIGN : BV_OK;
+  if (status == BV_OK)
+    status = bv_interrupt_asked();
+  if (status == BV_OK && result->front.rows == 0)
+    status = BV_NO_DESIGN;
+  return status;
 }
 
 static bool is_filled(bv_status status) {

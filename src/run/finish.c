@@ -151,6 +151,40 @@ static void take_verified(finishing *f) {
   f->near = near;
 }
 
+/* What the search knows of a point that is left untold: its objectives are
+ * results, all others are missing. */
+static bv_status take_over(const finishing *f, const bv_point *point,
+                           bv_told *told, bv_error *error) {
+  size_t count;
+  const bv_objective *objectives = bv_study_objectives(f->study, &count);
+  told->record.results = calloc(count + 1, sizeof *told->record.results);
+  if (!told->record.results)
+    return no_memory(error);
+  told->outcome = BV_OUTCOME_EVALUATED;
+  memcpy(told->objectives, point->objectives, count * sizeof(double));
+  memcpy(told->limits, point->limits, f->problem->limits * sizeof(double));
+  for (size_t i = 0; i < count; i++)
+    told->record.results[told->record.count++] = (bv_result){
+        .name = objectives[i].name,
+        .unit = objectives[i].unit,
+        .meaning = objectives[i].meaning,
+        .number =
+            objectives[i].maximise ? -told->objectives[i] : told->objectives[i],
+    };
+  return BV_OK;
+}
+
+static bv_status take_over_untold(const finishing *f, const bv_search *search,
+                                  bv_error *error) {
+  bv_status status = BV_OK;
+  for (size_t i = 0; i < f->found && status == BV_OK; i++) {
+    bv_point point = bv_search_front(search, i);
+    if (f->told[i].untold)
+      status = take_over(f, &point, &f->told[i], error);
+  }
+  return status;
+}
+
 static bv_status tell_front(finishing *f, bv_pool *pool,
                             const bv_search *search, bv_error *error) {
   f->found = bv_search_look(search).front;
@@ -159,7 +193,32 @@ static bv_status tell_front(finishing *f, bv_pool *pool,
     no_memory(error);
     return BV_INTERNAL;
   }
-  return bv_tell_all(pool, f->problem, f->x, f->found, &f->told, error);
+  bv_status status =
+      bv_tell_all(pool, f->problem, f->x, f->found, &f->told, error);
+  return status == BV_OK ? take_over_untold(f, search, error) : status;
+}
+
+static size_t count_untold(const bv_told *told, size_t count) {
+  size_t untold = 0;
+  for (size_t i = 0; i < count; i++)
+    untold += told[i].untold;
+  return untold;
+}
+
+/* What a run that was asked to end left undone. */
+static void report_untold(const finishing *f, bv_buffer *report) {
+  size_t untold = 0, unsure = count_untold(f->again, f->kept);
+  for (size_t i = 0; i < f->kept; i++)
+    untold += f->rows[i].told->untold;
+  if (untold > 0)
+    bv_buffer_print(report,
+                    "%zu of %zu designs have their objectives alone: the run "
+                    "ended before they were evaluated once more\n",
+                    untold, f->kept);
+  if (unsure > untold)
+    bv_buffer_print(report,
+                    "%zu of %zu designs are unverified: the run ended before\n",
+                    unsure - untold, f->kept);
 }
 
 /* Nothing is dropped in silence: what the search found and what is told of it
@@ -196,6 +255,7 @@ bv_status bv_finish(bv_study *study, bv_pool *pool,
     status = verify(&f, options, error);
   if (status == BV_OK) {
     take_verified(&f);
+    report_untold(&f, report);
     status = bv_front_build(study, f.rows, f.kept, front, error);
   }
   if (status == BV_OK)

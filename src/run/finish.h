@@ -19,8 +19,10 @@ typedef struct bv_finish_most {
  * second, …, and the table of what a small change of a limit would admit. The
  * pool is idle and describes by bv_tell; a second one is made by options to
  * verify the rows that are kept (bv_study_verify_designs). Points that can't be
- * told again are left out and appended to report. Tables without rows are BV_OK
- * too. */
+ * told again are left out and appended to report. Once a run that was asked to
+ * end is late (interrupt.h), a row is as far told as it is, down to its
+ * objectives, the report tells so, and untold near designs are left out. Tables
+ * without rows are BV_OK too. */
 bv_status bv_finish(bv_study *study, bv_pool *pool,
                     const bv_pool_options *options, const bv_search *search,
                     bv_finish_most most, bv_front *front, bv_front *near,

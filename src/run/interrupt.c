@@ -4,13 +4,24 @@
 #include <errno.h>
 #include <signal.h>
 #include <stddef.h>
+#include <time.h>
 #include <unistd.h>
 
 /* How long a script may go on in this process once the run is to end, s. */
 enum { SCRIPT_PATIENCE = 2 };
 
-static volatile sig_atomic_t first, in_script, ends_at_once, is_quiet,
+/* How long it may take a run to end in order, s. */
+enum { ORDER_PATIENCE = 10 };
+
+static volatile sig_atomic_t first, first_at, in_script, ends_at_once, is_quiet,
     on_terminal;
+
+/* Whole seconds by the clock: what a handler may ask for and keep. */
+static sig_atomic_t seconds_now(void) {
+  struct timespec time;
+  clock_gettime(CLOCK_MONOTONIC, &time);
+  return (sig_atomic_t) time.tv_sec;
+}
 
 static bv_status meaning(int number) {
   if (number == 0)
@@ -32,6 +43,7 @@ static void on_signal(int number) {
   if (first || ends_at_once)
     _exit(bv_status_exit_code(meaning(number)));
   first = number;
+  first_at = seconds_now();
   if (in_script)
     alarm(SCRIPT_PATIENCE);
   if (!is_quiet)
@@ -82,4 +94,8 @@ void bv_interrupt_leave_script(void) {
 
 bv_status bv_interrupt_asked(void) {
   return meaning(first);
+}
+
+bool bv_interrupt_is_late(void) {
+  return first && seconds_now() - first_at >= ORDER_PATIENCE;
 }

@@ -7,7 +7,6 @@
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
-#include <sys/time.h>
 #include <time.h>
 #include <unistd.h>
 
@@ -140,22 +139,37 @@ static bv_status locked(const char *path, const char *line, bv_error *error) {
 
 static volatile sig_atomic_t touched = -1;
 
-static void on_alarm(int number) {
+static void touch(int number) {
   (void) number;
   int kept = errno;
   (void) futimens(touched, NULL);
   errno = kept;
 }
 
-static void touch_from_now_on(int descriptor) {
-  struct sigaction action = {.sa_handler = on_alarm, .sa_flags = SA_RESTART};
-  time_t seconds = descriptor < 0 ? 0 : (time_t) BV_LOCK_BEAT;
-  struct itimerval every = {{seconds, 0}, {seconds, 0}};
+static timer_t beat;
+static bool beats;
+
+static void touch_no_more(void) {
+  if (beats)
+    timer_delete(beat);
+  beats = false;
+}
+
+/* By a timer and a signal of its own: the alarm is interrupt.c's. */
+static bv_status touch_from_now_on(int descriptor, bv_error *error) {
+  struct sigaction action = {.sa_handler = touch, .sa_flags = SA_RESTART};
+  struct sigevent event = {.sigev_notify = SIGEV_SIGNAL,
+                           .sigev_signo = SIGRTMIN};
+  time_t seconds = (time_t) BV_LOCK_BEAT;
+  struct itimerspec every = {{seconds, 0}, {seconds, 0}};
   sigemptyset(&action.sa_mask);
+  touch_no_more();
   touched = descriptor;
-  if (descriptor >= 0)
-    sigaction(SIGALRM, &action, NULL);
-  setitimer(ITIMER_REAL, &every, NULL);
+  sigaction(SIGRTMIN, &action, NULL);
+  if (timer_create(CLOCK_MONOTONIC, &event, &beat) != 0)
+    return bv_fail(error, BV_INTERNAL, "no timer: %s", strerror(errno));
+  beats = timer_settime(beat, 0, &every, NULL) == 0;
+  return BV_OK;
 }
 
 /* Taking */
@@ -213,8 +227,8 @@ bv_status bv_lock_take(bv_lock *lock, const char *path, double patience,
     status = try_to_take(lock, patience, &again, error);
   }
   if (status == BV_OK)
-    touch_from_now_on(lock->descriptor);
-  else
+    status = touch_from_now_on(lock->descriptor, error);
+  if (status != BV_OK)
     let_go(lock);
   return status;
 }
@@ -231,7 +245,7 @@ void bv_lock_give(bv_lock *lock) {
   bv_error ignored;
   if (lock->descriptor < 0)
     return;
-  touch_from_now_on(-1);
+  touch_no_more();
   /* The name goes while the lock is held: who opened the file in between sees
    * that it has no name any more. */
   if (bv_lock_check(lock, &ignored) == BV_OK)

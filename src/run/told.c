@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "run/clock.h"
+#include "run/interrupt.h"
 
 static void put_text(bv_buffer *reply, const char *text) {
   bv_buffer_append(reply, text ? text : "", (text ? strlen(text) : 0) + 1);
@@ -56,10 +57,9 @@ bv_outcome bv_tell(void *study, const double *x, bv_buffer *reply) {
   bv_told told = {.objectives = values, .limits = values + problem->objectives};
   bv_evaluation evaluation = {
       .x = x, .objectives = told.objectives, .limits = told.limits};
-  bv_outcome outcome = problem->evaluate(problem->context, &evaluation);
+  bv_outcome outcome =
+      bv_study_describe(study, &evaluation, &told.record, NULL);
   told.seconds = bv_clock() - start;
-  if (outcome == BV_OUTCOME_EVALUATED)
-    outcome = bv_study_describe(study, &evaluation, &told.record, NULL);
   if (outcome != BV_OUTCOME_EVALUATED)
     fail(problem, outcome, &told);
   told.cause = evaluation.cause;
@@ -132,23 +132,35 @@ static char *stock_message(bv_outcome outcome) {
                                                              : "");
 }
 
-/* A worker that died or was killed left no reply: all is NAN. */
-static void read_nothing(const bv_problem *problem, bv_told *told) {
-  for (size_t i = 0; i < problem->objectives + problem->limits; i++)
+/* Room for what a point gives and for so many bytes behind it; all is NAN. */
+static bv_status make_room(const bv_problem *problem, size_t length,
+                           bv_told *told, bv_error *error) {
+  size_t count = problem->objectives + problem->limits;
+  told->objectives = calloc(1, count * sizeof(double) + length + 1);
+  if (!told->objectives)
+    return bv_fail(error, BV_INTERNAL, "out of memory");
+  told->limits = told->objectives + problem->objectives;
+  for (size_t i = 0; i < count; i++)
     told->objectives[i] = (double) NAN;
-  told->message = stock_message(told->outcome);
+  return BV_OK;
+}
+
+static bv_status leave_untold(const bv_problem *problem, bv_told *told,
+                              bv_error *error) {
+  *told = (bv_told){
+      .outcome = BV_OUTCOME_TIMEOUT, .seconds = (double) NAN, .untold = true};
+  told->message = strdup("the run ended before it was evaluated once more");
+  return make_room(problem, 0, told, error);
 }
 
 bv_status bv_told_read(const bv_problem *problem, const bv_answer *answer,
                        bv_told *told, bv_error *error) {
   size_t numbers = (problem->objectives + problem->limits) * sizeof(double);
   *told = (bv_told){.outcome = answer->outcome, .seconds = (double) NAN};
-  told->objectives = calloc(1, numbers + answer->length + 1);
-  if (!told->objectives)
-    return bv_fail(error, BV_INTERNAL, "out of memory");
-  told->limits = told->objectives + problem->objectives;
-  if (answer->length == 0) {
-    read_nothing(problem, told);
+  if (make_room(problem, answer->length, told, error) != BV_OK)
+    return BV_INTERNAL;
+  if (answer->length == 0) { /* the worker died or was killed */
+    told->message = stock_message(told->outcome);
     return BV_OK;
   }
   /* Texts of the record point into the copy of the reply behind the numbers. */
@@ -185,15 +197,19 @@ void bv_told_free_all(bv_told *told, size_t count) {
   free(told);
 }
 
-/* Waits for the oldest answer whatever signals come in: one evaluation ends in
- * finite time, by itself or by the watchdog. */
+/* Waits for the oldest answer, which comes in finite time, by itself or by the
+ * watchdog, unless the run is late. */
 static bv_status take_answer(bv_pool *pool, const bv_problem *problem,
                              bv_told *told, bv_error *error) {
   bv_answer answer;
-  bool done = false;
-  while (!done)
-    if (bv_pool_next(pool, 1000, &answer, &done, error) != BV_OK)
+  bool done = false, late;
+  do {
+    late = bv_interrupt_is_late();
+    if (bv_pool_next(pool, late ? 0 : 1000, &answer, &done, error) != BV_OK)
       return BV_INTERNAL;
+  } while (!done && !late);
+  if (!done)
+    return leave_untold(problem, told, error);
   bv_status status = bv_told_read(problem, &answer, told, error);
   bv_pool_drop(pool);
   return status;
@@ -205,16 +221,20 @@ bv_status bv_tell_all(bv_pool *pool, const bv_problem *problem, const double *x,
   if (!*told)
     return bv_fail(error, BV_INTERNAL, "out of memory");
   size_t posted = 0;
-  for (size_t i = 0; i < count; i++) {
-    for (; posted < count && !bv_pool_full(pool); posted++)
+  bv_status status = BV_OK;
+  for (size_t i = 0; i < count && status == BV_OK; i++) {
+    for (; posted < count && !bv_pool_full(pool) && !bv_interrupt_is_late();
+         posted++)
       bv_pool_post_point(pool, x + posted * problem->space.count);
-    if (take_answer(pool, problem, &(*told)[i], error) == BV_OK)
-      continue;
-    bv_told_free_all(*told, count);
-    *told = NULL;
-    return BV_INTERNAL;
+    status = take_answer(pool, problem, &(*told)[i], error);
   }
-  return BV_OK;
+  if (status == BV_OK && bv_pool_pending(pool) > 0)
+    status = bv_pool_clear(pool, error);
+  if (status == BV_OK)
+    return BV_OK;
+  bv_told_free_all(*told, count);
+  *told = NULL;
+  return status;
 }
 
 const bv_result *bv_told_find(const bv_told *told, const char *name) {

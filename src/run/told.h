@@ -15,6 +15,7 @@ typedef struct bv_told {
   double seconds;   /* the evaluation took; NAN where the worker was lost */
   char *message;    /* why it failed, "" where it didn't */
   bool lacks;       /* a result that an objective or limit asks for */
+  bool untold;      /* the run was to end before it could be told */
   bv_record record; /* every result; empty where the script failed */
 } bv_told;
 
@@ -30,7 +31,8 @@ void bv_told_free(bv_told *told);
 void bv_told_free_all(bv_told *told, size_t count); /* and the array */
 
 /* Tells count points, x one after the other, in the workers of an idle pool;
- * gives a new array in the same order, NULL on failure. */
+ * gives a new array in the same order, NULL on failure. Once a run that was
+ * asked to end is late (interrupt.h), the rest is untold: failed, all NAN. */
 bv_status bv_tell_all(bv_pool *pool, const bv_problem *problem, const double *x,
                       size_t count, bv_told **told, bv_error *error);
 

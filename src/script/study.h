@@ -71,7 +71,8 @@ bv_status bv_study_parse_value(const bv_study *study, size_t variable,
 
 typedef struct bv_objective {
   const char *name;
-  bool maximise; /* the problem sees the negated value */
+  const char *unit, *meaning; /* as its result has them (bv_result) */
+  bool maximise;              /* the problem sees the negated value */
 } bv_objective;
 
 /* One entry a named limit; the problem has one scaled limit for each end that

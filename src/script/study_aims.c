@@ -33,7 +33,8 @@ static void add_objective(lua_State *L, bv_study *study, const char *list,
   for (size_t i = 0; i < problem->objectives; i++)
     if (strcmp(study->objectives[i].name, name) == 0)
       bv_study_fail(L, study, "%s: \"%s\" is named twice", list, name);
-  study->objectives[problem->objectives] = (bv_objective){name, maximise};
+  study->objectives[problem->objectives] =
+      (bv_objective){.name = name, .maximise = maximise};
   study->objective_needed[problem->objectives++] = need(study, name, list);
 }
 

@@ -49,12 +49,32 @@ static const char *declared(lua_State *L, const bv_study *study,
   return text;
 }
 
+/* The study's own word for a result, else the model's that knows the name. */
+static const char *unit_of(lua_State *L, const bv_study *study,
+                           const char *name, const bv_field *known) {
+  const char *unit = declared(L, study, name, "unit");
+  return unit ? unit : known ? known->unit : "";
+}
+
+static const char *meaning_of(lua_State *L, const bv_study *study,
+                              const char *name, const bv_field *known) {
+  const char *meaning = declared(L, study, name, "meaning");
+  return meaning ? meaning : known ? known->meaning : "";
+}
+
+void bv_study_word_objectives(lua_State *L, bv_study *study) {
+  for (size_t i = 0; i < study->problem.objectives; i++) {
+    bv_objective *objective = &study->objectives[i];
+    const bv_field *known = find_known(objective->name);
+    objective->unit = unit_of(L, study, objective->name, known);
+    objective->meaning = meaning_of(L, study, objective->name, known);
+  }
+}
+
 /* Pops the value at the top into a result called name (kept by the study). */
 static void add(lua_State *L, gathering *all, const char *name,
                 const bv_field *known) {
   int value = lua_gettop(L);
-  const char *unit = declared(L, all->study, name, "unit");
-  const char *meaning = declared(L, all->study, name, "meaning");
   if (all->count == RESULTS_MOST)
     bv_study_fail(L, all->study,
                   "evaluate: expected at most %d results, found "
@@ -62,12 +82,8 @@ static void add(lua_State *L, gathering *all, const char *name,
                   RESULTS_MOST);
   bv_result *made = &all->results[all->count++];
   *made = (bv_result){.name = name,
-                      .unit = unit    ? unit
-                              : known ? known->unit
-                                      : "",
-                      .meaning = meaning ? meaning
-                                 : known ? known->meaning
-                                         : "",
+                      .unit = unit_of(L, all->study, name, known),
+                      .meaning = meaning_of(L, all->study, name, known),
                       .number = (double) NAN};
   if (lua_type(L, value) == LUA_TSTRING) {
     bv_study_check_text(L, all->study, value, "evaluate: result \"%s\"", name);

@@ -265,6 +265,7 @@ void bv_study_read(lua_State *L, bv_study *study, int index) {
     bv_study_fail(L, study,
                   "expected an objective: minimise or maximise must "
                   "name at least one result");
+  bv_study_word_objectives(L, study);
   study->problem.evaluate = bv_study_evaluate;
   study->problem.context = study;
 }

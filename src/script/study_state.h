@@ -129,6 +129,10 @@ void bv_study_read_minimise(lua_State *L, bv_study *study, int index);
 void bv_study_read_maximise(lua_State *L, bv_study *study, int index);
 void bv_study_read_limits(lua_State *L, bv_study *study, int index);
 
+/* Gives each objective the unit and the meaning of its result.
+ * study_describe.c */
+void bv_study_word_objectives(lua_State *L, bv_study *study);
+
 /* Calls evaluate for the point x and leaves its result, checked to be an object
  * or a table, at the top. Raises. study_evaluate.c */
 void bv_study_push_result(lua_State *L, bv_study *study, const double *x);

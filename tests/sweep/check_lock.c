@@ -8,6 +8,8 @@
 #include <sys/wait.h>
 
 #include "check_main.h"
+#include "run/clock.h"
+#include "run/interrupt.h"
 #include "temporary.h"
 
 /* Watching another host's lock, s. */
@@ -163,10 +165,38 @@ START_TEST(rubbish_is_no_owner) {
 }
 END_TEST
 
+/* Another host would take over the lock of a sweep that stands still, and the
+ * sweep minds signals and calls hooks meanwhile. */
+START_TEST(an_owner_touches_its_lock_whatever_else_asks_for_alarms) {
+  enter();
+  bv_lock lock;
+  struct stat about;
+  struct timespec long_ago[2] = {{.tv_sec = 1000}, {.tv_sec = 1000}};
+  ck_assert(take(&lock) == BV_OK);
+  bv_interrupt_mind(true);
+  bv_interrupt_enter_script();
+  bv_interrupt_leave_script();
+  ck_assert_int_eq(utimensat(AT_FDCWD, path, long_ago, 0), 0);
+  ck_assert(stat(path, &about) == 0 && about.st_mtim.tv_sec == 1000);
+  double most = bv_clock() + 10 * BV_LOCK_BEAT;
+  while (about.st_mtim.tv_sec == 1000 && bv_clock() < most) {
+    usleep(50000);
+    ck_assert_int_eq(stat(path, &about), 0);
+  }
+  ck_assert(about.st_mtim.tv_sec > 1000);
+  bv_lock_give(&lock);
+  leave();
+}
+END_TEST
+
 int main(void) {
   const TTest *const tests[] = {
-      one_holds_it_at_a_time,  a_process_is_known_by_number_and_start,
-      another_host_is_watched, a_lock_that_was_taken_over_is_lost,
-      rubbish_is_no_owner,     NULL};
+      one_holds_it_at_a_time,
+      a_process_is_known_by_number_and_start,
+      another_host_is_watched,
+      a_lock_that_was_taken_over_is_lost,
+      rubbish_is_no_owner,
+      an_owner_touches_its_lock_whatever_else_asks_for_alarms,
+      NULL};
   return check_main("lock", tests);
 }
