@@ -168,10 +168,9 @@ void bv_build_wire(const bv_build *build, bv_side *side, double frequency);
 /* Output voltage reflected to the primary at a supply, V. */
 double bv_build_reflected(const bv_build *build, double supply, double output);
 
-/* The cycle at an output voltage of the present build with an inductance in H
- * at a supply. */
-/* The first cycles at the highest supply. */
-bv_doubler_start bv_build_start(const bv_build *build);
+/* The first cycles at a supply with a peak current. */
+bv_doubler_start bv_build_start(const bv_build *build, double supply,
+                                double peak);
 
 /* What the clamp takes at a supply, a reflected voltage and a current, were
  * the switch off at once; and with the switch. */
@@ -180,6 +179,8 @@ bv_clamp_pulse bv_build_clamp(const bv_build *build, double supply,
 bv_turn_off bv_build_turn_off(const bv_build *build, double supply,
                               double reflected, double current);
 
+/* The cycle at an output voltage of the present build with an inductance in H
+ * at a supply. */
 bv_end_cycle bv_build_cycle(const bv_build *build, double supply,
                             double inductance, double output);
 

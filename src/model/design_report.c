@@ -65,13 +65,16 @@ static void report_energy(const bv_build *build, bv_design *d) {
  * of all cycles, Ipk ton/2 (1 - duty/2)^2: all of it at the start of a charge,
  * where the duty is next to nothing; most at the lowest supply, where the ramp
  * lasts longest. Where the off-time limit acts then, current flows on between
- * pulses; the whole ramp is that of the end. */
+ * pulses; the whole ramp is that of the end. A doubler's largest recharge comes
+ * on top, undamped. */
 static double input_capacitance(const bv_build *build) {
   const bv_charge *low = &build->low;
   double on =
       low->timed_out_at_start > 0 ? low->on_time_end : low->on_time_start;
-  double pulse = low->primary_current_max * on / 2;
-  return pulse / (0.02 * build->job->supply_voltage.min);
+  double supply = build->job->supply_voltage.min;
+  double pulse = low->primary_current_max * on / 2 +
+                 bv_build_start(build, supply, low->primary_current_max).charge;
+  return pulse / (0.02 * supply);
 }
 
 static void report_currents(const bv_build *build, bv_design *d) {
@@ -79,7 +82,8 @@ static void report_currents(const bv_build *build, bv_design *d) {
   double time = charge->charge_time;
   double rate = build->job->shots_per_second;
   d->primary_current_max = build->high.primary_current_max;
-  bv_doubler_start start = bv_build_start(build);
+  bv_doubler_start start = bv_build_start(build, build->job->supply_voltage.max,
+                                          build->high.primary_current_max);
   d->magnetising_current_max = start.magnetising;
   d->recharge_current_max = start.recharge;
   d->switch_current = d->primary_current_max + start.recharge;

@@ -79,7 +79,7 @@
          "ripple current of the input capacitor, rms over the charge")         \
   NUMBER(input_capacitance, "F", 0,                                            \
          "input capacitance for a ripple of 2 % of the lowest supply at the "  \
-         "start of a charge, a doubler's recharge apart")
+         "start of a charge")
 
 #define BV_DESIGN_MAGNETIC(NUMBER, TEXT, LOSS)                                 \
   TEXT(core, "core")                                                           \

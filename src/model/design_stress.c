@@ -88,11 +88,11 @@ static double end_current(const bv_build *build) {
          build->job->target_voltage;
 }
 
-bv_doubler_start bv_build_start(const bv_build *build) {
-  double drive = build->ratio * build->job->supply_voltage.max;
+bv_doubler_start bv_build_start(const bv_build *build, double supply,
+                                double peak) {
   return bv_doubler_start_of(build->inductance, build->leakage,
-                             build->series_capacitance, drive,
-                             build->high.primary_current_max);
+                             build->series_capacitance, build->ratio, supply,
+                             peak);
 }
 
 /* A doubler has the series capacitor alone, whose fellow is the storage; a
@@ -108,7 +108,9 @@ static void report_multiplier(const bv_build *build, bv_design *d) {
   d->ladder_drop = d->ladder_ripple = 0;
   if (stages == 0)
     return;
-  d->series_capacitor_voltage = bv_build_start(build).voltage / m;
+  bv_doubler_start start = bv_build_start(build, build->job->supply_voltage.max,
+                                          build->high.primary_current_max);
+  d->series_capacitor_voltage = start.voltage / m;
   if (stages > 1)
     d->series_capacitor_voltage = fmax(d->series_capacitor_voltage, stage);
   d->ladder_drop = bv_ladder_drop(stages, end_current(build), frequency,

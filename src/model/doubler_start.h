@@ -16,14 +16,15 @@ typedef struct bv_doubler_start {
   double magnetising; /* A, largest magnetising current, at the primary */
   double recharge;    /* A, largest recharge pulse, at the primary; it meets a
                          magnetising current of up to the peak */
+  double charge;      /* A s, of that pulse, at the primary */
   double voltage;     /* V, of the series capacitors of all sections together */
 } bv_doubler_start;
 
 /* inductance, leakage: H, at the primary, > 0; capacitance: F, series
  * capacitors as one, seen at the whole secondary, 0: none, which leaves the
- * peak alone; drive: V, turns ratio times supply; peak: A. */
+ * peak alone; ratio: secondary turns over primary turns; supply: V; peak: A. */
 bv_doubler_start bv_doubler_start_of(double inductance, double leakage,
-                                     double capacitance, double drive,
-                                     double peak);
+                                     double capacitance, double ratio,
+                                     double supply, double peak);
 
 #endif

@@ -56,6 +56,42 @@ START_TEST(input_capacitor_holds_the_first_cycles) {
 }
 END_TEST
 
+/* Integrals of the primary current over a charge. */
+typedef struct drawn {
+  double time, current, charge, square;
+} drawn;
+
+static void note_drawn(const bv_sample *sample, void *context) {
+  drawn *d = context;
+  double a = d->current, b = sample->primary_current;
+  double step = fmax(sample->time - d->time, 0);
+  d->charge += (a + b) / 2 * step;
+  d->square += (a * a + a * b + b * b) / 3 * step;
+  d->time = sample->time, d->current = b;
+}
+
+/* The ripple current is what the simulated primary current, a doubler's
+ * recharge with it, has besides its mean. */
+START_TEST(ripple_current_holds_the_recharge) {
+  bv_job job = beacon_job();
+  for (int rectifier = BV_SINGLE; rectifier <= BV_DOUBLER; rectifier++) {
+    bv_choice choice = beacon_choice();
+    choice.rectifier = rectifier;
+    choice.turns_ratio = rectifier == BV_DOUBLER ? 12 : 25;
+    bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+    drawn all = {0};
+    bv_trace trace = {note_drawn, &all, 0, HUGE_VAL, 60};
+    bv_charge charge;
+    bv_charge_cycles(&d.circuit, &trace, &charge);
+    ck_assert_int_eq(charge.reason, BV_REASON_OK);
+    double time = charge.charge_time, mean = all.charge / time;
+    check_close(d.input_capacitor_current,
+                sqrt(all.square / time - mean * mean), 0.01);
+    ck_assert((charge.recharge_current_max > 0) == (rectifier == BV_DOUBLER));
+  }
+}
+END_TEST
+
 /* IEC 60664-1 5.1.6, from memory: reinforced insulation holds 1.6 times the
  * voltage that basic insulation holds, and the clearance of F.2 for it. */
 START_TEST(reinforced_insulation_tells_the_voltage_it_holds) {
@@ -368,6 +404,7 @@ END_TEST
 int main(void) {
   const TTest *const tests[] = {
       input_capacitor_holds_the_first_cycles,
+      ripple_current_holds_the_recharge,
       reinforced_insulation_tells_the_voltage_it_holds,
       insulation_holds_every_phase,
       working_voltage_is_the_rms_of_the_phases,

@@ -110,7 +110,7 @@
 ---@field primary_current_rms_heating number primary current, rms over the shot period [A]
 ---@field secondary_current_rms_heating number secondary current, rms over the shot period [A]
 ---@field input_capacitor_current number ripple current of the input capacitor, rms over the charge [A]
----@field input_capacitance number input capacitance for a ripple of 2 % of the lowest supply at the start of a charge, a doubler's recharge apart [F]
+---@field input_capacitance number input capacitance for a ripple of 2 % of the lowest supply at the start of a charge [F]
 ---@field core string core
 ---@field material string core material
 ---@field core_volume number effective volume of the core [m3]
