@@ -73,7 +73,7 @@ const char *bv_reason_meaning(bv_reason reason);
   X(secondary, "resistance of the secondary windings")                         \
   X(diode, "drop and resistance of the diodes")                                \
   X(capacitor, "resistance of the storage capacitor")                          \
-  X(clamp, "leakage energy taken by the clamp")                                \
+  X(clamp, "leakage energy taken by the clamp and its ring")                   \
   X(overlap, "overlap of current and voltage at turn-off")                     \
   X(turn_on, "node capacitance discharged at turn-on")                         \
   X(recovery, "reverse recovery of diodes that conduct at turn-on")            \
