@@ -127,13 +127,28 @@ void bv_pool_post_point(bv_pool *pool, const double *x) {
   post(pool, slot);
 }
 
-static bool oldest_is_done(const bv_pool *pool) {
-  uint64_t first = atomic_load(&pool->board->first);
-  return atomic_load(bv_board_state(pool->board, first)) == BV_SLOT_DONE;
+static bool is_done(const bv_pool *pool, uint64_t number) {
+  return atomic_load(bv_board_state(pool->board, number)) == BV_SLOT_DONE;
 }
 
-/* Waits until the oldest is done. The parent says what it sleeps for before it
- * looks again, and a worker looks there after handing in: no wake is missed. */
+static bool oldest_is_done(const bv_pool *pool) {
+  return is_done(pool, atomic_load(&pool->board->first));
+}
+
+/* The piece of work to be woken for: a later one than the oldest while that
+ * leaves every worker a second one, for each wake takes a processor from them.
+ * Should the oldest be slower, it is waited for by itself. */
+static uint64_t worth_waking_for(const bv_pool *pool) {
+  uint64_t first = atomic_load(&pool->board->first);
+  size_t pending = bv_pool_pending(pool), kept = 2 * pool->options.jobs;
+  uint64_t later = first + (pending > kept ? pending - kept - 1 : 0);
+  return is_done(pool, later) ? first : later;
+}
+
+/* Waits until the oldest is done; where it is and a later one isn't that is
+ * waited for, the crew's sleep ends soon by itself. The parent says what it
+ * sleeps for before it looks again, and a worker looks there after handing in:
+ * no wake is missed. */
 static bv_status wait_for_oldest(bv_pool *pool, int milliseconds,
                                  bv_error *error) {
   double end = 1e3 * bv_clock() + milliseconds, left = milliseconds;
@@ -141,8 +156,9 @@ static bv_status wait_for_oldest(bv_pool *pool, int milliseconds,
   bv_status status = BV_OK;
   while (status == BV_OK && !signalled && left >= 0 && !oldest_is_done(pool)) {
     bv_crew_watch(&pool->crew);
-    atomic_store(&pool->board->awaited, atomic_load(&pool->board->first) + 1);
-    if (!oldest_is_done(pool))
+    uint64_t awaited = worth_waking_for(pool);
+    atomic_store(&pool->board->awaited, awaited + 1);
+    if (!oldest_is_done(pool) && !is_done(pool, awaited))
       status = bv_crew_sleep(&pool->crew, (int) left, &signalled, error);
     atomic_store(&pool->board->awaited, 0);
     left = end - 1e3 * bv_clock();
