@@ -200,16 +200,14 @@ typedef struct keyed {
 static void sort_by_key(keyed *k, size_t count) {
   for (size_t i = 1; i < count; i++) {
     keyed moving = k[i];
-    size_t lo = 0, hi = i;
-    while (lo < hi) {
-      size_t middle = (lo + hi) / 2;
-      if (k[middle].key > moving.key)
-        hi = middle;
-      else
-        lo = middle + 1;
+    size_t to = 0;
+    /* No branch depends on a key, for none could be foretold. */
+    for (size_t left = i, half; left > 0; left = half) {
+      half = left / 2;
+      to += (size_t) (k[to + half].key <= moving.key) * (left - half);
     }
-    memmove(k + lo + 1, k + lo, (i - lo) * sizeof *k);
-    k[lo] = moving;
+    memmove(k + to + 1, k + to, (i - to) * sizeof *k);
+    k[to] = moving;
   }
 }
 

@@ -12,32 +12,32 @@ void bv_staircase_free(bv_staircase *s) {
   for (size_t i = 0; i < s->blocks; i++)
     free(s->block[i]);
   free(s->block);
+  free(s->last);
   *s = (bv_staircase){0};
+}
+
+/* How many of the steps in a row are `before`. No branch depends on a step, for
+ * none could be foretold. */
+static inline size_t count_before(const bv_stair *steps, size_t count,
+                                  bv_stair_before before, const void *context) {
+  size_t begin = 0;
+  while (count > 0) {
+    size_t half = count / 2;
+    begin += (size_t) before(context, &steps[begin + half]) * (count - half);
+    count = half;
+  }
+  return begin;
 }
 
 /* Inlined, so that the commonest search calls nothing. */
 static inline bv_stair_place part(const bv_staircase *s, bv_stair_before before,
                                   const void *context) {
-  size_t lo = 0, hi = s->blocks;
-  while (lo < hi) {
-    size_t middle = (lo + hi) / 2;
-    const bv_stair_block *block = s->block[middle];
-    if (before(context, &block->steps[block->count - 1]))
-      lo = middle + 1;
-    else
-      hi = middle;
-  }
-  if (lo == s->blocks)
-    return (bv_stair_place){lo, 0};
-  const bv_stair *steps = s->block[lo]->steps;
-  size_t begin = 0;
-  for (size_t left = s->block[lo]->count; left > 0;) {
-    size_t half = left / 2;
-    bool is_before = before(context, &steps[begin + half]);
-    begin += is_before ? left - half : 0;
-    left = half;
-  }
-  return (bv_stair_place){lo, begin};
+  size_t at = count_before(s->last, s->blocks, before, context);
+  if (at == s->blocks)
+    return (bv_stair_place){at, 0};
+  const bv_stair_block *block = s->block[at];
+  return (bv_stair_place){
+      at, count_before(block->steps, block->count, before, context)};
 }
 
 bv_stair_place bv_staircase_part(const bv_staircase *s, bv_stair_before before,
@@ -78,12 +78,20 @@ double bv_staircase_lead(const bv_staircase *s, const double point[2],
 }
 
 static void insert_block(bv_staircase *s, size_t at) {
-  if (s->blocks == s->room)
-    s->block = bv_grow(s->block, &s->room, sizeof *s->block);
-  memmove(s->block + at + 1, s->block + at,
-          (s->blocks++ - at) * sizeof *s->block);
+  if (s->blocks == s->room) {
+    size_t room = s->room;
+    s->block = bv_grow(s->block, &room, sizeof *s->block);
+    s->last = bv_grow(s->last, &s->room, sizeof *s->last);
+  }
+  size_t moved = s->blocks++ - at;
+  memmove(s->block + at + 1, s->block + at, moved * sizeof *s->block);
+  memmove(s->last + at + 1, s->last + at, moved * sizeof *s->last);
   s->block[at] = bv_allocate(1, sizeof **s->block);
   s->block[at]->count = 0;
+}
+
+static void note_last(bv_staircase *s, size_t block) {
+  s->last[block] = s->block[block]->steps[s->block[block]->count - 1];
 }
 
 /* Moves the upper half of a full block to a new one behind it. */
@@ -93,6 +101,8 @@ static void split_block(bv_staircase *s, size_t at) {
   to->count = BV_STAIR_BLOCK / 2;
   from->count = BV_STAIR_BLOCK - BV_STAIR_BLOCK / 2;
   memcpy(to->steps, from->steps + from->count, to->count * sizeof *to->steps);
+  note_last(s, at);
+  note_last(s, at + 1);
 }
 
 static void add(bv_staircase *s, bv_stair_place place, bv_stair point) {
@@ -111,6 +121,7 @@ static void add(bv_staircase *s, bv_stair_place place, bv_stair point) {
   memmove(block->steps + place.index + 1, block->steps + place.index,
           (block->count++ - place.index) * sizeof *block->steps);
   block->steps[place.index] = point;
+  note_last(s, place.block);
   s->count++;
 }
 
@@ -123,12 +134,16 @@ static bv_stair_place take_out(bv_staircase *s, bv_stair_place place) {
           (block->count - place.index) * sizeof *block->steps);
   if (place.index < block->count)
     return place;
-  if (block->count > 0)
+  if (block->count > 0) {
+    note_last(s, place.block);
     return (bv_stair_place){place.block + 1, 0};
+  }
   free(block);
-  s->blocks--;
+  size_t moved = --s->blocks - place.block;
   memmove(s->block + place.block, s->block + place.block + 1,
-          (s->blocks - place.block) * sizeof *s->block);
+          moved * sizeof *s->block);
+  memmove(s->last + place.block, s->last + place.block + 1,
+          moved * sizeof *s->last);
   return (bv_stair_place){place.block, 0};
 }
 

@@ -27,6 +27,7 @@ typedef struct bv_stair_block {
 typedef struct bv_staircase {
   size_t count, blocks, room;
   bv_stair_block **block;
+  bv_stair *last; /* of each block: what a search looks at first */
 } bv_staircase;
 
 void bv_staircase_free(bv_staircase *staircase);
