@@ -11,7 +11,8 @@
 #include "search/problems.h"
 #include "search/search.h"
 
-enum { INSERTIONS = 1000000 };
+/* Cells out at once: at least what the search asks for. */
+enum { INSERTIONS = 1000000, AHEAD = 16, ROUNDS = 3 };
 
 static double seconds(void) {
   struct timespec t;
@@ -53,19 +54,58 @@ static void insert_a_million(size_t m, double band) {
   free(points);
 }
 
+/* Processor time of planning and merging, and of what workers do. */
+typedef struct split {
+  double parent, workers;
+} split;
+
+/* As bv_search_run, timed. */
+static split run(const bv_problem *problem, bv_search *s) {
+  bv_cell cells[AHEAD] = {0};
+  bv_cell_result result = {
+      .records = calloc(BV_CELL_MOST * bv_record_size(problem), sizeof(double)),
+      .note = calloc(BV_NOTE_MOST, sizeof(double))};
+  uint64_t taken = 0, merged = 0;
+  split t = {0};
+  double begin = seconds();
+  while (!bv_search_done(s)) {
+    while (bv_search_wants(s))
+      bv_search_take(s, &cells[taken++ % AHEAD]);
+    bv_cell *oldest = &cells[merged++ % AHEAD];
+    result.count = 0;
+    double planned = seconds();
+    bv_cell_run(problem, oldest, &result);
+    t.workers += seconds() - planned;
+    bv_search_merge(s, oldest, &result);
+  }
+  t.parent = seconds() - begin - t.workers;
+  for (size_t i = 0; i < AHEAD; i++)
+    bv_cell_free(&cells[i]);
+  free(result.records);
+  free(result.note);
+  return t;
+}
+
 static void run_engine(const char *name, uint64_t evaluations) {
   const bv_problem *problem = &test_problem_find(name)->problem;
   bv_search_options options = bv_search_defaults();
   options.evaluations = evaluations;
-  bv_search *s;
-  if (bv_search_new(problem, &options, &s, NULL))
-    return;
-  double begin = seconds();
-  bv_search_run(s);
-  printf("engine, %zu objectives, %zu variables (%s): %.1f us an evaluation\n",
-         problem->objectives, problem->space.count, name,
-         1e6 * (seconds() - begin) / (double) evaluations);
-  bv_search_free(s);
+  split least = {HUGE_VAL, HUGE_VAL};
+  for (int i = 0; i < ROUNDS; i++) {
+    bv_search *s;
+    if (bv_search_new(problem, &options, &s, NULL))
+      return;
+    split t = run(problem, s);
+    least.parent = fmin(least.parent, t.parent);
+    least.workers = fmin(least.workers, t.workers);
+    bv_search_free(s);
+  }
+  printf(
+      "engine, %zu objectives, %2zu variables (%s): %.1f us an evaluation to "
+      "plan and merge, %.1f us of solves and of the problem itself\n",
+      problem->objectives, problem->space.count, name,
+      1e6 * least.parent / (double) evaluations,
+      1e6 * least.workers / (double) evaluations);
 }
 
 int main(void) {
