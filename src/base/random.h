@@ -16,14 +16,38 @@ typedef struct bv_random {
 /* The stream of a key: a seed and two counters (a round and a cell, say). */
 bv_random bv_random_keyed(uint64_t seed, uint64_t first, uint64_t second);
 
+static inline uint64_t bv_random_rotate(uint64_t x, int k) {
+  return (x << k) | (x >> (64 - k));
+}
+
 /* The next 64 bits. */
-uint64_t bv_random_bits(bv_random *random);
+static inline uint64_t bv_random_bits(bv_random *random) {
+  uint64_t *s = random->state;
+  uint64_t result = bv_random_rotate(s[0] + s[3], 23) + s[0];
+  uint64_t t = s[1] << 17;
+  s[2] ^= s[0];
+  s[3] ^= s[1];
+  s[1] ^= s[2];
+  s[0] ^= s[3];
+  s[2] ^= t;
+  s[3] = bv_random_rotate(s[3], 45);
+  return result;
+}
 
 /* Uniform in [0, 1). */
-double bv_random_unit(bv_random *random);
+static inline double bv_random_unit(bv_random *random) {
+  return (double) (bv_random_bits(random) >> 11) * 0x1p-53;
+}
 
-/* Uniform in 0 … count - 1; count >= 1. */
-uint64_t bv_random_below(bv_random *random, uint64_t count);
+/* Uniform in 0 … count - 1; count >= 1. Rejecting the last, incomplete span
+ * keeps every value equally likely. It is shorter than count, so that it is
+ * seldom worth a division to find it. */
+static inline uint64_t bv_random_below(bv_random *random, uint64_t count) {
+  uint64_t bits = bv_random_bits(random);
+  while (bits > UINT64_MAX - count && bits >= UINT64_MAX - UINT64_MAX % count)
+    bits = bv_random_bits(random);
+  return bits % count;
+}
 
 /* Normal with mean 0 and deviation 1 (Box and Muller). */
 double bv_random_normal(bv_random *random);
