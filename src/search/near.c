@@ -51,45 +51,62 @@ static size_t near_on_staircase(const bv_search *s, size_t slot,
   return count;
 }
 
-/* Puts a slot into a list sorted by distance, if it is among the nearest. */
+/* Puts a slot into a list sorted by distance, if it is among the nearest and
+ * isn't there already, at the same distance. */
 static size_t put_sorted(size_t *slots, double *distances, size_t count,
                          size_t most, size_t slot, double distance) {
   if (count == most && distance >= distances[count - 1])
     return count;
-  for (size_t i = 0; i < count; i++)
-    if (slots[i] == slot)
+  size_t to = count;
+  while (to > 0 && distances[to - 1] > distance)
+    to--;
+  for (size_t i = to; i > 0 && distances[i - 1] == distance; i--)
+    if (slots[i - 1] == slot)
       return count;
-  size_t i = count < most ? count++ : count - 1;
-  for (; i > 0 && distances[i - 1] > distance; i--) {
+  count += count < most;
+  for (size_t i = count - 1; i > to; i--) {
     slots[i] = slots[i - 1];
     distances[i] = distances[i - 1];
   }
-  slots[i] = slot;
-  distances[i] = distance;
+  slots[to] = slot;
+  distances[to] = distance;
   return count;
 }
 
 /* True where a slot lies surely farther away than `enough`: most of a handful
- * does, which a product tells as well as a quotient. */
+ * does, which a product tells as well as a quotient. That an objective tells it
+ * couldn't be foretold, that one of them does mostly is. */
 static bool is_far(const bv_search *s, const double *f, size_t other,
                    double enough) {
   const double *known = bv_archive_objectives(&s->front, other);
+  bool is = false;
   for (size_t j = 0; j < s->problem->objectives; j++)
-    if (fabs(f[j] - known[j]) * SLACK > enough * s->yardstick.range[j])
-      return true;
-  return false;
+    is |= fabs(f[j] - known[j]) * SLACK > enough * s->yardstick.range[j];
+  return is;
+}
+
+/* Draws the handful; their objectives are far apart in memory, so they are sent
+ * for all at once. */
+static size_t draw_handful(const bv_archive *front, bv_random *random,
+                           size_t *slots) {
+  bool all = front->count <= HANDFUL;
+  size_t count = all ? front->count : HANDFUL;
+  for (size_t i = 0; i < count; i++) {
+    slots[i] = front->live[all ? i : bv_random_below(random, front->count)];
+    __builtin_prefetch(bv_archive_objectives(front, slots[i]));
+  }
+  return count;
 }
 
 static size_t near_in_handful(const bv_search *s, size_t slot,
                               bv_random *random, size_t *neighbours,
                               size_t most) {
-  const bv_archive *front = &s->front;
-  const double *f = bv_archive_objectives(front, slot);
-  bool all = front->count <= HANDFUL;
-  size_t looked_at = all ? front->count : HANDFUL, count = 0;
+  const double *f = bv_archive_objectives(&s->front, slot);
+  size_t handful[HANDFUL], count = 0;
+  size_t drawn = draw_handful(&s->front, random, handful);
   double distances[BV_NEAR_MOST], enough = HUGE_VAL;
-  for (size_t i = 0; i < looked_at; i++) {
-    size_t other = front->live[all ? i : bv_random_below(random, front->count)];
+  for (size_t i = 0; i < drawn; i++) {
+    size_t other = handful[i];
     if (other == slot || is_far(s, f, other, enough))
       continue;
     count = put_sorted(neighbours, distances, count, most, other,

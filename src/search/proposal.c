@@ -88,11 +88,11 @@ void bv_proposal_hope(bv_search *s, const bv_proposal *p) {
  * which a product tells as well as a quotient. */
 static bool is_apart(const bv_search *s, const bv_proposal *p,
                      const bv_proposal *other) {
+  bool is = false;
   for (size_t j = 0; j < s->problem->objectives; j++)
-    if ((other->foreseen[j] - p->foreseen[j]) * SLACK >
-        p->lead * s->yardstick.range[j])
-      return true;
-  return false;
+    is |= (other->foreseen[j] - p->foreseen[j]) * SLACK >
+          p->lead * s->yardstick.range[j];
+  return is;
 }
 
 size_t bv_proposals_after(const bv_search *s, bv_proposal **left, size_t count,

@@ -74,10 +74,10 @@ static double lead_over(const ahead *a, const double *known) {
 
 /* True where a point, or all points of a box from there on, can't matter. */
 static bool is_beyond(const ahead *a, const double *known) {
+  bool is = false; /* one branch, which is foretold more often than many */
   for (size_t j = 0; j < a->objectives; j++)
-    if (known[j] - a->point[j] > a->enough[j])
-      return true;
-  return false;
+    is |= known[j] - a->point[j] > a->enough[j];
+  return is;
 }
 
 /* Beyond a box's middle is the farther half. */
