@@ -2,6 +2,7 @@
 #include "view/compare.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -71,6 +72,9 @@ static size_t list_lines(const bv_front *front, bv_picked rows,
 /* What every line shares. Its places are name, unit, spread, then one a row. */
 enum { NAME, UNIT, SPREAD, FIRST_ROW, GAP = 2 };
 
+/* The least width that a text is wrapped to. */
+enum { NARROWEST = 16 };
+
 typedef struct comparison {
   const bv_front *front;
   bv_picked rows;
@@ -114,21 +118,67 @@ static const char *place_text(comparison *sheet, const quantity *line,
   return text->failed ? "" : text->text;
 }
 
-static void append_place(comparison *sheet, const quantity *line, size_t place,
-                         bool is_left, bv_buffer *out) {
-  bv_text_append_padded(out, place_text(sheet, line, place),
-                        sheet->widths[place], is_left);
+/* Bytes of a text that fit a width: to the last blank, if there is one. */
+static size_t fitting(const char *text, size_t width) {
+  size_t bytes = 0, blank = 0, letters = 0;
+  for (; text[bytes]; bytes++) {
+    bool begins = ((unsigned char) text[bytes] & 0xc0) != 0x80;
+    if (begins && letters++ == width)
+      return blank > 0 ? blank : bytes;
+    if (text[bytes] == ' ')
+      blank = bytes + 1;
+  }
+  return bytes;
+}
+
+/* The part-th line of a text that is wrapped to a width, cut out of the buffer
+ * that holds it; *more where others follow. "" behind the last. */
+static const char *wrapped(char *text, size_t width, size_t part, bool *more) {
+  size_t bytes = fitting(text, width);
+  for (; part > 0 && *text; part--) {
+    text += bytes;
+    bytes = fitting(text, width);
+  }
+  *more = *more || text[bytes];
+  text[bytes] = '\0';
+  return text;
+}
+
+/* The part-th line of a place; *more where others follow. Numbers stand on the
+ * right, texts of several lines on the left. */
+static void append_part(comparison *sheet, const quantity *line, size_t place,
+                        size_t part, bool *more, bv_buffer *out) {
+  char nothing[] = "";
+  bool follows = false;
+  place_text(sheet, line, place);
+  char *text = sheet->scratch.failed ? nothing : sheet->scratch.text;
+  const char *shown = wrapped(text, sheet->widths[place], part, &follows);
+  bool is_left = place < SPREAD || part > 0 || follows;
+  bv_text_append_padded(out, shown, sheet->widths[place], is_left);
   bv_text_append_spaces(out, GAP);
+  *more = *more || follows;
+}
+
+/* The room for one row beside names, units and spread. */
+static size_t room_for_row(const comparison *sheet) {
+  size_t used = sheet->widths[NAME] + sheet->widths[UNIT] +
+                sheet->widths[SPREAD] + (size_t) FIRST_ROW * GAP;
+  if (sheet->width == 0)
+    return SIZE_MAX;
+  return sheet->width > used + NARROWEST ? sheet->width - used : NARROWEST;
 }
 
 static void widen(comparison *sheet, const quantity *line, size_t place) {
   size_t width = bv_text_width(place_text(sheet, line, place));
+  size_t most = place < FIRST_ROW ? SIZE_MAX : room_for_row(sheet);
+  width = width < most ? width : most;
   if (width > sheet->widths[place])
     sheet->widths[place] = width;
 }
 
-/* Names and units of what is the same stand in line with the others; its value
- * may be wider, since nothing follows it. */
+/* Names, units and spread come first: they leave the rows their room. Names and
+ * units of what is the same stand in line with the others; its value may be
+ * wider, since nothing follows it. */
 static void measure(comparison *sheet) {
   for (size_t place = 0; place < FIRST_ROW + sheet->rows.count; place++) {
     widen(sheet, NULL, place);
@@ -152,14 +202,19 @@ static size_t count_fitting(const comparison *sheet, size_t from) {
   return row - from;
 }
 
+/* A line of the table, which goes on below where texts are wrapped. */
 static void append_line(comparison *sheet, const quantity *line, size_t from,
                         size_t count, bv_buffer *out) {
-  append_place(sheet, line, NAME, true, out);
-  append_place(sheet, line, UNIT, true, out);
-  for (size_t i = 0; i < count; i++)
-    append_place(sheet, line, FIRST_ROW + from + i, false, out);
-  append_place(sheet, line, SPREAD, false, out);
-  bv_text_end_line(out);
+  bool more = true;
+  for (size_t part = 0; more; part++) {
+    more = false;
+    append_part(sheet, line, NAME, part, &more, out);
+    append_part(sheet, line, UNIT, part, &more, out);
+    for (size_t i = 0; i < count; i++)
+      append_part(sheet, line, FIRST_ROW + from + i, part, &more, out);
+    append_part(sheet, line, SPREAD, part, &more, out);
+    bv_text_end_line(out);
+  }
 }
 
 /* What differs, in as many blocks of rows as the width asks for. */
@@ -174,18 +229,31 @@ static void append_blocks(comparison *sheet, bv_buffer *out) {
   }
 }
 
+/* The value of a line that is the same in all rows, to the end of the line. */
+static void append_shared(comparison *sheet, const quantity *line,
+                          bv_buffer *out) {
+  size_t room = room_for_row(sheet);
+  bool more = true;
+  for (size_t part = 0; more; part++) {
+    more = false;
+    append_part(sheet, line, NAME, part, &more, out);
+    append_part(sheet, line, UNIT, part, &more, out);
+    place_text(sheet, line, FIRST_ROW);
+    if (!sheet->scratch.failed)
+      bv_buffer_print(out, "%s",
+                      wrapped(sheet->scratch.text, room, part, &more));
+    bv_text_end_line(out);
+  }
+}
+
 static void append_same(comparison *sheet, bv_buffer *out) {
   size_t first = 0;
   while (first < sheet->count && sheet->lines[first].spread > 0)
     first++;
   if (first < sheet->count)
     bv_buffer_print(out, "\nThe same in all:\n");
-  for (size_t i = first; i < sheet->count; i++) {
-    append_place(sheet, &sheet->lines[i], NAME, true, out);
-    append_place(sheet, &sheet->lines[i], UNIT, true, out);
-    bv_buffer_print(out, "%s", place_text(sheet, &sheet->lines[i], FIRST_ROW));
-    bv_text_end_line(out);
-  }
+  for (size_t i = first; i < sheet->count; i++)
+    append_shared(sheet, &sheet->lines[i], out);
 }
 
 bv_status bv_view_compare(const bv_front *front, bv_picked rows, size_t width,

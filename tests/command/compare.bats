@@ -33,6 +33,26 @@ setup() {
   [ "$(grep -c '^row ' <<<"$output")" -eq 1 ]
 }
 
+@test "texts that do not fit the width are wrapped, and nothing of them is lost" {
+  long='a long note of many words, of µ and Ω, that no line of forty letters holds'
+  word=$(printf 'x%.0s' {1..50})
+  printf 'row,note,same,b_s\n3,"%s",%s,2\n17,short,%s,1\n' "$long" "$word" "$word" >front.csv
+  printf '{"fields":[{"name":"row","type":"integer","role":"id"},
+    {"name":"note","type":"string","role":"result"},
+    {"name":"same","type":"string","role":"result"},
+    {"name":"b_s","type":"number","role":"minimise","unit":"s"}]}' >front.schema.json
+  run --separate-stderr "$BRIMVOLT" compare front.csv --rows 3,17 --width 40
+  [ "$status" -eq 0 ]
+  echo "$output"
+  [ "$(LC_ALL=C.UTF-8 awk '{ if (length > most) most = length } END { print most }' <<<"$output")" -le 40 ]
+  # the words of the note, in their order, from its lines down to the next row
+  words=$(sed -n '/^note/,/^b/p;/^b/q' <<<"$output" | head -n -1 | sed 's/^note//' | xargs)
+  [ "$words" = "$long" ]
+  [ "$(grep -o 'x*' <<<"$output" | tr -d '\n' | wc -c)" -eq 50 ]
+  run --separate-stderr "$BRIMVOLT" compare front.csv --rows 3,17 --width 0
+  [[ $output == *"$long"* && $output == *"$word"* ]]
+}
+
 @test "what is wrong is told" {
   refused 64 'expected --rows ID,ID' compare front.csv
   refused 64 "no row '99' among 3 rows" compare front.csv --rows 3,99
