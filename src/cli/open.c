@@ -6,7 +6,22 @@
 #include <string.h>
 
 #include "cli/library.h"
+#include "run/deadline.h"
 #include "run/known.h"
+
+/* Steps are counted while a script is loaded, but for pattern searches. */
+static bv_status load(const char *path, const bv_study_options *options,
+                      bv_study **study, bv_error *error) {
+  char text[PATH_MAX + 80];
+  snprintf(text, sizeof text,
+           "brimvolt: %s: stopped: loading takes too long (an endless pattern "
+           "search?)\n",
+           path);
+  bv_deadline_begin(text);
+  bv_status status = bv_study_open(path, options, study, error);
+  bv_deadline_end();
+  return status;
+}
 
 bv_status bv_open_study(const bv_words *words, uint64_t seed, bv_study **study,
                         bv_error *error) {
@@ -20,7 +35,7 @@ bv_status bv_open_study(const bv_words *words, uint64_t seed, bv_study **study,
   options.seed = seed;
   options.arguments = words->arguments;
   options.argument_count = words->argument_count;
-  return bv_study_open(words->words[0], &options, study, error);
+  return load(words->words[0], &options, study, error);
 }
 
 static bv_status no_case(const bv_study *study, const char *name,

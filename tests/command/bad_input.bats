@@ -83,6 +83,11 @@ bad() {
   bad 65 'pattern.lua' pattern.lua --point-time 0.3
 }
 
+@test "a pattern that never ends while loading" {
+  echo 'return string.find(string.rep("a", 3000), ".-.-.-.-.-b")' >pattern.lua
+  bad 65 'pattern.lua: stopped: loading takes too long' pattern.lua
+}
+
 # A study with one part of it replaced: edit FROM TO.
 edit() {
   study edited.lua

@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: MIT */
+/* A limit for work in this process that counts no steps and that nothing else
+ * watches: a script that searches for a pattern while it is loaded. */
+#ifndef BV_RUN_DEADLINE_H
+#define BV_RUN_DEADLINE_H
+
+/* Processor time that such work may take, s: more than the steps of loading. */
+#define BV_DEADLINE 20.0
+
+/* From now on: once the time is used up, the line `text`, which must stay until
+ * the end, goes to standard error and the process ends with the exit code of
+ * BV_BAD_DATA. Only where there is nothing to save. */
+void bv_deadline_begin(const char *text);
+void bv_deadline_end(void);
+
+#endif
