@@ -47,7 +47,35 @@ static void read_supply(lua_State *L, int index, bv_supply *supply) {
                what, supply->min, supply->nominal, supply->max);
 }
 
+/* The parts among the choices of a design. */
+static const struct {
+  const char *name, *catalogue;
+  const bv_object_type *type;
+  size_t offset;
+} part_choices[] = {
+    {"core", "cores", &bv_core_type, offsetof(bv_choice, core)},
+    {"material", "materials", &bv_material_type, offsetof(bv_choice, material)},
+    {"primary_wire", "wires", &bv_wire_type, offsetof(bv_choice, primary_wire)},
+    {"secondary_wire", "wires", &bv_wire_type,
+     offsetof(bv_choice, secondary_wire)},
+    {"power_switch", "switches", &bv_switch_type,
+     offsetof(bv_choice, power_switch)},
+    {"diode", "diodes", &bv_diode_type, offsetof(bv_choice, diode)},
+};
+
+enum { PART_CHOICES = sizeof part_choices / sizeof *part_choices };
+
+static size_t find_part(const char *name) {
+  size_t i = 0;
+  while (i < PART_CHOICES && strcmp(part_choices[i].name, name) != 0)
+    i++;
+  return i;
+}
+
 static bool read_job_key(lua_State *L, const char *name, void *base) {
+  if (bv_field_find(bv_choice_fields, name) || find_part(name) < PART_CHOICES)
+    luaL_error(L, "charger.job: %s is a choice: give it to charger.design",
+               name);
   if (strcmp(name, "supply_voltage") != 0)
     return false;
   read_supply(L, lua_gettop(L), &((bv_job *) base)->supply_voltage);
@@ -76,24 +104,6 @@ static int charger_job(lua_State *L) {
   return 1;
 }
 
-/* The parts among the choices of a design. */
-static const struct {
-  const char *name, *catalogue;
-  const bv_object_type *type;
-  size_t offset;
-} part_choices[] = {
-    {"core", "cores", &bv_core_type, offsetof(bv_choice, core)},
-    {"material", "materials", &bv_material_type, offsetof(bv_choice, material)},
-    {"primary_wire", "wires", &bv_wire_type, offsetof(bv_choice, primary_wire)},
-    {"secondary_wire", "wires", &bv_wire_type,
-     offsetof(bv_choice, secondary_wire)},
-    {"power_switch", "switches", &bv_switch_type,
-     offsetof(bv_choice, power_switch)},
-    {"diode", "diodes", &bv_diode_type, offsetof(bv_choice, diode)},
-};
-
-enum { PART_CHOICES = sizeof part_choices / sizeof *part_choices };
-
 /* Raises for what is at the top of the stack in the place of a part. */
 static void refuse_part(lua_State *L, const char *name, const char *catalogue) {
   int found = lua_gettop(L);
@@ -112,9 +122,11 @@ static void refuse_part(lua_State *L, const char *name, const char *catalogue) {
 /* Reads the part at the top of the stack: a catalogue row, or the name of one
  * in the program's catalogue. */
 static bool read_part(lua_State *L, const char *name, void *base) {
-  size_t i = 0;
-  while (i < PART_CHOICES && strcmp(part_choices[i].name, name) != 0)
-    i++;
+  size_t i = find_part(name);
+  if (bv_field_find(bv_job_fields, name) || strcmp(name, "supply_voltage") == 0)
+    luaL_error(L,
+               "charger.design: %s belongs to the job: give it to charger.job",
+               name);
   if (i == PART_CHOICES)
     return false;
   const void *part = bv_object_test(L, -1, part_choices[i].type);

@@ -364,6 +364,20 @@ START_TEST(wrong_arguments_are_told) {
       {"charger.job { target_volts = 5 }",
        "charger.job: unknown name \"target_volts\"; did you mean "
        "\"target_voltage\"?"},
+      {"charger.job { target_voltage = 600, rectifier = 'doubler' }",
+       "charger.job: rectifier is a choice: give it to charger.design"},
+      {"charger.job { core = 'ETD49' }",
+       "charger.job: core is a choice: give it to charger.design"},
+      {"charger.design(charger.job { supply_voltage = 24, target_voltage = "
+       "600, "
+       "storage_capacitance = 1e-4 }, { target_voltage = 600 })",
+       "charger.design: target_voltage belongs to the job: give it to "
+       "charger.job"},
+      {"charger.design(charger.job { supply_voltage = 24, target_voltage = "
+       "600, "
+       "storage_capacitance = 1e-4 }, { supply_voltage = 24 })",
+       "charger.design: supply_voltage belongs to the job: give it to "
+       "charger.job"},
       {"charger.job { target_voltage = 'x' }",
        "charger.job: target_voltage: expected a number from 1 to 100000 V, "
        "found the text \"x\""},
