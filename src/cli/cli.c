@@ -9,10 +9,6 @@
 #include "cli/command.h"
 #include "cli/out.h"
 
-#define COMMAND_ADDRESS(name) &bv_##name##_command,
-const bv_command *const bv_commands[] = {BV_COMMAND_MAP(COMMAND_ADDRESS) NULL};
-#undef COMMAND_ADDRESS
-
 static const bv_command *find_command(const char *name) {
   for (const bv_command *const *command = bv_commands; *command; command++)
     if (strcmp((*command)->name, name) == 0)

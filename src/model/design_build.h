@@ -165,9 +165,6 @@ void bv_build_wire(const bv_build *build, bv_side *side, double frequency);
  */
 #define BV_CHAMBER_WALL 1e-3
 
-/* Output voltage reflected to the primary at a supply, V. */
-double bv_build_reflected(const bv_build *build, double supply, double output);
-
 /* The first cycles at a supply with a peak current. */
 bv_doubler_start bv_build_start(const bv_build *build, double supply,
                                 double peak);
@@ -218,6 +215,15 @@ static inline double bv_build_stages(const bv_build *build) {
 static inline double bv_build_multiple(const bv_build *build) {
   double stages = bv_build_stages(build);
   return stages > 1 ? stages : 1;
+}
+
+/* Output voltage reflected to the primary at a supply, V. */
+static inline double bv_build_reflected(const bv_build *build, double supply,
+                                        double output) {
+  double drops = build->choice->sections * build->position_drop;
+  double wound = output / bv_build_multiple(build) + drops;
+  double reflected = wound / build->ratio;
+  return bv_build_stages(build) > 0 ? reflected - supply : reflected;
 }
 
 static inline double bv_least(double a, double b) {

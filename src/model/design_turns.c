@@ -20,13 +20,6 @@ double bv_build_switch_resistance(const bv_build *build) {
          (1 + part->resistance_coefficient * (build->switch_temperature - 25));
 }
 
-double bv_build_reflected(const bv_build *build, double supply, double output) {
-  double drops = build->choice->sections * build->position_drop;
-  double wound = output / bv_build_multiple(build) + drops;
-  double reflected = wound / build->ratio;
-  return bv_build_stages(build) > 0 ? reflected - supply : reflected;
-}
-
 /* The switch node's ring after the off-time. Above the supply's own level it
  * reaches zero volts early; the current that still returns then rises along the
  * supply and has not always come back when the switch turns on. */

@@ -2,7 +2,6 @@
 #include "script/study.h"
 
 #include <limits.h>
-#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -16,48 +15,6 @@ bv_study_options bv_study_defaults(void) {
                             .load_steps_most = 1000000000,
                             .point_steps_most = 1000000000,
                             .seed = 1};
-}
-
-const char *bv_study_keep(lua_State *L, bv_study *study, int index) {
-  lua_pushvalue(L, index);
-  lua_rawgeti(L, LUA_REGISTRYINDEX, study->anchor);
-  lua_pushvalue(L, -2);
-  lua_pushvalue(L, -3);
-  lua_rawset(L, -3);
-  const char *text = lua_tostring(L, -2);
-  lua_pop(L, 2);
-  return text;
-}
-
-/* Raises what is at the top behind the prefix below it. */
-_Noreturn static void raise_both(lua_State *L) {
-  lua_concat(L, 2);
-  for (;;)
-    lua_error(L); /* never returns, which its header doesn't tell */
-}
-
-void bv_study_fail(lua_State *L, const bv_study *study, const char *format,
-                   ...) {
-  va_list arguments;
-  lua_pushfstring(L, "%s: ", study->host->script);
-  va_start(arguments, format);
-  lua_pushvfstring(L, format, arguments);
-  va_end(arguments);
-  raise_both(L);
-}
-
-void bv_study_fail_at(lua_State *L, const bv_study *study,
-                      const bv_needed *needed, const char *format, ...) {
-  va_list arguments;
-  if (needed->line > 0)
-    lua_pushfstring(L, "%s:%I: %s: ", study->host->script,
-                    (LUAI_UACINT) needed->line, needed->role);
-  else
-    lua_pushfstring(L, "%s: %s: ", study->host->script, needed->role);
-  va_start(arguments, format);
-  lua_pushvfstring(L, format, arguments);
-  va_end(arguments);
-  raise_both(L);
 }
 
 static void push_arguments(lua_State *L, const bv_study *study) {
@@ -202,10 +159,6 @@ bv_status bv_study_add_starts(bv_study *study, const double *x, size_t count,
 
 const char *bv_study_lacking(const bv_study *study) {
   return study->lacking ? study->lacking : "";
-}
-
-const char *bv_study_last_error(const bv_study *study) {
-  return study->host->message.length ? study->host->message.text : "";
 }
 
 size_t bv_study_memory(const bv_study *study) {

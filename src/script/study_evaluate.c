@@ -276,3 +276,7 @@ bv_outcome bv_study_run(bv_study *study, lua_CFunction body, void *context,
 bv_outcome bv_study_evaluate(void *context, bv_evaluation *evaluation) {
   return bv_study_run(context, evaluate, context, evaluation);
 }
+
+const char *bv_study_last_error(const bv_study *study) {
+  return study->host->message.length ? study->host->message.text : "";
+}

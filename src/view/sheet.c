@@ -10,7 +10,7 @@
 #include "view/sheet_block.h"
 #include "view/sheet_text.h"
 
-enum { DIGITS = 4, NAME_SIZE = 64 };
+enum { NAME_SIZE = 64 };
 
 static const bv_sheet_block blocks[] = {
     {"losses", bv_sheet_has_losses, bv_sheet_losses},
@@ -98,38 +98,6 @@ static bool any_before(const bv_sheet *sheet, size_t line, bool in_table) {
       return true;
   }
   return false;
-}
-
-/* 24.00 becomes 24: a sheet has round numbers of a job beside measured ones. */
-static void drop_zeros(char *number) {
-  char *end = number + strlen(number);
-  if (!strchr(number, '.') || strchr(number, 'e'))
-    return;
-  while (end[-1] == '0')
-    *--end = '\0';
-  if (end[-1] == '.')
-    end[-1] = '\0';
-}
-
-void bv_sheet_value(const bv_sheet *sheet, double value, const char *si) {
-  char number[BV_NUMBER_SIZE];
-  bv_buffer shown = {0};
-  bv_shown_unit unit = bv_number_unit(value, si ? si : "", DIGITS);
-  drop_zeros(bv_number_text(number, value, unit, DIGITS));
-  bv_buffer_print(&shown, "%s%s", number, *unit.text ? " " : "");
-  bv_number_typeset_unit(&shown, unit.text);
-  if (shown.text)
-    bv_document_value(sheet->document, value, shown.text);
-  sheet->document->out->failed |= shown.failed;
-  bv_buffer_free(&shown);
-}
-
-void bv_sheet_percent(const bv_sheet *sheet, double value) {
-  char number[BV_NUMBER_SIZE], shown[BV_NUMBER_SIZE + 2];
-  bv_shown_unit percent = {.factor = 0.01, .text = "%"};
-  snprintf(shown, sizeof shown, "%s %%",
-           bv_number_text(number, value, percent, 3));
-  bv_document_value(sheet->document, value, shown);
 }
 
 static void write_place(const bv_sheet *sheet, const place *p) {

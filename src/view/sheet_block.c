@@ -2,13 +2,50 @@
 /* Cells of the sheet, and its block of losses. */
 #include "view/sheet_block.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "model/charge.h"
+#include "view/number.h"
+
+/* Significant digits of a value. */
+enum { DIGITS = 4 };
 
 void bv_sheet_text(const bv_sheet *sheet, const char *text) {
   bv_document_text(sheet->document, text, strlen(text));
+}
+
+/* 24.00 becomes 24: a sheet has round numbers of a job beside measured ones. */
+static void drop_zeros(char *number) {
+  char *end = number + strlen(number);
+  if (!strchr(number, '.') || strchr(number, 'e'))
+    return;
+  while (end[-1] == '0')
+    *--end = '\0';
+  if (end[-1] == '.')
+    end[-1] = '\0';
+}
+
+void bv_sheet_value(const bv_sheet *sheet, double value, const char *si) {
+  char number[BV_NUMBER_SIZE];
+  bv_buffer shown = {0};
+  bv_shown_unit unit = bv_number_unit(value, si ? si : "", DIGITS);
+  drop_zeros(bv_number_text(number, value, unit, DIGITS));
+  bv_buffer_print(&shown, "%s%s", number, *unit.text ? " " : "");
+  bv_number_typeset_unit(&shown, unit.text);
+  if (shown.text)
+    bv_document_value(sheet->document, value, shown.text);
+  sheet->document->out->failed |= shown.failed;
+  bv_buffer_free(&shown);
+}
+
+void bv_sheet_percent(const bv_sheet *sheet, double value) {
+  char number[BV_NUMBER_SIZE], shown[BV_NUMBER_SIZE + 2];
+  bv_shown_unit percent = {.factor = 0.01, .text = "%"};
+  snprintf(shown, sizeof shown, "%s %%",
+           bv_number_text(number, value, percent, 3));
+  bv_document_value(sheet->document, value, shown);
 }
 
 void bv_sheet_cell(const bv_sheet *sheet, const char *text) {

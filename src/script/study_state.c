@@ -1,0 +1,49 @@
+/* SPDX-License-Identifier: MIT */
+/* What every file of a study needs: texts that are kept, errors that are
+ * raised.
+ */
+#include "script/study_state.h"
+
+#include <stdarg.h>
+
+const char *bv_study_keep(lua_State *L, bv_study *study, int index) {
+  lua_pushvalue(L, index);
+  lua_rawgeti(L, LUA_REGISTRYINDEX, study->anchor);
+  lua_pushvalue(L, -2);
+  lua_pushvalue(L, -3);
+  lua_rawset(L, -3);
+  const char *text = lua_tostring(L, -2);
+  lua_pop(L, 2);
+  return text;
+}
+
+/* Raises what is at the top behind the prefix below it. */
+_Noreturn static void raise_both(lua_State *L) {
+  lua_concat(L, 2);
+  for (;;)
+    lua_error(L); /* never returns, which its header doesn't tell */
+}
+
+void bv_study_fail(lua_State *L, const bv_study *study, const char *format,
+                   ...) {
+  va_list arguments;
+  lua_pushfstring(L, "%s: ", study->host->script);
+  va_start(arguments, format);
+  lua_pushvfstring(L, format, arguments);
+  va_end(arguments);
+  raise_both(L);
+}
+
+void bv_study_fail_at(lua_State *L, const bv_study *study,
+                      const bv_needed *needed, const char *format, ...) {
+  va_list arguments;
+  if (needed->line > 0)
+    lua_pushfstring(L, "%s:%I: %s: ", study->host->script,
+                    (LUAI_UACINT) needed->line, needed->role);
+  else
+    lua_pushfstring(L, "%s: %s: ", study->host->script, needed->role);
+  va_start(arguments, format);
+  lua_pushvfstring(L, format, arguments);
+  va_end(arguments);
+  raise_both(L);
+}
