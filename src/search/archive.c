@@ -10,7 +10,9 @@
 void bv_archive_init(bv_archive *a, const bv_problem *problem) {
   *a = (bv_archive){.problem = problem,
                     .stride = 2 * problem->space.count + problem->limits,
-                    .tree = {.objectives = problem->objectives}};
+                    .tree = {.objectives = problem->objectives},
+                    .keys = bv_keys_make(&problem->space)};
+  bv_groups_init(&a->branches, a->keys.branches);
   for (size_t j = 0; j < BV_OBJECTIVES_MOST; j++)
     a->best[j] = HUGE_VAL;
 }
@@ -24,6 +26,7 @@ void bv_archive_free(bv_archive *a) {
   free(a->removed);
   bv_staircase_free(&a->staircase);
   bv_tree_free(&a->tree);
+  bv_groups_free(&a->branches);
   *a = (bv_archive){0};
 }
 
@@ -56,6 +59,8 @@ static void give_back(bv_archive *a, size_t slot) {
   a->live[place] = last;
   a->place[last] = place;
   a->live[a->count] = slot;
+  if (a->keys.branches > 1)
+    bv_groups_remove(&a->branches, slot);
 }
 
 static double insert_on_staircase(bv_archive *a, const double *f, size_t slot,
@@ -117,6 +122,8 @@ double bv_archive_offer(bv_archive *a, const double *x,
   a->live[a->count++] = slot;
   if (a->count > a->slots)
     a->slots = a->count;
+  if (a->keys.branches > 1)
+    bv_groups_add(&a->branches, slot, bv_keys_branch(&a->keys, x));
   for (size_t i = 0; i < removed; i++) {
     a->advance += lead_over(a, a->removed[i], objectives, yardstick->range);
     give_back(a, a->removed[i]);
@@ -200,6 +207,17 @@ double bv_archive_behind(const bv_archive *a, const double *f,
                 {scale[0], m > 1 ? scale[1] : 1},
                 {moves[0], m > 1 && moves[1]}};
   return behind_staircase(&a->staircase, &s);
+}
+
+const size_t *bv_archive_branch(const bv_archive *a, size_t slot,
+                                size_t *count) {
+  if (a->keys.branches == 1) {
+    *count = a->count;
+    return a->live;
+  }
+  const bv_group *own = &a->branches.list[a->branches.of[slot]];
+  *count = own->count;
+  return own->slots;
 }
 
 void bv_archive_worst(const bv_archive *a, double *worst) {

@@ -3,6 +3,8 @@
 #ifndef BV_SEARCH_ARCHIVE_H
 #define BV_SEARCH_ARCHIVE_H
 
+#include "search/groups.h"
+#include "search/keys.h"
 #include "search/problem.h"
 #include "search/staircase.h"
 #include "search/tree.h"
@@ -27,6 +29,8 @@ typedef struct bv_archive {
   double best[BV_OBJECTIVES_MOST]; /* least of each objective, INFINITY: none */
   bv_staircase staircase;          /* of one and two objectives */
   bv_tree tree;                    /* of more */
+  bv_keys keys;
+  bv_groups branches; /* slots by branch, where there is more than one */
 } bv_archive;
 
 void bv_archive_init(bv_archive *archive, const bv_problem *problem);
@@ -70,6 +74,11 @@ static inline const double *bv_archive_units(const bv_archive *archive,
                                              size_t slot) {
   return bv_archive_limits(archive, slot) + archive->problem->limits;
 }
+
+/* The slots of the points on the same branch (keys.h) as a slot's, itself
+ * among them: *count of them, in no order; all where there is one branch. */
+const size_t *bv_archive_branch(const bv_archive *archive, size_t slot,
+                                size_t *count);
 
 /* The largest value of each objective; count must not be 0. */
 void bv_archive_worst(const bv_archive *archive, double *worst);

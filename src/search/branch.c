@@ -13,7 +13,7 @@
 
 /* A pool ends where its objectives span less than this, in ranges, or where so
  * many offers in a row replaced no member. */
-#define SPAN_LEAST 2e-3
+#define SPAN_LEAST 1e-2
 enum { IDLE_MOST = 10 * BV_POOL_SIZE };
 
 /* Evaluations of a branch before it is judged in earnest: a part of what each
@@ -21,24 +21,10 @@ enum { IDLE_MOST = 10 * BV_POOL_SIZE };
 enum { TRIAL_LEAST = 5, TRIAL_MOST = 10 * BV_POOL_SIZE };
 #define TRIAL_PART 0.2
 
-static bool tells(const bv_variable *v) {
-  return v->scale == BV_SCALE_CHOICE || v->scale == BV_SCALE_ORDERED;
-}
-
-static size_t levels_of(const bv_branches *b, size_t k) {
-  return bv_variable_levels(&b->problem->space.variables[b->key[k]]);
-}
-
 void bv_branches_init(bv_branches *b, const bv_problem *problem,
                       uint64_t evaluations) {
-  *b = (bv_branches){.problem = problem, .count = 1};
-  for (size_t i = 0; i < problem->space.count; i++) {
-    const bv_variable *v = &problem->space.variables[i];
-    if (!tells(v) || b->count * bv_variable_levels(v) > BV_BRANCHES_MOST)
-      continue;
-    b->key[b->key_count++] = i;
-    b->count *= bv_variable_levels(v);
-  }
+  *b = (bv_branches){.problem = problem, .keys = bv_keys_make(&problem->space)};
+  b->count = b->keys.branches;
   double each = (double) evaluations / (double) b->count;
   b->trial = fmin(fmax(TRIAL_PART * each, TRIAL_LEAST), TRIAL_MOST);
   b->list = bv_allocate(b->count, sizeof *b->list);
@@ -55,31 +41,6 @@ void bv_branches_free(bv_branches *b) {
     bv_population_free(&b->list[i].pool);
   free(b->list);
   *b = (bv_branches){0};
-}
-
-size_t bv_branches_of(const bv_branches *b, const double *x) {
-  size_t number = 0;
-  for (size_t k = 0; k < b->key_count; k++)
-    number = number * levels_of(b, k) + (size_t) x[b->key[k]];
-  return number;
-}
-
-void bv_branches_place(const bv_branches *b, size_t branch, double *x) {
-  for (size_t k = b->key_count; k-- > 0; branch /= levels_of(b, k))
-    x[b->key[k]] = (double) (branch % levels_of(b, k));
-}
-
-double bv_branches_distance(const bv_branches *b, size_t one, size_t other) {
-  double x[BV_SPACE_MOST], y[BV_SPACE_MOST], sum = 0;
-  bv_branches_place(b, one, x);
-  bv_branches_place(b, other, y);
-  for (size_t k = 0; k < b->key_count; k++) {
-    size_t i = b->key[k];
-    double apart = fabs(x[i] - y[i]);
-    bool ordered = b->problem->space.variables[i].scale == BV_SCALE_ORDERED;
-    sum += ordered ? apart / (double) levels_of(b, k) : apart > 0;
-  }
-  return sum;
 }
 
 /* The distance of two points, squared; beyond `most` it isn't told exactly. */
@@ -117,7 +78,7 @@ static void note_moves(bv_branch *branch, const double *objectives) {
 void bv_branches_offer(bv_branches *b, uint64_t life, const double *x,
                        const double *objectives, double violation,
                        size_t rival) {
-  bv_branch *branch = &b->list[bv_branches_of(b, x)];
+  bv_branch *branch = &b->list[bv_keys_branch(&b->keys, x)];
   bv_population *pool = &branch->pool;
   note_moves(branch, objectives);
   if (life != branch->life)
@@ -211,7 +172,7 @@ static void begin_anew(bv_branch *branch) {
 void bv_branches_judge(bv_branches *b, const double *x,
                        const double *objectives, double violation,
                        const bv_archive *front, const bv_yardstick *y) {
-  bv_branch *branch = &b->list[bv_branches_of(b, x)];
+  bv_branch *branch = &b->list[bv_keys_branch(&b->keys, x)];
   double now = keep_better(branch, objectives, violation, front, y);
   branch->deficit = deficit(branch, now, front, y);
   if (branch->planned >= 2 * branch->mark)

@@ -9,10 +9,11 @@
 #include <stdint.h>
 
 #include "search/archive.h"
+#include "search/keys.h"
 #include "search/population.h"
 
-/* Members of a pool; most branches: choices beyond that vary in the pools. */
-enum { BV_POOL_SIZE = 20, BV_BRANCHES_MOST = 2000 };
+/* Members of a pool; choices that tell no branch (keys.h) vary in the pools. */
+enum { BV_POOL_SIZE = 20 };
 
 /* What a branch achieved: objectives, and the sum of limits broken; INFINITY
  * where nothing was evaluated. */
@@ -36,8 +37,8 @@ typedef struct bv_branch {
 
 typedef struct bv_branches {
   const bv_problem *problem;
-  size_t key[BV_SPACE_MOST], key_count; /* the variables that tell branches */
-  size_t count;                         /* 1 where there is no such variable */
+  bv_keys keys;
+  size_t count; /* branches */
   double trial; /* evaluations after which a branch's deficit counts half */
   bv_branch *list;
 } bv_branches;
@@ -46,17 +47,6 @@ typedef struct bv_branches {
 void bv_branches_init(bv_branches *branches, const bv_problem *problem,
                       uint64_t evaluations);
 void bv_branches_free(bv_branches *branches);
-
-/* The branch of a point. */
-size_t bv_branches_of(const bv_branches *branches, const double *x);
-
-/* Moves a point into a branch. */
-void bv_branches_place(const bv_branches *branches, size_t branch, double *x);
-
-/* How unlike two branches are: the distance along ordered lists, in lengths of
- * the list, and 1 for each other choice. */
-double bv_branches_distance(const bv_branches *branches, size_t one,
-                            size_t other);
 
 /* Offers an evaluated point to its branch's pool, unless that has begun anew
  * since life `life`. It takes the place of the member `rival` where it is at

@@ -85,15 +85,28 @@ static bool is_far(const bv_search *s, const double *f, size_t other,
   return is;
 }
 
+/* The slots a handful is drawn from: of the same branch, or all where the point
+ * stands alone on its own. */
+static const size_t *slots_beside(const bv_archive *front, size_t slot,
+                                  size_t *count) {
+  const size_t *slots = bv_archive_branch(front, slot, count);
+  if (*count > 1)
+    return slots;
+  *count = front->count;
+  return front->live;
+}
+
 /* Draws the handful; their objectives are far apart in memory, so they are sent
  * for all at once. */
-static size_t draw_handful(const bv_archive *front, bv_random *random,
-                           size_t *slots) {
-  bool all = front->count <= HANDFUL;
-  size_t count = all ? front->count : HANDFUL;
+static size_t draw_handful(const bv_archive *front, size_t slot,
+                           bv_random *random, size_t *handful) {
+  size_t held;
+  const size_t *slots = slots_beside(front, slot, &held);
+  bool all = held <= HANDFUL;
+  size_t count = all ? held : HANDFUL;
   for (size_t i = 0; i < count; i++) {
-    slots[i] = front->live[all ? i : bv_random_below(random, front->count)];
-    __builtin_prefetch(bv_archive_objectives(front, slots[i]));
+    handful[i] = slots[all ? i : bv_random_below(random, held)];
+    __builtin_prefetch(bv_archive_objectives(front, handful[i]));
   }
   return count;
 }
@@ -103,7 +116,7 @@ static size_t near_in_handful(const bv_search *s, size_t slot,
                               size_t most) {
   const double *f = bv_archive_objectives(&s->front, slot);
   size_t handful[HANDFUL], count = 0;
-  size_t drawn = draw_handful(&s->front, random, handful);
+  size_t drawn = draw_handful(&s->front, slot, random, handful);
   double distances[BV_NEAR_MOST], enough = HUGE_VAL;
   for (size_t i = 0; i < drawn; i++) {
     size_t other = handful[i];
@@ -180,7 +193,8 @@ static double gap_size(const bv_search *s, const bv_gap *gap) {
       lo = bv_smaller(lo, f);
       hi = bv_larger(hi, f);
     }
-    volume *= (hi - lo) / s->yardstick.range[j];
+    if (hi > lo)
+      volume *= (hi - lo) / s->yardstick.range[j];
   }
   return ldexp(volume, -(int) s->front.tries[gap->slots[0]]);
 }

@@ -10,7 +10,8 @@ enum { BV_NEAR_MOST = 8 };
 
 /* The points nearest to a slot in objective space, nearest first, up to `most`:
  * with two objectives the true neighbours along the front, with more the
- * nearest of a random handful. Returns how many there are. */
+ * nearest of a random handful on the same branch, or of all where the point
+ * stands alone on its own. Returns how many there are. */
 size_t bv_near(const bv_search *search, size_t slot, bv_random *random,
                size_t *neighbours, size_t most);
 

@@ -18,8 +18,9 @@ typedef enum bv_turn {
 
 typedef struct bv_operator {
   const char *name;
-  double share; /* of the budget, its own wherever it can work */
-  bool seeks;   /* it finds better basins: more of it while the front moves */
+  bool seeks; /* it finds better basins: more of it while the front moves */
+  /* Of the budget, its own wherever it can work; NULL: none. */
+  double (*share)(const bv_search *search);
   bv_turn (*turn)(const bv_search *search);
   /* Fills the cell's data and most (at most what it is at the call); false
    * where it found no new point to evaluate. */

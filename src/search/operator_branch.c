@@ -17,9 +17,9 @@
  * looked at for one that is alike; members of which the best leads. */
 enum { BATCH = 5, MEMBERS_LEAST = 6, RIVALS = 8, LEADERS = 5 };
 
-/* Share of the budget: the others fill the front between what this one finds.
- */
-#define SHARE 0.7
+/* The largest share of the budget: the others fill the front between what this
+ * one finds. */
+#define SHARE_MOST 0.9
 
 /* Share of the variables that a difference changes, of the children that are
  * led, and of those taken from a branch alike. */
@@ -36,6 +36,18 @@ static bv_turn branch_turn(const bv_search *s) {
                                                      : BV_TURN_NONE;
 }
 
+/* Half of its share where the pools can only just be filled; and the more
+ * points a branch has on the front beside the members of its pool, the less the
+ * pool tells of it. */
+static double branch_share(const bv_search *s) {
+  double standing = (double) s->front.branches.standing;
+  double points = standing > 0 ? (double) s->front.count / standing : 0;
+  double each =
+      (double) s->options.evaluations / (double) s->front.keys.branches;
+  return SHARE_MOST * each / (each + BV_POOL_SIZE) * BV_POOL_SIZE /
+         (BV_POOL_SIZE + points);
+}
+
 static bool chance(bv_random *random, double probability) {
   return bv_random_unit(random) < probability;
 }
@@ -48,7 +60,7 @@ static const bv_population *pool_alike(const bv_branches *b, size_t branch,
   double least = HUGE_VAL;
   for (int i = 0; i < RIVALS; i++) {
     size_t other = bv_random_below(random, b->count);
-    double distance = bv_branches_distance(b, branch, other);
+    double distance = bv_keys_distance(&b->keys, branch, other);
     if (other == branch || b->list[other].pool.count == 0 || distance >= least)
       continue;
     least = distance;
@@ -157,7 +169,7 @@ static size_t plan_batch(bv_search *s, bv_random *random, bv_cell *cell,
   double x[BV_SPACE_MOST];
   for (int i = 0; i < BATCH; i++) {
     rivals[count] = make_point(s, random, number, x);
-    bv_branches_place(&s->branches, number, x);
+    bv_keys_place(&s->branches.keys, number, x);
     count += bv_plan_point(s, cell, x);
   }
   return count;
@@ -202,7 +214,7 @@ static void branch_learn(bv_search *s, const bv_cell *cell,
 }
 
 const bv_operator bv_operator_branch = {.name = "branch",
-                                        .share = SHARE,
+                                        .share = branch_share,
                                         .turn = branch_turn,
                                         .plan = branch_plan,
                                         .run = branch_run,

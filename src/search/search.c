@@ -191,19 +191,23 @@ static void plan_nothing(bv_search *s, bv_cell *cell) {
     bv_search_stop(s, BV_STOP_EXHAUSTED);
 }
 
+static double own_share(const bv_search *s, const bv_operator *o) {
+  return o->share ? o->share(s) : 0;
+}
+
 /* The least share of each operator: its own, and of the rest a floor for all,
  * so that none is forgotten, and what the drift of the front leaves to those
  * that seek; below 0: none. */
 static void least_shares(const bv_search *s, double *least) {
   bool suits[BV_OPERATORS_MOST];
   whose_turn(s, suits);
-  double seeking = s->drift.share, rest = 1;
+  double seeking = s->drift.share, rest = 1, share[BV_OPERATORS_MOST];
   for (size_t i = 0; i < bv_operator_count; i++)
-    rest -= suits[i] ? bv_operators[i]->share : 0;
+    rest -= share[i] = suits[i] ? own_share(s, bv_operators[i]) : 0;
   for (size_t i = 0; i < bv_operator_count; i++) {
     const bv_operator *o = bv_operators[i];
     least[i] =
-        o->share + rest * (FLOOR * (1 - seeking) + (o->seeks ? seeking : 0));
+        share[i] + rest * (FLOOR * (1 - seeking) + (o->seeks ? seeking : 0));
     if (!suits[i])
       least[i] = -1;
   }

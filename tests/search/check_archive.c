@@ -236,12 +236,51 @@ START_TEST(behind_and_worst_are_those_of_all_points) {
 }
 END_TEST
 
+/* Three parts beside a number: the slots told of each are those of its points
+ * that stay, whichever others drive away. */
+START_TEST(slots_are_told_by_branch) {
+  const bv_variable mixed[] = {
+      {.name = "x", .lo = 0, .hi = OFFERED},
+      {.name = "part", .scale = BV_SCALE_ORDERED, .lo = 0, .hi = 2}};
+  bv_problem problem = {.space = {mixed, 2}, .objectives = 3};
+  bv_yardstick yardstick = {.range = {1, 1, 1}, .reference = {2, 2, 2}};
+  bv_archive archive;
+  bv_archive_init(&archive, &problem);
+  bv_random random = bv_random_keyed(9, 0, 0);
+  for (size_t i = 0; i < OFFERED; i++) {
+    double f[MOST], x[] = {(double) i, (double) bv_random_below(&random, 3)};
+    draw(&random, 3, i, f);
+    bv_archive_offer(&archive, x, f, NULL, &yardstick);
+  }
+  size_t held[3] = {0}, told;
+  for (size_t i = 0; i < archive.count; i++) {
+    double part = bv_archive_x(&archive, archive.live[i])[1];
+    const size_t *slots = bv_archive_branch(&archive, archive.live[i], &told);
+    bool itself = false;
+    for (size_t k = 0; k < told; k++) {
+      ck_assert(bv_archive_x(&archive, slots[k])[1] == part);
+      itself = itself || slots[k] == archive.live[i];
+    }
+    ck_assert(itself);
+    held[(size_t) part] = told;
+  }
+  ck_assert_uint_eq(held[0] + held[1] + held[2], archive.count);
+  ck_assert_uint_eq(archive.branches.standing, 3);
+  const double best[] = {0, 0, 0}, last[] = {0, 1};
+  bv_archive_offer(&archive, last, best, NULL, &yardstick);
+  ck_assert_uint_eq(archive.count, 1);
+  ck_assert_uint_eq(archive.branches.standing, 1);
+  bv_archive_free(&archive);
+}
+END_TEST
+
 int main(void) {
   const TTest *const tests[] = {keeps_what_no_other_covers,
                                 staircase_is_sorted_and_walks_both_ways,
                                 lead_is_the_smallest_shift_that_covers,
                                 behind_is_the_shift_that_frees,
                                 behind_and_worst_are_those_of_all_points,
+                                slots_are_told_by_branch,
                                 NULL};
   return check_main("search/archive", tests);
 }

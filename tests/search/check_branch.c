@@ -6,6 +6,8 @@
 #include <string.h>
 
 #include "check_main.h"
+#include "search/near.h"
+#include "search/plan.h"
 #include "search/search.h"
 
 /* Two keys of 3 and 4 values, a number and a whole number beside them. */
@@ -20,25 +22,23 @@ static bv_problem mixed_problem(size_t variables) {
 }
 
 START_TEST(a_branch_is_its_choices_and_lists) {
-  bv_problem problem = mixed_problem(4);
-  bv_branches b;
-  bv_branches_init(&b, &problem, 1000);
-  ck_assert_uint_eq(b.count, 12);
-  for (size_t i = 0; i < b.count; i++) {
+  const bv_space space = {mixed, 4};
+  bv_keys keys = bv_keys_make(&space);
+  ck_assert_uint_eq(keys.branches, 12);
+  for (size_t i = 0; i < keys.branches; i++) {
     double x[] = {0.5, 0, 7, 0};
-    bv_branches_place(&b, i, x);
-    ck_assert_uint_eq(bv_branches_of(&b, x), i);
+    bv_keys_place(&keys, i, x);
+    ck_assert_uint_eq(bv_keys_branch(&keys, x), i);
     ck_assert(x[0] == 0.5 && x[2] == 7);
   }
   const double one[] = {0, 0, 1, 0}, far[] = {0, 0, 1, 3},
                other[] = {0, 2, 1, 0};
-  check_close(bv_branches_distance(&b, bv_branches_of(&b, one),
-                                   bv_branches_of(&b, far)),
+  check_close(bv_keys_distance(&keys, bv_keys_branch(&keys, one),
+                               bv_keys_branch(&keys, far)),
               0.75, 1e-12);
-  check_close(bv_branches_distance(&b, bv_branches_of(&b, one),
-                                   bv_branches_of(&b, other)),
+  check_close(bv_keys_distance(&keys, bv_keys_branch(&keys, one),
+                               bv_keys_branch(&keys, other)),
               1, 1e-12);
-  bv_branches_free(&b);
 }
 END_TEST
 
@@ -47,15 +47,10 @@ START_TEST(a_list_too_long_makes_no_branches) {
       {.name = "a", .scale = BV_SCALE_ORDERED, .lo = 0, .hi = 4999},
       {.name = "b", .scale = BV_SCALE_CHOICE, .lo = 0, .hi = 999},
       {.name = "c", .scale = BV_SCALE_CHOICE, .lo = 0, .hi = 2}};
-  bv_problem problem = {.space = {lists, 3}, .objectives = 2};
-  bv_branches b;
-  bv_branches_init(&b, &problem, 1000);
-  ck_assert_uint_eq(b.count, 1000);
-  bv_branches_free(&b);
-  problem.space.count = 1;
-  bv_branches_init(&b, &problem, 1000);
-  ck_assert_uint_eq(b.count, 1);
-  bv_branches_free(&b);
+  bv_space space = {lists, 3};
+  ck_assert_uint_eq(bv_keys_make(&space).branches, 1000);
+  space.count = 1;
+  ck_assert_uint_eq(bv_keys_make(&space).branches, 1);
 }
 END_TEST
 
@@ -73,7 +68,7 @@ START_TEST(evaluations_go_where_they_can_add) {
   for (int i = 0; i < 12000; i++) {
     double x[] = {i * 1e-5, 0, 5, 0};
     size_t branch = bv_branches_choose(&b);
-    bv_branches_place(&b, branch, x);
+    bv_keys_place(&b.keys, branch, x);
     b.list[branch].planned++;
     double noise = 0.01 * (i % 7);
     const double f[] = {1 + x[3] + noise, 1 + x[3] + noise};
@@ -175,10 +170,54 @@ START_TEST(no_branch_is_lost_by_bad_luck) {
 }
 END_TEST
 
+static bv_outcome two_sheets(void *context, bv_evaluation *e) {
+  (void) context;
+  e->objectives[0] = e->x[0] * e->x[0] + 0.1 * e->x[1];
+  e->objectives[1] = pow(e->x[0] - 1, 2) + 0.1 * e->x[1];
+  e->objectives[2] = -e->x[1];
+  return BV_OUTCOME_EVALUATED;
+}
+
+/* Of two parts with a curve of designs each, most evaluations go to the pools
+ * while the front is small and to filling the curves once it is large. */
+START_TEST(pools_give_way_to_a_full_front) {
+  const bv_variable parts[] = {
+      {.name = "x", .lo = -1, .hi = 2},
+      {.name = "part", .scale = BV_SCALE_ORDERED, .lo = 0, .hi = 1}};
+  bv_problem problem = {
+      .space = {parts, 2}, .objectives = 3, .evaluate = two_sheets};
+  bv_search_options options = bv_search_defaults();
+  bv_search *s;
+  options.evaluations = 4000;
+  ck_assert_int_eq(bv_search_new(&problem, &options, &s, NULL), BV_OK);
+  double most = 0.9 * 2000 / 2020;
+  check_close(bv_operator_branch.share(s), most, 1e-12);
+  bv_search_run(s);
+  double points = (double) s->front.count / 2;
+  ck_assert_uint_eq(s->front.branches.standing, 2);
+  ck_assert_uint_gt(s->front.count, 1000);
+  check_close(bv_operator_branch.share(s), most * 20 / (20 + points), 1e-12);
+  /* What lies beside a point on the front is asked for on its own part. */
+  bv_random random = bv_random_keyed(1, 2, 3);
+  for (size_t i = 0; i < s->front.count; i++) {
+    size_t near[6], slot = s->front.live[i];
+    size_t count = bv_near(s, slot, &random, near, 6);
+    ck_assert_uint_eq(count, 6);
+    for (size_t k = 0; k < count; k++)
+      ck_assert(bv_archive_x(&s->front, near[k])[1] ==
+                bv_archive_x(&s->front, slot)[1]);
+  }
+  bv_search_free(s);
+}
+END_TEST
+
 int main(void) {
-  const TTest *const tests[] = {
-      a_branch_is_its_choices_and_lists, a_list_too_long_makes_no_branches,
-      evaluations_go_where_they_can_add, a_pool_that_ended_begins_anew,
-      no_branch_is_lost_by_bad_luck,     NULL};
+  const TTest *const tests[] = {a_branch_is_its_choices_and_lists,
+                                a_list_too_long_makes_no_branches,
+                                evaluations_go_where_they_can_add,
+                                a_pool_that_ended_begins_anew,
+                                no_branch_is_lost_by_bad_luck,
+                                pools_give_way_to_a_full_front,
+                                NULL};
   return check_main("search/branch", tests);
 }
