@@ -164,22 +164,34 @@ const bv_operator bv_operator_cross = {.name = "cross",
                                        .plan = cross_plan,
                                        .run = bv_run_list};
 
-/* step: a difference of neighbours on the front added to a point near by. */
+/* step: some variables of a neighbour on the front, or a difference of two,
+ * added to a point near by. What is best for a stretch of the front, such as a
+ * variable at its best value, spreads along it whole. */
+
+/* How often a difference is taken. */
+#define DIFFERENCE 0.3
 
 static bv_turn step_turn(const bv_search *s) {
   return bv_plan_started(s) && s->front.count > 2 ? BV_TURN_SHARE
                                                   : BV_TURN_NONE;
 }
 
+static const double *one_of(const bv_search *s, bv_random *random,
+                            const size_t *slots, size_t count) {
+  return bv_archive_x(&s->front, slots[bv_random_below(random, count)]);
+}
+
 static void step(bv_search *s, bv_random *random, double *x) {
   size_t slot = bv_near_lonely(s, random), near[6];
   size_t count = bv_near(s, slot, random, near, 6);
   const double *a = bv_archive_x(&s->front, slot), *c = a;
-  const double *b =
-      bv_archive_x(&s->front, near[bv_random_below(random, count)]);
-  if (chance(random, 0.5))
-    c = bv_archive_x(&s->front, near[bv_random_below(random, count)]);
-  differ(&s->problem->space, random, a, b, c, bv_random_normal(random), x);
+  const double *b = one_of(s, random, near, count);
+  double length = 1;
+  if (chance(random, DIFFERENCE)) {
+    length = bv_random_normal(random);
+    c = one_of(s, random, near, count);
+  }
+  differ(&s->problem->space, random, a, b, c, length, x);
 }
 
 static bool step_plan(bv_search *s, bv_random *random, bv_cell *cell) {
@@ -204,7 +216,7 @@ static void nudge(bv_search *s, bv_random *random, double *x) {
   for (int k = chance(random, 0.2); k >= 0; k--) {
     size_t i = bv_random_below(random, space->count);
     const bv_variable *v = &space->variables[i];
-    double size = pow(10, -2 * bv_random_unit(random));
+    double size = pow(10, -3 * bv_random_unit(random));
     if (bv_variable_is_discrete(v))
       x[i] = other_level(v, x[i], random);
     else
