@@ -6,6 +6,7 @@
 /* Without branches and aliases, so that compilers make vectors of it. */
 static void add_scaled(double *restrict to, double weight,
                        const double *restrict from) {
+#pragma GCC unroll 8
   for (size_t i = 0; i < sizeof(bv_flow) / sizeof *from; i++)
     to[i] += weight * from[i];
 }
