@@ -212,8 +212,10 @@ static bv_reason settle(const bv_stage *s, const way *path,
     return BV_REASON_OK;
   }
   off_end end = {0};
-  bv_state trial = *state;
-  bv_cycle discarded = *cycle;
+  bv_state trial = {.current = state->current,
+                    .output = state->output,
+                    .series = state->series};
+  bv_cycle discarded = {.on_time = cycle->on_time};
   bv_reason reason = release(s, *reflected, &trial, &discarded);
   if (reason == BV_REASON_OK)
     reason = pass(s, path, &trial, &discarded, &end);
