@@ -12,16 +12,20 @@ static bv_clamp_pulse straight(const bv_clamp *c, double current,
 
 /* Winding voltage and the current that the leakage gave up are cosine and sine
  * of one angle, in units of `full` volts and of `most` amperes. */
-bv_clamp_swing bv_clamp_swing_of(const bv_clamp *c, double current) {
-  bv_clamp_swing swing = {.current = current};
+void bv_clamp_swing_make(const bv_clamp *c, double current,
+                         bv_clamp_swing *swing) {
+  *swing = (bv_clamp_swing){.current = current};
   if (!(c->leakage > 0 && c->capacitance > 0))
-    return swing;
+    return;
   double full = c->level + c->supply, tau = sqrt(c->leakage * c->capacitance);
   double most = full * tau / c->leakage, sine = current / most;
   double angle = asin(sine), charge = c->capacitance * full;
   double share = sine * angle + sqrt(1 - sine * sine) - 1;
-  return (bv_clamp_swing){
-      current, full, tau, most, sine, {c->level * charge * share, tau * angle}};
+  swing->full = full;
+  swing->tau = tau;
+  swing->most = most;
+  swing->sine = sine;
+  swing->whole = (bv_clamp_pulse){c->level * charge * share, tau * angle};
 }
 
 bv_clamp_pulse bv_clamp_take_of(const bv_clamp *c, const bv_clamp_swing *swing,
@@ -47,6 +51,7 @@ bv_clamp_pulse bv_clamp_take_of(const bv_clamp *c, const bv_clamp_swing *swing,
 
 bv_clamp_pulse bv_clamp_take(const bv_clamp *c, double current,
                              double reflected) {
-  bv_clamp_swing swing = bv_clamp_swing_of(c, current);
+  bv_clamp_swing swing;
+  bv_clamp_swing_make(c, current, &swing);
   return bv_clamp_take_of(c, &swing, reflected);
 }

@@ -41,7 +41,8 @@ typedef struct bv_clamp_swing {
   bv_clamp_pulse whole; /* where the diodes do not cut it short */
 } bv_clamp_swing;
 
-bv_clamp_swing bv_clamp_swing_of(const bv_clamp *clamp, double current);
+void bv_clamp_swing_make(const bv_clamp *clamp, double current,
+                         bv_clamp_swing *swing);
 
 /* bv_clamp_take for the current of a swing. */
 bv_clamp_pulse bv_clamp_take_of(const bv_clamp *clamp,

@@ -65,7 +65,8 @@ typedef struct bv_off_loop {
   bv_damped wave;
 } bv_off_loop;
 
-bv_off_loop bv_off_loop_make(double l, double r, double inverse);
+/* Fills a loop. */
+void bv_off_loop_make(double l, double r, double inverse, bv_off_loop *loop);
 
 /* How a current through inductance and resistance answers to what it was and to
  * a voltage: at the end of a time keep i + push v, its mean likewise. */

@@ -11,13 +11,13 @@
 #include "base/root.h"
 #include "model/cycle.h"
 
-bv_off_loop bv_off_loop_make(double l, double r, double inverse) {
-  return (bv_off_loop){l,
-                       r,
-                       1 / l,
-                       inverse,
-                       inverse > 0 ? 1 / inverse : HUGE_VAL,
-                       bv_damped_make(r / (2 * l), inverse / l)};
+void bv_off_loop_make(double l, double r, double inverse, bv_off_loop *loop) {
+  loop->l = l;
+  loop->r = r;
+  loop->per_l = 1 / l;
+  loop->inverse = inverse;
+  loop->c = inverse > 0 ? 1 / inverse : HUGE_VAL;
+  loop->wave = bv_damped_make(r / (2 * l), inverse / l);
 }
 
 double bv_off_time(const bv_off_loop *s, double u, double i) {

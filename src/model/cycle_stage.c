@@ -20,7 +20,7 @@ static void set_primary(const bv_circuit *c, bv_stage *s) {
   s->clamp = (bv_clamp){
       c->leakage_inductance, c->clamp_voltage,
       bv_less(c->node_capacitance_winding, c->node_capacitance), s->vin};
-  s->swing = bv_clamp_swing_of(&s->clamp, s->peak);
+  bv_clamp_swing_make(&s->clamp, s->peak, &s->swing);
   s->fall = c->current_fall_time;
   s->beside = bv_less(c->switch_capacitance, c->node_capacitance);
 }
@@ -108,8 +108,8 @@ bv_reason bv_stage_make(const bv_circuit *circuit, bv_stage *stage) {
                          ? BV_REASON_OK
                          : set_doubler(circuit, stage);
   double series = stage->cs > 0 ? 1 / stage->cs : 0;
-  stage->off = bv_off_loop_make(stage->ls, stage->r, series + 1 / stage->c);
-  stage->held = bv_off_loop_make(stage->ls, stage->r, series);
-  stage->caught = bv_off_loop_make(stage->ls, stage->rs, series);
+  bv_off_loop_make(stage->ls, stage->r, series + 1 / stage->c, &stage->off);
+  bv_off_loop_make(stage->ls, stage->r, series, &stage->held);
+  bv_off_loop_make(stage->ls, stage->rs, series, &stage->caught);
   return reason;
 }

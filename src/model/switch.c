@@ -54,6 +54,7 @@ bv_turn_off bv_turn_off_of(const bv_clamp *c, const bv_clamp_swing *swing,
 
 bv_turn_off bv_turn_off_take(const bv_clamp *c, double fall, double capacitance,
                              double current, double reflected) {
-  bv_clamp_swing swing = bv_clamp_swing_of(c, current);
+  bv_clamp_swing swing;
+  bv_clamp_swing_make(c, current, &swing);
   return bv_turn_off_of(c, &swing, fall, capacitance, reflected);
 }

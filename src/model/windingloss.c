@@ -207,21 +207,20 @@ typedef struct winding {
   size_t count;
 } winding;
 
-static winding prepare(const bv_eddy_stack *stack, const bv_eddy_winding *whole,
-                       mmf own, const part *parts, size_t count,
-                       double commutation) {
-  winding w = {.own = own, .gap_share = stack->gap_share, .count = count};
-  w.wire = strand_layers(*whole, (double) count);
-  w.tau = BV_MU0 * w.wire.diameter * w.wire.diameter / (4 * stack->resistivity);
-  w.skin_jump = jump_loss(&skin_modes, w.tau, commutation);
-  w.field_jump = jump_loss(&proximity_modes, w.tau, commutation);
-  for (size_t i = 0; i < count; i++) {
-    const part *p = &parts[i];
-    double far = p->near + w.wire.build * p->share;
-    w.parts[i] = *p;
-    w.gap_field[i] = gap_field(stack->width, p->near, far);
+static void prepare(winding *w, const bv_eddy_stack *stack,
+                    const bv_eddy_winding *whole, double commutation) {
+  double tau =
+      BV_MU0 * whole->diameter * whole->diameter / (4 * stack->resistivity);
+  w->wire = strand_layers(*whole, (double) w->count);
+  w->tau = tau;
+  w->skin_jump = jump_loss(&skin_modes, tau, commutation);
+  w->field_jump = jump_loss(&proximity_modes, tau, commutation);
+  w->gap_share = stack->gap_share;
+  for (size_t i = 0; i < w->count; i++) {
+    const part *p = &w->parts[i];
+    double far = p->near + whole->build * p->share;
+    w->gap_field[i] = gap_field(stack->width, p->near, far);
   }
-  return w;
 }
 
 static double factor_of(const winding *w, const bv_flyback_times *t) {
@@ -246,23 +245,26 @@ typedef struct windings {
 } windings;
 
 /* From the centre leg outwards, each winding takes its own MMF away. */
-static windings prepare_both(const bv_eddy_stack *stack, double commutation) {
-  const mmf primary = {1, 0}, secondary = {0, 1};
+static void prepare_both(windings *both, const bv_eddy_stack *stack,
+                         double commutation) {
   double g = stack->gap_share, half = stack->interleaved ? 0.5 : 1;
   double middle = stack->floor + half * stack->primary.build + stack->barrier;
   double outer = middle + stack->secondary.build + stack->barrier;
-  const part first[] = {{half, {g, g}, stack->floor},
-                        {half, {g - half, g - 1}, outer}};
-  const part second[] = {{1, {g - half, g}, middle}};
-  return (windings){
-      prepare(stack, &stack->primary, primary, first,
-              stack->interleaved ? 2 : 1, commutation),
-      prepare(stack, &stack->secondary, secondary, second, 1, commutation)};
+  *both = (windings){.primary = {.own = {1, 0},
+                                 .parts = {{half, {g, g}, stack->floor},
+                                           {half, {g - half, g - 1}, outer}},
+                                 .count = stack->interleaved ? 2 : 1},
+                     .secondary = {.own = {0, 1},
+                                   .parts = {{1, {g - half, g}, middle}},
+                                   .count = 1}};
+  prepare(&both->primary, stack, &stack->primary, commutation);
+  prepare(&both->secondary, stack, &stack->secondary, commutation);
 }
 
 bv_eddy_factors bv_winding_eddy(const bv_eddy_stack *stack,
                                 const bv_flyback_times *times) {
-  windings both = prepare_both(stack, times->commutation);
+  windings both;
+  prepare_both(&both, stack, times->commutation);
   return (bv_eddy_factors){factor_of(&both.primary, times),
                            factor_of(&both.secondary, times)};
 }
@@ -272,7 +274,8 @@ bv_eddy_factors bv_winding_eddy(const bv_eddy_stack *stack,
 bv_eddy_factors bv_winding_eddy_charge(const bv_eddy_stack *stack,
                                        const bv_flyback_charge *charge) {
   bv_quadrature rule = bv_quadrature_rule(2);
-  windings both = prepare_both(stack, charge->commutation);
+  windings both;
+  prepare_both(&both, stack, charge->commutation);
   double half = (1 - charge->start) / 2, weights = 0;
   bv_eddy_factors mean = {0, 0};
   for (size_t i = 0; i < rule.count; i++) {
