@@ -228,14 +228,15 @@ double bv_build_junction(const bv_build *build, const bv_charge *charge) {
 /* A charge's amounts from four of its cycles, by Gauss-Legendre quadrature over
  * the energy, at a fraction of the envelope's cost. */
 static bv_reason rough_flow(const bv_stage *s, bv_flow *sum) {
-  bv_quadrature rule = bv_quadrature_rule(4);
+  enum { POINTS = 4 };
+  bv_quadrature rule = bv_quadrature_rule(POINTS);
   double energy = bv_stored_energy(s->c, s->target);
-  double outputs[4];
-  bv_cycle cycles[4];
+  double outputs[POINTS];
+  bv_cycle cycles[POINTS];
   size_t done;
-  for (size_t i = 0; i < rule.count; i++)
+  for (size_t i = 0; i < POINTS; i++)
     outputs[i] = s->target * sqrt((1 + rule.nodes[i]) / 2);
-  bv_reason reason = bv_cycle_each(s, rule.count, outputs, NULL, cycles, &done);
+  bv_reason reason = bv_cycle_each(s, POINTS, outputs, NULL, cycles, &done);
   for (size_t i = 0; i < done; i++) {
     const bv_flow *flow = &cycles[i].flow;
     double gain = flow->output_charge - outputs[i] * s->bleed * flow->time;
