@@ -85,6 +85,12 @@ int bv_population_compare(const bv_population *p, size_t i,
   return worse ? (better ? 0 : -1) : 1;
 }
 
+/* A member's place in an order. */
+typedef struct keyed {
+  double key;
+  size_t member;
+} keyed;
+
 /* A member on its way to a rank. */
 typedef struct candidate {
   double violation;
@@ -94,6 +100,39 @@ typedef struct candidate {
 } candidate;
 
 enum { NONE = UINT32_MAX };
+
+/* What a selection needs beside the members, a place for each. */
+typedef struct scratch {
+  keyed *order;
+  candidate *candidates;
+  size_t *last; /* candidate of each front */
+  bv_member *kept;
+} scratch;
+
+static scratch make_scratch(size_t count) {
+  scratch s;
+  s.candidates = bv_allocate(count, sizeof *s.candidates + sizeof *s.kept +
+                                        sizeof *s.order + sizeof *s.last);
+  s.kept = (bv_member *) (s.candidates + count);
+  s.order = (keyed *) (s.kept + count);
+  s.last = (size_t *) (s.order + count);
+  return s;
+}
+
+/* Equal keys keep their order. */
+static void sort_by_key(keyed *k, size_t count) {
+  for (size_t i = 1; i < count; i++) {
+    keyed moving = k[i];
+    size_t to = 0;
+    /* No branch depends on a key, for none could be foretold. */
+    for (size_t left = i, half; left > 0; left = half) {
+      half = left / 2;
+      to += (size_t) (k[to + half].key <= moving.key) * (left - half);
+    }
+    memmove(k + to + 1, k + to, (i - to) * sizeof *k);
+    k[to] = moving;
+  }
+}
 
 /* By violation, then by objectives: whoever comes later dominates none before.
  */
@@ -106,20 +145,34 @@ static bool comes_later(const candidate *a, const candidate *b, size_t m) {
   return a->objectives[j] > b->objectives[j];
 }
 
-/* By bisection: members come in half sorted, or the wrong way round. */
-static void sort_candidates(candidate *c, size_t count, size_t m) {
-  for (size_t i = 1; i < count; i++) {
-    candidate moving = c[i];
-    size_t lo = 0, hi = i;
-    while (lo < hi) {
-      size_t middle = (lo + hi) / 2;
-      if (comes_later(&c[middle], &moving, m))
-        hi = middle;
-      else
-        lo = middle + 1;
-    }
-    memmove(c + lo + 1, c + lo, (i - lo) * sizeof *c);
-    c[lo] = moving;
+/* Sorted by the first objective, then by violation where there is any. */
+static void sort_roughly(const bv_population *p, keyed *order) {
+  bool violated = false;
+  for (size_t i = 0; i < p->count; i++) {
+    order[i] = (keyed){*bv_population_objectives(p, i), i};
+    violated = violated || p->members[i].violation > 0;
+  }
+  sort_by_key(order, p->count);
+  if (!violated)
+    return;
+  for (size_t i = 0; i < p->count; i++)
+    order[i].key = p->members[order[i].member].violation;
+  sort_by_key(order, p->count);
+}
+
+/* Only equal ones are left to be put right. */
+static void sort_candidates(const bv_population *p, scratch *s) {
+  sort_roughly(p, s->order);
+  for (size_t i = 0; i < p->count; i++) {
+    size_t member = s->order[i].member, k = i;
+    candidate next = {.violation = p->members[member].violation,
+                      .objectives = bv_population_objectives(p, member),
+                      .member = &p->members[member]};
+    for (; k > 0 &&
+           comes_later(&s->candidates[k - 1], &next, p->problem->objectives);
+         k--)
+      s->candidates[k] = s->candidates[k - 1];
+    s->candidates[k] = next;
   }
 }
 
@@ -152,26 +205,19 @@ static bool is_dominated(const candidate *all, size_t last, const candidate *b,
  * Zhang, Y. Tian, R. Cheng, Y. Jin, "An efficient approach to nondominated
  * sorting for evolutionary multiobjective optimization", IEEE Trans. Evol.
  * Comput. 19(2), 2015). */
-static void rank_members(bv_population *p) {
+static void rank_members(bv_population *p, scratch *s) {
   size_t m = p->problem->objectives, fronts = 0;
-  candidate *all = bv_allocate(p->count, sizeof *all);
-  size_t *last = bv_allocate(p->count, sizeof *last); /* of a front */
-  for (size_t i = 0; i < p->count; i++)
-    all[i] = (candidate){.violation = p->members[i].violation,
-                         .objectives = bv_population_objectives(p, i),
-                         .member = &p->members[i]};
-  sort_candidates(all, p->count, m);
+  candidate *all = s->candidates;
+  sort_candidates(p, s);
   for (size_t i = 0; i < p->count; i++) {
     size_t rank = 0;
-    while (rank < fronts && is_dominated(all, last[rank], &all[i], m))
+    while (rank < fronts && is_dominated(all, s->last[rank], &all[i], m))
       rank++;
-    all[i].before = rank < fronts ? last[rank] : NONE;
+    all[i].before = rank < fronts ? s->last[rank] : NONE;
     fronts += rank == fronts;
-    last[rank] = i;
+    s->last[rank] = i;
     all[i].member->rank = rank;
   }
-  free(all);
-  free(last);
 }
 
 static void swap(bv_member *a, bv_member *b) {
@@ -188,27 +234,6 @@ static size_t part_front(bv_population *p, size_t begin, size_t rank) {
     if (p->members[i].rank == rank)
       swap(&p->members[end++], &p->members[i]);
   return end;
-}
-
-/* A member's place in an order. */
-typedef struct keyed {
-  double key;
-  size_t member;
-} keyed;
-
-/* Equal keys keep their order. */
-static void sort_by_key(keyed *k, size_t count) {
-  for (size_t i = 1; i < count; i++) {
-    keyed moving = k[i];
-    size_t to = 0;
-    /* No branch depends on a key, for none could be foretold. */
-    for (size_t left = i, half; left > 0; left = half) {
-      half = left / 2;
-      to += (size_t) (k[to + half].key <= moving.key) * (left - half);
-    }
-    memmove(k + to + 1, k + to, (i - to) * sizeof *k);
-    k[to] = moving;
-  }
 }
 
 /* Sorts by an objective and adds the distances along it. */
@@ -234,35 +259,34 @@ static void sort_by_crowding(const bv_population *p, keyed *order,
 
 /* Tells how crowded each of a front is and brings it into order: by the last
  * objective, or by crowding where it is to be cut. */
-static void arrange(bv_population *p, size_t begin, size_t end) {
+static void arrange(bv_population *p, scratch *s, size_t begin, size_t end) {
   size_t count = end - begin;
-  keyed *order = bv_allocate(count, sizeof *order);
-  bv_member *kept = bv_allocate(end, sizeof *kept);
+  bv_member *members = p->members + begin;
   for (size_t i = 0; i < count; i++) {
-    order[i].member = begin + i;
-    p->members[begin + i].crowding = 0;
+    s->order[i].member = begin + i;
+    members[i].crowding = 0;
   }
   for (size_t j = 0; j < p->problem->objectives; j++)
-    add_crowding(p, order, count, j);
+    add_crowding(p, s->order, count, j);
   if (end > p->size)
-    sort_by_crowding(p, order, count);
-  memcpy(kept + begin, p->members + begin, count * sizeof *kept);
+    sort_by_crowding(p, s->order, count);
+  memcpy(s->kept, members, count * sizeof *members);
   for (size_t i = 0; i < count; i++)
-    p->members[begin + i] = kept[order[i].member];
-  free(order);
-  free(kept);
+    members[i] = s->kept[s->order[i].member - begin];
 }
 
 void bv_population_select(bv_population *p) {
+  scratch s = make_scratch(p->count);
   size_t begin = 0, rank = 0;
-  rank_members(p);
+  rank_members(p, &s);
   while (begin < p->count && begin < p->size) {
     size_t end = part_front(p, begin, rank++);
-    arrange(p, begin, end);
+    arrange(p, &s, begin, end);
     begin = end;
   }
   if (p->count > p->size)
     p->count = p->size;
+  free(s.candidates);
 }
 
 void bv_population_trim(bv_population *p) {
