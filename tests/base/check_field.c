@@ -62,6 +62,20 @@ START_TEST(values_go_in_and_out_by_kind) {
 }
 END_TEST
 
+START_TEST(one_number_out_of_range_is_enough) {
+  const bv_field list[] = {
+      {"a", "V", "", BV_NUMBER, 0, -1, 2, 0, NULL},
+      {"b", "", "", BV_WHOLE, sizeof(double), 1, HUGE_VAL, 1, NULL}};
+  const double good[][2] = {{-1, 1}, {2, 1e300}, {0, HUGE_VAL}};
+  const double bad[][2] = {
+      {-1.1, 1}, {2.1, 1}, {0, 0}, {(double) NAN, 1}, {0, (double) NAN}};
+  for (size_t i = 0; i < 3; i++)
+    ck_assert(bv_field_all_in_range((bv_fields){list, 2}, good[i]));
+  for (size_t i = 0; i < 5; i++)
+    ck_assert(!bv_field_all_in_range((bv_fields){list, 2}, bad[i]));
+}
+END_TEST
+
 START_TEST(unknown_names_get_the_nearest) {
   bv_fields fields = thing_fields();
   ck_assert_ptr_null(bv_field_find(fields, "lenght"));
@@ -82,7 +96,8 @@ END_TEST
 
 int main(void) {
   const TTest *const tests[] = {
-      defaults_fill_every_kind, values_go_in_and_out_by_kind,
-      unknown_names_get_the_nearest, errors_carry_where_and_why, NULL};
+      defaults_fill_every_kind,          values_go_in_and_out_by_kind,
+      one_number_out_of_range_is_enough, unknown_names_get_the_nearest,
+      errors_carry_where_and_why,        NULL};
   return check_main("base/field", tests);
 }
