@@ -5,7 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "script/shelf.h"
 #include "script/traceback.h"
 
 /* Instructions between two looks at the budget. */
@@ -100,7 +99,8 @@ void bv_host_free(bv_host *host) {
   if (!host)
     return;
   lua_close(host->lua);
-  bv_shelf_free(host->shelf);
+  if (host->free_shelf)
+    host->free_shelf(host->shelf);
   bv_buffer_free(&host->message);
   free(host->script);
   free(host->folder);

@@ -39,6 +39,7 @@ typedef struct bv_host {
   bool missing;    /* the script itself can't be read */
   SHA2_CTX digest; /* of every file read */
   bv_shelf *shelf;
+  void (*free_shelf)(bv_shelf *shelf); /* NULL while there is none */
 
   const double *point; /* under evaluation: keys the random stream */
   size_t point_size;

@@ -2,38 +2,20 @@
 #include "script/loader.h"
 
 #include <ctype.h>
-#include <limits.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
 #include "base/file.h"
+#include "script/files.h"
 #include "script/host.h"
 #include "script/module.h"
-
-/* Longest file a digest takes in, bytes. */
-#define DIGEST_MOST ((size_t) 256 << 20)
 
 /* registry[&loaded][module name] = what the module returned; false while it is
  * being loaded */
 static const char loaded = 0;
 
 static const char PROGRAM_MODULES[] = "brimvolt";
-
-static void digest(bv_host *host, const bv_buffer *file) {
-  uint64_t length = file->length;
-  SHA256Update(&host->digest, (const uint8_t *) &length, sizeof length);
-  SHA256Update(&host->digest, (const uint8_t *) file->text, file->length);
-}
-
-void bv_loader_digest(lua_State *L, const char *path) {
-  bv_buffer file = {0};
-  bv_error error;
-  if (bv_file_read(path, DIGEST_MOST, &file, &error) != BV_OK)
-    luaL_error(L, "%s", error.text);
-  digest(bv_host_of(L), &file);
-  bv_buffer_free(&file);
-}
 
 /* A byte order mark is left out, and so is a first line that begins with #,
  * which lets a script be run as a program. */
@@ -57,7 +39,7 @@ void bv_loader_push_chunk(lua_State *L, const char *path, const char *shown) {
     host->missing = error.status == BV_NO_INPUT && path == host->script;
     luaL_error(L, "%s", error.text);
   }
-  digest(host, &file);
+  bv_files_digest_text(host, &file);
   size_t length;
   const char *text = skip_head(&file, &length);
   bool compiled = length && *text == *LUA_SIGNATURE;
@@ -69,28 +51,6 @@ void bv_loader_push_chunk(lua_State *L, const char *path, const char *shown) {
     lua_error(L);
   bv_host_charge(L, (int64_t) length);
   lua_remove(L, -2);
-}
-
-static bool inside(const char *path, const char *folder) {
-  size_t length = strlen(folder);
-  return strncmp(path, folder, length) == 0 &&
-         (path[length] == '/' || strcmp(folder, "/") == 0);
-}
-
-const char *bv_loader_push_path(lua_State *L, const char *name,
-                                const char *what) {
-  const char *folder = bv_host_of(L)->folder;
-  char real[PATH_MAX];
-  if (*name == '/' || strstr(name, ".."))
-    luaL_error(L, "%s: expected a file beside the script, found \"%s\"", what,
-               name);
-  const char *path = lua_pushfstring(L, "%s/%s", folder, name);
-  if (!realpath(path, real))
-    luaL_error(L, "%s: no file \"%s\" beside the script", what, name);
-  if (!inside(real, folder))
-    luaL_error(L, "%s: \"%s\" leads out of the script's folder", what, name);
-  lua_pop(L, 1);
-  return lua_pushstring(L, real);
 }
 
 static void check_name(lua_State *L, const char *name) {
@@ -136,7 +96,7 @@ static void push_program_module(lua_State *L, const char *name) {
 static void push_own_module(lua_State *L, const char *name) {
   const char *file = lua_pushfstring(L, "%s.lua", luaL_gsub(L, name, ".", "/"));
   const char *path =
-      bv_loader_push_path(L, file, lua_pushfstring(L, "require \"%s\"", name));
+      bv_files_push_path(L, file, lua_pushfstring(L, "require \"%s\"", name));
   bv_loader_push_chunk(L, path, file);
 }
 

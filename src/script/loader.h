@@ -20,13 +20,4 @@ void bv_loader_push_chunk(lua_State *L, const char *path, const char *shown);
  * once, while the study loads. */
 int bv_loader_require(lua_State *L);
 
-/* Pushes the real path of a file beside the script. Raises where the name is
- * absolute, steps out of the folder (also by a symbolic link) or isn't there;
- * `what` begins the message. */
-const char *bv_loader_push_path(lua_State *L, const char *name,
-                                const char *what);
-
-/* Adds the bytes of a file that the study depends on to the digest. Raises. */
-void bv_loader_digest(lua_State *L, const char *path);
-
 #endif

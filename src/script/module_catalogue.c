@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "script/fields.h"
-#include "script/loader.h"
+#include "script/files.h"
 #include "script/module.h"
 #include "script/shelf.h"
 #include "table/csvfile.h"
@@ -144,7 +144,7 @@ static const char *own_file(lua_State *L, const bv_catalogue_kind *kind) {
   if (lua_type(L, -2) != LUA_TSTRING)
     luaL_error(L, "%s: expected a text, found %s", what,
                bv_fields_push_found(L, lua_gettop(L) - 1));
-  return bv_loader_push_path(L, lua_tostring(L, -2), what);
+  return bv_files_push_path(L, lua_tostring(L, -2), what);
 }
 
 /* Puts the filter's function, or nil, at 2. */
@@ -203,13 +203,13 @@ static int push_csv(lua_State *L) {
 
 static int catalogue_rows(lua_State *L) {
   const char *name = luaL_checkstring(L, 1);
-  const char *path = bv_loader_push_path(L, name, "catalogue.rows");
+  const char *path = bv_files_push_path(L, name, "catalogue.rows");
   bv_csv csv;
   bv_error error;
   if (!bv_host_of(L)->loading)
     luaL_error(L, "catalogue.rows: expected at the top of the script, found in "
                   "evaluate");
-  bv_loader_digest(L, path);
+  bv_files_digest(L, path);
   if (bv_csv_read(path, &csv, &error) != BV_OK)
     luaL_error(L, "%s", error.text);
   lua_pushcfunction(L, push_csv);

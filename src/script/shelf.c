@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "script/loader.h"
+#include "script/files.h"
 #include "script/types.h"
 
 /* A file that was read. */
@@ -33,6 +33,7 @@ static bv_shelf *shelf_of(lua_State *L) {
   bv_host *host = bv_host_of(L);
   if (!host->shelf)
     host->shelf = calloc(1, sizeof *host->shelf);
+  host->free_shelf = bv_shelf_free;
   if (!host->shelf)
     luaL_error(L, "out of memory");
   return host->shelf;
@@ -48,7 +49,7 @@ static const volume *find(const bv_shelf *shelf, const bv_catalogue_kind *kind,
 
 static const volume *read(lua_State *L, bv_shelf *shelf,
                           const bv_catalogue_kind *kind, const char *path) {
-  bv_loader_digest(L, path);
+  bv_files_digest(L, path);
   volume *made = calloc(1, sizeof *made);
   if (!made || !(made->path = strdup(path))) {
     free(made);
