@@ -15,8 +15,11 @@ enum { ATTEMPTS = 4 };
 #define CROSS_INDEX 15.0
 #define MUTATION_INDEX 20.0
 
-/* How often a difference is added whole. */
+/* How often a difference is added whole, and how often one variable lends its
+ * own to another: where local optima form a lattice, a way from one to the next
+ * that the points have lost in one variable they may still know in another. */
 #define WHOLE 0.8
+#define LENT 0.5
 
 typedef void maker(bv_search *search, bv_random *random, double *x);
 
@@ -79,6 +82,17 @@ static void mutate(const bv_space *space, double *x, bv_random *random) {
   }
 }
 
+/* b - c in a variable, or in any other, in units. */
+static double difference(const bv_space *space, bv_random *random, size_t i,
+                         const double *b, const double *c) {
+  size_t other = bv_random_below(random, space->count);
+  if (chance(random, LENT) &&
+      !bv_variable_is_discrete(&space->variables[other]))
+    i = other;
+  const bv_variable *v = &space->variables[i];
+  return bv_variable_encode(v, b[i]) - bv_variable_encode(v, c[i]);
+}
+
 /* a + length (b - c) in a random part of the variables, one at least: parts of
  * every size are equally likely on a logarithmic scale (R. Storn, K. Price, J.
  * Global Optimization 11, 1997). Discrete variables are a's or b's. */
@@ -93,10 +107,9 @@ static void differ(const bv_space *space, bv_random *random, const double *a,
     else if (bv_variable_is_discrete(v))
       x[i] = chance(random, 0.5) ? a[i] : b[i];
     else
-      x[i] =
-          bv_variable_decode(v, clamp(bv_variable_encode(v, a[i]) +
-                                      length * (bv_variable_encode(v, b[i]) -
-                                                bv_variable_encode(v, c[i]))));
+      x[i] = bv_variable_decode(
+          v, clamp(bv_variable_encode(v, a[i]) +
+                   length * difference(space, random, i, b, c)));
   }
 }
 
