@@ -316,9 +316,8 @@ START_TEST(heat_is_that_of_the_hotter_supply) {
     bool is_low = fabs(copper - at_low) < fabs(copper - at_nominal);
     slow += is_low;
     usual += !is_low;
-    /* The fall time of the circuit is that of the nominal supply. */
-    check_close(copper, is_low ? at_low : at_nominal, 1e-3);
-    check_close(core, is_low ? low.loss_energy_core : d.loss_energy_core, 1e-3);
+    check_close(copper, is_low ? at_low : at_nominal, 1e-9);
+    check_close(core, is_low ? low.loss_energy_core : d.loss_energy_core, 1e-9);
     double told = at_low + low.loss_energy_core;
     double other = at_nominal + d.loss_energy_core;
     ck_assert_double_ge(copper + core, 0.98 * fmax(told, other));
