@@ -21,9 +21,11 @@ enum { BATCH = 5, MEMBERS_LEAST = 6, RIVALS = 8, LEADERS = 5 };
  * one finds. */
 #define SHARE_MOST 0.9
 
-/* Share of the variables that a difference changes, of the children that are
- * led, and of those taken from a branch alike. */
+/* Share of the variables that a difference changes, of these differences those
+ * that another variable lends, of the children those that are led, and those
+ * taken from a branch alike. */
 #define CROSSING 0.9
+#define LENT 0.25
 #define LED 0.5
 #define TAKEN 0.2
 
@@ -115,6 +117,14 @@ static double moved(double rival, double part, double a, double difference,
   return unit;
 }
 
+/* The variable that lends its difference to another. */
+static size_t lender(const bv_space *space, bv_random *random, size_t to) {
+  if (!chance(random, LENT))
+    return to;
+  size_t other = bv_random_below(random, space->count);
+  return bv_variable_is_discrete(&space->variables[other]) ? to : other;
+}
+
 static void differ(const bv_population *pool, size_t rival, bv_random *random,
                    double *x) {
   const bv_space *space = &pool->problem->space;
@@ -132,11 +142,13 @@ static void differ(const bv_population *pool, size_t rival, bv_random *random,
     const bv_variable *v = &space->variables[i];
     if (i != sure && !chance(random, CROSSING))
       continue;
+    size_t from = lender(space, random, i);
     if (v->scale == BV_SCALE_CHOICE)
       x[i] = bv_population_x(pool, chance(random, 0.5) ? a : b)[i];
     else
-      x[i] = bv_variable_decode(v, moved(own[i], led ? length : 1, ua[i],
-                                         length * (ub[i] - uc[i]), random));
+      x[i] =
+          bv_variable_decode(v, moved(own[i], led ? length : 1, ua[i],
+                                      length * (ub[from] - uc[from]), random));
   }
 }
 
