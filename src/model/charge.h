@@ -20,6 +20,8 @@
   X(STALL, "stall",                                                            \
     "node capacitance, clamp and overlap take the whole energy of a cycle")    \
   X(BLEEDER_STALL, "bleeder_stall", "the bleeder takes the whole charge")      \
+  X(RECOVERY_STALL, "recovery_stall",                                          \
+    "recovery of the diodes takes back the whole charge of a cycle")           \
   X(OFF_LIMIT_SHORT, "off_limit_short",                                        \
     "the off-time limit is shorter than the delays")                           \
   X(RECHARGE_OVERDAMPED, "recharge_overdamped",                                \

@@ -57,7 +57,7 @@ static bv_reason step(simulation *x, bool *done) {
     bv_cycle_trace(&x->stage, &before, cycle, x->sums.time, x->trace);
   note(x, before.output);
   return *done || x->state.output > before.output ? BV_REASON_OK
-                                                  : BV_REASON_BLEEDER_STALL;
+                                                  : bv_charge_stall(cycle);
 }
 
 /* Many cycles at once, where that can be. */

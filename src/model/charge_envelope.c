@@ -48,7 +48,7 @@ static bv_reason add_point(envelope *e, double v, double width,
   double gain =
       cycle->flow.output_charge - v * e->stage.bleed * cycle->flow.time;
   if (!(gain > 0))
-    return BV_REASON_BLEEDER_STALL;
+    return bv_charge_stall(cycle);
   bv_flow_add(&e->sums, e->stage.c * width / gain, &cycle->flow);
   note_peaks(e, cycle);
   return BV_REASON_OK;

@@ -47,6 +47,16 @@ static double bleeder(const bv_circuit *c) {
          (vin * c->peak_current / 2 * (1 - share));
 }
 
+/* What recovery takes back over what a cycle passes on at the start, where the
+ * off-time limit leaves the most current; resistances left out. */
+static double recovery(const bv_circuit *c) {
+  double against = c->start_voltage + c->sections * c->diode_drop;
+  double fall = against * c->off_time_limit /
+                (c->turns_ratio * c->primary_inductance * c->peak_current);
+  double left = fmax(1 - fall, 0);
+  return left * c->recovery_time / ((1 + left) * c->off_time_limit);
+}
+
 static double off_limit(const bv_circuit *c) {
   double delays = c->turn_off_delay + c->turn_on_delay;
   return delays / fmax(c->off_time_limit, 1e-3 * delays);
@@ -78,6 +88,8 @@ static double (*measure_of(bv_reason reason))(const bv_circuit *) {
     return stall;
   case BV_REASON_BLEEDER_STALL:
     return bleeder;
+  case BV_REASON_RECOVERY_STALL:
+    return recovery;
   case BV_REASON_OFF_LIMIT_SHORT:
     return off_limit;
   case BV_REASON_RECHARGE_OVERDAMPED:
@@ -87,6 +99,11 @@ static double (*measure_of(bv_reason reason))(const bv_circuit *) {
   default:
     return NULL;
   }
+}
+
+bv_reason bv_charge_stall(const bv_cycle *cycle) {
+  bool passes = cycle->flow.output_charge > 0 && cycle->flow.bleeder > 0;
+  return passes ? BV_REASON_BLEEDER_STALL : BV_REASON_RECOVERY_STALL;
 }
 
 double bv_impossibility(double measure) {

@@ -15,6 +15,9 @@ void bv_charge_refuse(bv_charge *charge, const bv_circuit *circuit,
 void bv_charge_settle(const bv_circuit *circuit, const bv_flow *sums,
                       bv_charge *charge);
 
+/* Why a cycle does not raise the output. */
+bv_reason bv_charge_stall(const bv_cycle *cycle);
+
 /* The results at 5 % of the target, from the cycle there. */
 void bv_charge_set_start(bv_charge *charge, const bv_cycle *cycle);
 

@@ -266,6 +266,28 @@ START_TEST(impossibility_grows_from_the_edge_on) {
 }
 END_TEST
 
+/* At an empty output the off-time limit leaves nearly all of the current:
+ * recovery, i trr/2, takes back what a cycle passes on, i toff, from trr = 2
+ * toff on, with a bleeder or without. */
+START_TEST(recovery_takes_the_charge_back) {
+  double last = 0.99;
+  bv_circuit c = lossy();
+  c.off_time_limit = 1e-5;
+  c.recovery_time = 1.95e-5;
+  ck_assert_int_eq(envelope(&c).reason, BV_REASON_OK);
+  for (int i = 1; i < 6; i++, last = envelope(&c).impossibility) {
+    bv_charge cycles;
+    c.recovery_time = (2 + 0.1 * i) * c.off_time_limit;
+    c.bleeder_resistance = i % 2 ? HUGE_VAL : 2e6;
+    bv_charge_cycles(&c, NULL, &cycles);
+    ck_assert_int_eq(cycles.reason, BV_REASON_RECOVERY_STALL);
+    ck_assert_int_eq(envelope(&c).reason, BV_REASON_RECOVERY_STALL);
+    check_close(cycles.impossibility, 1 + 0.05 * i, 5e-3);
+    ck_assert_double_gt(cycles.impossibility, last);
+  }
+}
+END_TEST
+
 START_TEST(doubler_refusals) {
   bv_circuit c = lossy();
   c.rectifier = BV_DOUBLER;
@@ -365,6 +387,7 @@ int main(void) {
                                 maximum_frequency_lengthens_the_charge,
                                 refusals,
                                 impossibility_grows_from_the_edge_on,
+                                recovery_takes_the_charge_back,
                                 doubler_refusals,
                                 comparator_trips_unless_it_is_blind,
                                 blanking_longer_than_the_on_time,
