@@ -27,6 +27,7 @@ static bv_reason run_stages(bv_build *build) {
   if (reason != BV_REASON_OK)
     return reason;
   bv_build_resistance(build);
+  build->needs = bv_build_insulation(build);
   return bv_build_charge(build);
 }
 

@@ -7,6 +7,7 @@
  *   turns       inductance, turns, windings, node capacitance: a fixed point
  *   gap         gap length, then the inductance it really gives
  *   resistance  of the windings, with eddy currents, at a temperature
+ *   insulation  what the ratio as wound asks for
  *   charge      envelopes, losses, temperatures
  *   report      every result by name */
 #ifndef BV_MODEL_DESIGN_BUILD_H
@@ -61,6 +62,17 @@ typedef struct bv_side {
   double factor;     /* ac over dc */
 } bv_side;
 
+/* What stands between primary and secondary at the target and the highest
+ * supply. */
+typedef struct bv_insulation_needs {
+  double working; /* V rms, between windings, ground and core */
+  double peak;    /* V */
+  double impulse; /* V, impulse or peak, the larger, as the clearance holds */
+  bv_distance high_frequency; /* clearance; 0: not above 30 kHz */
+  bv_distance clearance, creepage;
+  bv_distance output; /* creepage at the output */
+} bv_insulation_needs;
+
 typedef struct bv_build {
   const bv_job *job;
   const bv_choice *choice;
@@ -86,8 +98,9 @@ typedef struct bv_build {
   double sense_resistance;
   double bleeder_resistance; /* ohm */
 
-  double margin, width; /* m, at each flange, between the margins */
-  double barrier;       /* m, between primary and secondary */
+  double margin, width;      /* m, at each flange, between the margins */
+  double barrier;            /* m, between primary and secondary */
+  bv_insulation_needs needs; /* of the job and the ratio as wound */
 
   double ratio; /* total secondary turns : primary */
   double primary_turns, section_turns;
@@ -121,17 +134,7 @@ bv_reason bv_build_charge(bv_build *build);
 void bv_build_report(const bv_build *build, bv_design *design);
 void bv_build_report_stress(const bv_build *build, bv_design *design);
 
-/* What stands between primary and secondary at the target and the highest
- * supply. */
-typedef struct bv_insulation_needs {
-  double working; /* V rms, between windings, ground and core */
-  double peak;    /* V */
-  double
-      impulse; /* V, impulse or peak, the larger, as the clearance holds it */
-  bv_distance high_frequency; /* clearance; 0: not above 30 kHz */
-  bv_distance clearance, creepage;
-} bv_insulation_needs;
-
+/* Those of the present ratio and clamp level. */
 bv_insulation_needs bv_build_insulation(const bv_build *build);
 
 /* Thickness of insulation for a voltage inside the winding, m. */

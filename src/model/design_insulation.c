@@ -146,6 +146,8 @@ bv_insulation_needs bv_build_insulation(const bv_build *build) {
   if (job->insulation == BV_REINFORCED)
     needs.creepage.length *= 2;
   needs.creepage = longer(needs.creepage, needs.clearance);
+  needs.output = bv_creepage(job->target_voltage, job->pollution_degree,
+                             job->material_group);
   return needs;
 }
 

@@ -120,13 +120,10 @@ static void report_multiplier(const bv_build *build, bv_design *d) {
 }
 
 static void report_insulation(const bv_build *build, bv_design *d) {
-  const bv_job *job = build->job;
-  bv_insulation_needs needs = bv_build_insulation(build);
-  bv_distance output = bv_creepage(job->target_voltage, job->pollution_degree,
-                                   job->material_group);
+  bv_insulation_needs needs = build->needs;
   d->working_voltage = needs.working;
-  d->test_voltage =
-      bv_insulation_test(needs.working, job->insulation == BV_REINFORCED);
+  d->test_voltage = bv_insulation_test(needs.working,
+                                       build->job->insulation == BV_REINFORCED);
   d->impulse_voltage = needs.impulse;
   d->clearance = needs.clearance.length;
   d->clearance_high_frequency = needs.high_frequency.length;
@@ -135,7 +132,7 @@ static void report_insulation(const bv_build *build, bv_design *d) {
                          ? bv_source_word(needs.high_frequency.source)
                          : "");
   d->creepage = needs.creepage.length;
-  d->creepage_output = output.length;
+  d->creepage_output = needs.output.length;
   snprintf(d->insulation_source, BV_TEXT_SIZE,
            "IEC 60664-1: clearance %s, creepage %s",
            bv_source_word(needs.clearance.source),
