@@ -124,7 +124,11 @@ void bv_design_make(const bv_job *job, const bv_choice *choice,
                     const bv_parts *parts, bv_precision precision,
                     bv_design *design);
 
-/* Tolerances of what was built and of what surrounds it. */
+/* Tolerances of what was built and of what surrounds it. A start moves along
+ * with the stop: it is the share of it that bleeder or load left of the charge
+ * before; one that something else holds is off by that much. A clamp_ratio up
+ * to (1 + voltage_threshold)/(1 - clamp), by default 1.06, is refused at a
+ * corner. */
 typedef struct bv_tolerances {
   double inductance;        /* 1, +- of the primary inductance */
   double sense_threshold;   /* 1, +- of the comparator level */
@@ -146,7 +150,10 @@ typedef struct bv_corners bv_corners;
 /* Evaluates the design that bv_design_make gives at every combination of the
  * ends of the supply range and of the tolerances, 512 corners or half
  * of them for each that is zero; then at a seeded sample inside. The parts as
- * built stay, the circuit around them changes. No allocation. */
+ * built stay, the circuit around them changes. Insulation stays, too: margins
+ * and barrier are built for the job's target, its whole range of supply and the
+ * clamp as chosen, and what is asked of them is told for that. For a design
+ * that is to hold a stop that errs, raise the target. No allocation. */
 void bv_design_corners(const bv_job *job, const bv_choice *choice,
                        const bv_parts *parts, bv_precision precision,
                        const bv_tolerances *tolerances, bv_corners *corners);

@@ -43,7 +43,9 @@ static double in_range(const bv_supply *supply, double share) {
 static void move_job(bv_job *job, const bv_tolerances *t, const place *where) {
   double supply = in_range(&job->supply_voltage, where->at[SUPPLY]);
   job->supply_voltage = (bv_supply){supply, supply, supply};
-  job->target_voltage *= 1 + where->at[STOP] * t->voltage_threshold;
+  double stop = 1 + where->at[STOP] * t->voltage_threshold;
+  job->target_voltage *= stop;
+  job->start_voltage *= stop;
   job->storage_capacitance *= 1 + where->at[CAPACITANCE] * t->capacitance;
   job->turn_off_delay *= 1 + where->at[DELAYS] * t->delays;
   job->turn_on_delay *= 1 + where->at[DELAYS] * t->delays;

@@ -162,6 +162,69 @@ START_TEST(a_seed_repeats_itself) {
 }
 END_TEST
 
+/* A charge that makes up for what a bleeder took starts at a share of the
+ * voltage at which the last one stopped, wherever that was: no stop lies below
+ * the start, and all energies go with its square. */
+START_TEST(a_start_near_the_target_moves_with_it) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  bv_tolerances t = usual(), stop = {.voltage_threshold = 0.01};
+  static bv_corners c;
+  job.start_voltage = 0.995 * job.target_voltage;
+  corners(&job, &choice, &t, &c);
+  ck_assert_str_eq(bv_reason_words[c.worst.reason], "ok");
+  corners(&job, &choice, &stop, &c);
+  check_close(c.greatest.start_voltage, 1.01 * job.start_voltage, 1e-12);
+  check_close(c.least.start_voltage, 0.99 * job.start_voltage, 1e-12);
+  check_close(c.greatest.stored_energy, 1.01 * 1.01 * c.nominal.stored_energy,
+              1e-9);
+  check_close(c.greatest.supply_energy, 1.01 * 1.01 * c.nominal.supply_energy,
+              0.01);
+}
+END_TEST
+
+/* A clamp 5 % low must still lie above what a stop 1 % high reflects. */
+START_TEST(a_clamp_needs_room_for_both_tolerances) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  bv_tolerances t = usual();
+  static bv_corners c;
+  choice.clamp_ratio = 1.01 / 0.95 - 0.01;
+  corners(&job, &choice, &t, &c);
+  ck_assert_int_eq(c.nominal.reason, BV_REASON_OK);
+  ck_assert_str_eq(bv_reason_words[c.worst.reason], "clamp_below_reflected");
+  choice.clamp_ratio = 1.01 / 0.95 + 0.01;
+  corners(&job, &choice, &t, &c);
+  ck_assert_str_eq(bv_reason_words[c.worst.reason], "ok");
+}
+END_TEST
+
+/* Insulation is laid out once, for the job's own voltages: the whole range of
+ * the supply, the target and the clamp as chosen. */
+START_TEST(insulation_needs_are_those_of_the_job) {
+  static const char *const names[] = {
+      "working_voltage",  "impulse_voltage",
+      "clearance",        "clearance_high_frequency",
+      "creepage",         "creepage_output",
+      "test_voltage",     "margin",
+      "barrier_thickness"};
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  bv_tolerances t = usual();
+  static bv_corners c;
+  corners(&job, &choice, &t, &c);
+  for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+    const bv_field *field = &bv_design_fields.list[place_of(names[i])];
+    double nominal = bv_field_number(field, &c.nominal);
+    ck_assert_msg(bv_field_number(field, &c.least) == nominal &&
+                      bv_field_number(field, &c.greatest) == nominal,
+                  "%s: %g … %g, nominal %g", names[i],
+                  bv_field_number(field, &c.least),
+                  bv_field_number(field, &c.greatest), nominal);
+  }
+}
+END_TEST
+
 START_TEST(an_impossible_corner_is_told) {
   bv_job job = beacon_job();
   bv_choice choice = beacon_choice();
@@ -186,6 +249,9 @@ int main(void) {
       a_fixed_bleeder_takes_longer_with_more_capacitance,
       exact_ends_hold_every_place_inside,
       a_seed_repeats_itself,
+      a_start_near_the_target_moves_with_it,
+      a_clamp_needs_room_for_both_tolerances,
+      insulation_needs_are_those_of_the_job,
       an_impossible_corner_is_told,
       NULL};
   return check_main("corners", tests);
