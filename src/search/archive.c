@@ -134,24 +134,12 @@ double bv_archive_offer(bv_archive *a, const double *x,
   return gain;
 }
 
-/* Along a staircase the shift that covers a point grows with the distance on
- * both sides, so the nearest steps decide. */
 static double lead_over_staircase(const bv_archive *a, const double *f,
                                   const double *scale) {
   bool single = a->problem->objectives == 1;
-  bv_stair_place place = bv_staircase_find(&a->staircase, f[0]);
-  const bv_stair *right = bv_staircase_at(&a->staircase, place);
-  const bv_stair *left =
-      bv_staircase_at(&a->staircase, bv_staircase_before(&a->staircase, place));
-  if (single)
-    return ((right ? right : left)->first - f[0]) / scale[0];
-  double lead = HUGE_VAL;
-  if (left)
-    lead = (left->second - f[1]) / scale[1];
-  if (right)
-    lead = fmin(lead, fmax((right->first - f[0]) / scale[0],
-                           (right->second - f[1]) / scale[1]));
-  return lead;
+  const double point[2] = {f[0], single ? 0 : f[1]};
+  const double scales[2] = {scale[0], single ? 1 : scale[1]};
+  return bv_staircase_lead(&a->staircase, point, scales);
 }
 
 double bv_archive_lead(const bv_archive *a, const double *f,
