@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Who stands beside whom on the front's front. */
+/* Who stands beside whom on the front. */
 #ifndef BV_SEARCH_NEAR_H
 #define BV_SEARCH_NEAR_H
 
