@@ -21,6 +21,10 @@ enum { ATTEMPTS = 4 };
 #define WHOLE 0.8
 #define LENT 0.5
 
+/* How many children are mutated: the others are made of what is known, for a
+ * variable at its best value stays there. */
+#define MUTATED 0.3
+
 typedef void maker(bv_search *search, bv_random *random, double *x);
 
 /* Fills a cell's list by an operator's maker. */
@@ -164,7 +168,8 @@ static void cross(bv_search *s, bv_random *random, double *x) {
     x[i] = chance(random, 0.5)
                ? a[i]
                : crossed(&space->variables[i], a[i], b[i], random);
-  mutate(space, x, random);
+  if (chance(random, MUTATED))
+    mutate(space, x, random);
 }
 
 static bool cross_plan(bv_search *s, bv_random *random, bv_cell *cell) {
