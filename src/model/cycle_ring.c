@@ -178,11 +178,15 @@ static double fall_time(const bv_stage *s, double ratio, bv_ring_base *base,
 }
 
 /* From the crest to vd = Vin - level, then along a ramp to zero current or the
- * end of the time; returns the time left. */
+ * end of the time; returns the time left. A doubler's capacitor that would
+ * catch the node above its crest does so at once. */
 static double ring_caught(const bv_stage *s, double vr, double level,
                           double time, bv_state *state, bv_cycle *cycle) {
-  bv_ring at;
-  double left = time - fall_time(s, level / vr, &state->fall, &at);
+  bv_ring at = {1, 0, 0};
+  double left = time;
+  level = bv_more(level, -vr);
+  if (level > -vr)
+    left -= fall_time(s, level / vr, &state->fall, &at);
   if (left < 0) {
     at = bv_ring_from_rest(s, time);
     ring_on(s, vr, &at, state, cycle);

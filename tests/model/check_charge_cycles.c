@@ -61,6 +61,39 @@ START_TEST(envelope_follows_the_cycles) {
 }
 END_TEST
 
+/* At a low output a small series capacitor stands above the crest of the node
+ * and takes the current at once. */
+START_TEST(a_capacitor_may_catch_the_node_at_its_crest) {
+  bv_circuit c;
+  bv_field_defaults(bv_circuit_fields, &c);
+  c.rectifier = BV_DOUBLER;
+  c.stages = 1;
+  c.sections = 3;
+  c.supply_voltage = 48;
+  c.target_voltage = 3000;
+  c.storage_capacitance = 10e-6;
+  c.primary_inductance = 31.7e-6;
+  c.turns_ratio = 42.4;
+  c.peak_current = 19.3;
+  c.primary_resistance = 0.46;
+  c.secondary_resistance = 627;
+  c.series_capacitance = 0.2824e-9;
+  c.leakage_inductance = 16.1e-6;
+  c.node_capacitance = 22.4e-9;
+  c.node_capacitance_winding = 21.9e-9;
+  c.clamp_voltage = 40.2;
+  bv_stage s;
+  bv_cycle cycle;
+  ck_assert_int_eq(bv_stage_make(&c, &s), BV_REASON_OK);
+  ck_assert_int_eq(bv_cycle_at(&s, 4.2, &cycle), BV_REASON_OK);
+  ck_assert(isfinite(cycle.flow.primary_square));
+  bv_charge envelope, cycles;
+  bv_charge_envelope(&c, &envelope);
+  bv_charge_cycles(&c, NULL, &cycles);
+  check_close(envelope.loss_energy, cycles.loss_energy, 1e-3);
+}
+END_TEST
+
 /* The cycle that repeats itself at an output conserves energy, also where the
  * maximum frequency lets it ring; many cycles, so that no arc bends it. */
 static void check_repeating(bv_circuit c, double share, uint64_t index) {
@@ -212,6 +245,7 @@ int main(void) {
                                 energy_balance_closes,
                                 energy_balance_closes_for_doublers,
                                 envelope_follows_the_cycles,
+                                a_capacitor_may_catch_the_node_at_its_crest,
                                 bare_circuits_run_faster_and_the_same,
                                 repeating_cycles_conserve_energy,
                                 too_many_cycles,
