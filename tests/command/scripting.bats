@@ -47,7 +47,9 @@ no_row_where() { ! row_where "$@"; }
   example 07-rectifiers
   row_where 07-rectifiers kind,core_volume,diodes '$1 == "split" && $2 > 20e-6 && $3 >= 2'
   row_where 07-rectifiers kind,core_volume,diodes '$1 == "single" && $2 < 8e-6 && $3 == 1'
-  no_row_where 07-rectifiers kind,core_volume '$1 == "split" && $2 < 10e-6'
+  row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "split" && $2 < 80e-6 && $3 < 1.75'
+  no_row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "single" && $3 < 1.75'
+  no_row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "split" && $2 < 10e-6 && $3 < 9'
   no_row_where 07-rectifiers kind '$1 ~ /doubler/ || $1 == "ladder"'
   sed 's/kind = space.choice {.*}/kind = space.choice { "doubler", "doublers", "ladder" }/' \
     "$ROOT/scripts/07-rectifiers.lua" >multipliers.lua
@@ -92,7 +94,7 @@ no_row_where() { ! row_where "$@"; }
     cp "sweep/cases/$v V.csv" $v.csv
     values $v core,loss_energy | awk -F, '$1 ~ /^ETD49/ && ($2 < least || !least) { least = $2 } END { print least }'
   done >least
-  awk 'NR > 1 && $1 < 1.1 * last { exit 1 } { last = $1 } END { exit NR != 3 || $1 < 2.5 }' least
+  awk 'NR > 1 && $1 < 1.1 * last { exit 1 } { last = $1 } END { exit NR != 3 || $1 < 2.1 }' least
   row_where 600 core '$1 ~ /^(EFD20|RM 8)/'
   row_where 3000 core,sections '$1 ~ /^ETD54/ && $2 >= 5'
 }
