@@ -49,7 +49,7 @@ return {
     local choices = charger.choices(x)
     choices.core = core
     local design = charger.design(job, choices)
-    local cost = charger.ways(design, { lower_share = 0.4, recovery_time = 50e-9 })[x.way]
+    local cost = charger.ways(design, { lower_share = 0.4 })[x.way]
     design.way = x.way
     design.way_loss, design.way_core = cost.loss_energy, cost.area_product
     design.way_peak, design.way_rms = cost.primary_current_max, cost.primary_rms

@@ -191,9 +191,9 @@ double bv_doubler_catch(const bv_stage *s, double level, double longest,
   return off.time;
 }
 
-/* The series capacitor at turn-off of a cycle that repeats itself,
- * with the recharge damped and step 5 not: v = E + d/(1+d) q, E full, q = Q/Cs
- * = [U + sqrt(U^2 + (1-d)/(1+d) Vz^2)] (1+d)/(1-d), U = E - V - Vd, Vz = Ip
+/* The series capacitor at turn-off of a cycle that repeats itself, with the
+ * recharge damped and step 5 not: v = E + d/(1+d) q, E full, q = Q/Cs = [U +
+ * sqrt(U^2 + (1-d)/(1+d) Vz^2)] (1+d)/(1-d), U = E - V - Vd, Vz = Ip
  * sqrt(L/Cs). A volt more at turn-off becomes d u/sqrt(u^2 + Vz^2) less after a
  * turn, u = V + Vd - v. */
 double bv_doubler_guess(const bv_stage *s, double output, double *slope) {

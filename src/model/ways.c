@@ -23,8 +23,6 @@ static const bv_field options_list[] = {
     OPTION(rise_time, "s", 1e-3, 0,
            "rise of the switch's current at turn-on with current; 0: its fall "
            "time"),
-    OPTION(recovery_time, "s", 1e-3, 0,
-           "reverse recovery of the diode, 0: the circuit's own"),
 };
 const bv_fields bv_ways_options_fields = {
     options_list, sizeof options_list / sizeof *options_list};
@@ -167,8 +165,6 @@ static run way_run(const bv_circuit *circuit, bv_way way,
            .lead = leads[way],
            .share = way == BV_WAY_TWO_LEVELS ? options->lower_share : 0,
            .rise = rise > 0 ? rise : circuit->current_fall_time};
-  if (options->recovery_time > 0)
-    r.c.recovery_time = options->recovery_time;
   if (way == BV_WAY_FIXED_FREQUENCY)
     r.c.max_frequency = options->frequency;
   return r;

@@ -16,10 +16,11 @@
  * that charges in the time that boundary mode takes, so that what a way costs
  * shows as peak current (core), RMS current (copper), cycles and losses.
  *
- * Turn-on with current (two levels) adds, out of the inductance, the overlap
- * (Vin + Vr) i1 trise/2, and the recovery of the diodes, the charge i1 trr/(2
- * n) back from output and supply: upper figures, common practice. Source:
- * cycle.h and textbook waveforms of the flyback converter.
+ * Turn-on with current adds the recovery of the circuit's diodes, the charge i1
+ * trr/(2 n) back from output and supply, in every way: a cycle that the
+ * off-time limit ends starts so, too. Two levels add the overlap (Vin + Vr) i1
+ * trise/2 out of the inductance. Both are upper figures, common practice.
+ * Source: cycle.h and textbook waveforms of the flyback converter.
  *
  * Ranked as the trade has it (a test): dead time raises the RMS current;
  * continuous conduction lowers the peak and raises overlap and turn-on loss; a
@@ -30,9 +31,9 @@
  * Error against the cycles (tests): time 2e-3, loss 5e-3; at a fixed frequency
  * the turn-on takes the mean over the phases of the ring, each as long as it
  * lasts, while a charge passes few turns of it: losses 5 % either way, on
- * average 5e-3. In continuous conduction the premagnetisation
- * of the core is left out. Doublers: where the recharge pulse ends in the
- * on-time, which a small level or little swing makes short. */
+ * average 5e-3. In continuous conduction the premagnetisation of the core is
+ * left out. Doublers: where the recharge pulse ends in the on-time, which a
+ * small level or little swing makes short. */
 #ifndef BV_MODEL_WAYS_H
 #define BV_MODEL_WAYS_H
 
@@ -50,10 +51,9 @@ typedef enum bv_way {
 extern const char *const bv_way_words[];
 
 typedef struct bv_ways_options {
-  double frequency;     /* Hz, of the fixed frequency; 0: boundary's mean */
-  double lower_share;   /* 1, lower of the two levels over the upper, < 1 */
-  double rise_time;     /* s, of the switch's current; 0: its fall time */
-  double recovery_time; /* s, of the diode; 0: the circuit's */
+  double frequency;   /* Hz, of the fixed frequency; 0: boundary's mean */
+  double lower_share; /* 1, lower of the two levels over the upper, < 1 */
+  double rise_time;   /* s, of the switch's current; 0: its fall time */
 } bv_ways_options;
 
 /* What one way costs. */

@@ -18,7 +18,7 @@ static bv_circuit bare(void) {
   return c;
 }
 
-static const bv_ways_options usual = {0, 0.5, 0, 50e-9}, own = {0, 0.5, 0, 0};
+static const bv_ways_options usual = {0, 0.5, 0};
 
 static void compare(const bv_circuit *c, const bv_ways_options *options,
                     bv_way_cost *costs) {
@@ -35,7 +35,7 @@ START_TEST(boundary_is_the_envelope) {
         i % 2 ? charge_example(7, i, 5000) : charge_example_doubler(7, i, 5000);
     bv_way_cost cost;
     bv_charge e;
-    bv_way_charge(&c, BV_WAY_BOUNDARY, &own, &cost);
+    bv_way_charge(&c, BV_WAY_BOUNDARY, &usual, &cost);
     bv_charge_envelope(&c, &e);
     ck_assert_int_eq(cost.reason, e.reason);
     check_close(cost.charge_time, e.charge_time, 1e-12);
@@ -66,9 +66,11 @@ START_TEST(energy_closes_in_every_way) {
                     "example %d, %s: %g J left over, a cycle has %g J", (int) i,
                     bv_way_words[way], cost->residual_energy,
                     cost->inductor_energy);
-      /* An off-time limit that begins to act makes the time jump. */
-      check_close(cost->charge_time, costs[0].charge_time,
-                  c.off_time_limit < HUGE_VAL ? 1e-3 : 1e-7);
+      /* Where the level goes along with the output, an off-time limit that
+       * begins to act makes the time jump. */
+      bool jumps =
+          way == BV_WAY_CONSTANT_OUTPUT_CURRENT && c.off_time_limit < HUGE_VAL;
+      check_close(cost->charge_time, costs[0].charge_time, jumps ? 2e-3 : 1e-7);
     }
   }
 }
@@ -84,8 +86,6 @@ static bv_flow run_levels(const bv_circuit *c, const bv_ways_options *options,
   ck_assert_int_eq(bv_stage_make(c, &s), BV_REASON_OK);
   s.lower = options->lower_share * c->peak_current;
   s.rise = options->rise_time;
-  if (options->recovery_time > 0)
-    s.recovery = options->recovery_time;
   bv_state state = bv_state_start(&s, c->start_voltage);
   while (!done && sums.cycles < 1e6) {
     bv_cycle cycle;
@@ -135,7 +135,7 @@ END_TEST
 
 /* And as the switched circuit integrated apart (circuit_ode.h). */
 START_TEST(two_levels_meet_the_integration) {
-  const bv_ways_options none = {0, 0.4, 0, 0};
+  const bv_ways_options none = {0, 0.4, 0};
   for (uint64_t i = 0; i < 12; i++) {
     bv_circuit c = charge_example(15, i, 150);
     double left;
@@ -161,7 +161,7 @@ START_TEST(fixed_frequency_follows_its_cycles) {
   double more = 0, turn_on = 0, meant = 0;
   for (uint64_t i = 0; i < 40; i++) {
     bv_circuit c = charge_example(12, i, 4000);
-    bv_ways_options options = own;
+    bv_ways_options options = usual;
     bv_way_cost cost;
     bv_charge cycles;
     options.frequency =
@@ -203,7 +203,7 @@ END_TEST
 START_TEST(peak_currents_in_closed_form) {
   bv_circuit c = bare();
   bv_way_cost costs[BV_WAY_COUNT];
-  bv_ways_options none = {0, 0.5, 0, 0};
+  bv_ways_options none = {0, 0.5, 0};
   compare(&c, &none, costs);
   double x = 15 * 24 / 1200.0;
   check_close(costs[BV_WAY_BOUNDARY].peak_current, 12, 1e-12);
@@ -245,7 +245,7 @@ END_TEST
 START_TEST(ends_of_the_two_levels) {
   bv_circuit c = bare();
   bv_way_cost costs[BV_WAY_COUNT];
-  bv_ways_options options = {0, 0.98, 0, 0};
+  bv_ways_options options = {0, 0.98, 0};
   compare(&c, &options, costs);
   check_close(costs[BV_WAY_TWO_LEVELS].primary_rms,
               costs[BV_WAY_BOUNDARY].primary_rms * sqrt(3.0) / 2, 5e-3);
@@ -264,8 +264,8 @@ END_TEST
 START_TEST(turn_on_with_current_in_closed_form) {
   bv_circuit c = bare();
   bv_way_cost cost;
-  bv_ways_options options = {0, 0.5, 4e-9, 1e-9};
-  c.current_fall_time = 1e-9;
+  bv_ways_options options = {0, 0.5, 4e-9};
+  c.current_fall_time = c.recovery_time = 1e-9;
   bv_way_charge(&c, BV_WAY_TWO_LEVELS, &options, &cost);
   double n = 15, vin = 24, v = 1200, ip = 12, i1 = 6;
   double each = 100e-6 * 2 / (20e-6 * (ip * ip - i1 * i1));
@@ -323,7 +323,7 @@ START_TEST(doublers_as_far_as_they_go) {
   int levels = 0, refused = 0;
   for (uint64_t i = 0; i < 40; i++) {
     bv_circuit c = charge_example_doubler(7, i, 20000);
-    bv_ways_options options = {0, 0.1, 0, 50e-9};
+    bv_ways_options options = {0, 0.1, 0};
     bv_way_cost costs[BV_WAY_COUNT];
     bv_ways_compare(&c, &options, costs);
     ck_assert_int_eq(costs[BV_WAY_FIXED_FREQUENCY].reason, BV_REASON_OK);
@@ -344,7 +344,7 @@ START_TEST(doublers_as_far_as_they_go) {
   }
   ck_assert_msg(levels > 20 && refused > 0, "%d, %d", levels, refused);
   bv_circuit c = charge_example_doubler(7, 1, 20000);
-  check_reason(c, (bv_ways_options){0, 0.95, 0, 0}, BV_WAY_TWO_LEVELS,
+  check_reason(c, (bv_ways_options){0, 0.95, 0}, BV_WAY_TWO_LEVELS,
                BV_REASON_RECHARGE_TOO_LONG);
 }
 END_TEST

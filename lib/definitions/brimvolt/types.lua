@@ -401,7 +401,6 @@
 ---@field frequency? number fixed frequency, 0: mean frequency of the boundary mode [Hz], from 0 to 1000000000
 ---@field lower_share? number lower of the two current levels over the upper one, from 0 to 0.99
 ---@field rise_time? number rise of the switch's current at turn-on with current; 0: its fall time [s], from 0 to 0.001
----@field recovery_time? number reverse recovery of the diode, 0: the circuit's own [s], from 0 to 0.001
 
 ---each result of charger.ways
 ---@class brimvolt.way_cost
