@@ -148,8 +148,9 @@ extern const bv_fields bv_tolerances_fields;
 typedef struct bv_corners bv_corners;
 
 /* Evaluates the design that bv_design_make gives at every combination of the
- * ends of the supply range and of the tolerances, 512 corners or half
- * of them for each that is zero; then at a seeded sample inside. The parts as
+ * ends of the supply range and of the tolerances, 512 corners or half of them
+ * for each that is zero; then at the middle, at its ends along each of these
+ * and at a seeded sample inside. The parts as
  * built stay, the circuit around them changes. Insulation stays, too: margins
  * and barrier are built for the job's target, its whole range of supply and the
  * clamp as chosen, and what is asked of them is told for that. For a design
@@ -157,6 +158,9 @@ typedef struct bv_corners bv_corners;
 void bv_design_corners(const bv_job *job, const bv_choice *choice,
                        const bv_parts *parts, bv_precision precision,
                        const bv_tolerances *tolerances, bv_corners *corners);
+
+/* How often that evaluates the parts as built, at most; tolerances in range. */
+double bv_corners_visits(const bv_job *job, const bv_tolerances *tolerances);
 
 #include "model/design_results.h"
 
@@ -172,7 +176,7 @@ struct bv_corners {
    * tolerance and no sample lies outside the corners, so its ends are exact.
    * Elsewhere they are those of corners and samples. */
   bool exact[BV_DESIGN_COUNT];
-  double corners, samples; /* looked at, besides the nominal design */
+  double corners, samples; /* looked at, besides the axes and the nominal */
 };
 
 #endif

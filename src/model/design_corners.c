@@ -100,14 +100,18 @@ static void keep(const bv_design *design, double *values) {
 }
 
 /* The places of the factors that vary at all; returns how many. */
-static size_t active_factors(const box *t, size_t *which) {
-  const bv_supply *supply = &t->build->job->supply_voltage;
-  const double widths[FACTORS] = {
-      supply->max - supply->min,       t->tolerances->inductance,
-      t->tolerances->sense_threshold,  t->tolerances->capacitance,
-      t->tolerances->delays,           t->tolerances->temperature,
-      t->tolerances->leakage,          t->tolerances->clamp,
-      t->tolerances->voltage_threshold};
+static size_t active_factors(const bv_job *job, const bv_tolerances *t,
+                             size_t *which) {
+  const double widths[FACTORS] = {job->supply_voltage.max -
+                                      job->supply_voltage.min,
+                                  t->inductance,
+                                  t->sense_threshold,
+                                  t->capacitance,
+                                  t->delays,
+                                  t->temperature,
+                                  t->leakage,
+                                  t->clamp,
+                                  t->voltage_threshold};
   size_t count = 0;
   for (size_t i = 0; i < FACTORS; i++)
     if (widths[i] > 0)
@@ -236,7 +240,8 @@ static bv_reason visit(const bv_build *build, const bv_tolerances *tolerances,
                        bv_corners *c) {
   box t = {build, tolerances};
   bool beyond[BV_DESIGN_COUNT] = {false};
-  size_t which[FACTORS], factors = active_factors(&t, which);
+  size_t which[FACTORS],
+      factors = active_factors(build->job, tolerances, which);
   bv_reason reason = visit_corners(&t, which, factors, c);
   if (reason == BV_REASON_OK)
     reason = visit_axes(&t, which, factors, c);
@@ -248,6 +253,12 @@ static bv_reason visit(const bv_build *build, const bv_tolerances *tolerances,
   widen_stop(tolerances, c);
   take_worst(c);
   return BV_REASON_OK;
+}
+
+double bv_corners_visits(const bv_job *job, const bv_tolerances *tolerances) {
+  size_t which[FACTORS], factors = active_factors(job, tolerances, which);
+  return (double) (((size_t) 1 << factors) + 1 + 2 * factors) +
+         tolerances->samples;
 }
 
 void bv_design_corners(const bv_job *job, const bv_choice *choice,

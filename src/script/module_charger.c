@@ -223,8 +223,9 @@ static int charger_corners(lua_State *L) {
   bv_corners corners;
   read_choice(L, 2, &choice);
   read_tolerances(L, 3, &tolerances);
-  bv_host_charge(L, BV_DESIGN_STEPS / 2 * /* a corner takes half as long */
-                        (512 + (int64_t) tolerances.samples));
+  /* A visit takes half as long as the design. */
+  bv_host_charge(L, BV_DESIGN_STEPS / 2 *
+                        (2 + (int64_t) bv_corners_visits(job, &tolerances)));
   bv_design_corners(job, &choice, bv_shelf_parts(L), precision(L), &tolerances,
                     &corners);
   lua_createtable(L, 0, 8);
@@ -339,7 +340,7 @@ static const bv_function functions[] = {
      "charger.corners(charger.job { supply_voltage = 24, target_voltage = "
      "1500, storage_capacitance = 33e-6 }, { turns_ratio = 20, peak_current = "
      "10, max_frequency = 100e3, core = \"ETD34/17/11\" }, { samples = -1 })",
-     "charger.corners: samples: expected a whole number from 0 to 1000000, "
+     "charger.corners: samples: expected a whole number from 0 to 100000, "
      "found -1"},
     {"ways", bv_charger_ways,
      "circuit: brimvolt.circuit_fields|brimvolt.design, options?: "

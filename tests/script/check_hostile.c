@@ -7,10 +7,19 @@
 
 #include <time.h>
 
+#include "model/design.h"
+
 typedef struct row {
   const char *name, *body;
   bv_outcome outcome; /* BV_OUTCOME_EVALUATED: it must come to an end, well */
 } row;
+
+#define CORNERS(supply, tolerances)                                            \
+  "local job = charger.job { supply_voltage = " supply ",\n"                   \
+  "  target_voltage = 1500, storage_capacitance = 33e-6 }\n"                   \
+  "local function corners() charger.corners(job, { turns_ratio = 15,\n"        \
+  "  peak_current = 10, max_frequency = 1e5, core = 'ETD34/17/11' },\n"        \
+  "  { " tolerances " }) end\n"
 
 static const row rows[] = {
     {"plain loop", "while true do end", BV_OUTCOME_TIMEOUT},
@@ -172,12 +181,24 @@ static const row rows[] = {
      "  __len = function() return math.maxinteger end }))",
      BV_OUTCOME_TIMEOUT},
     {"corners without end",
-     "local job = charger.job { supply_voltage = { min = 21, nominal = 24,\n"
-     "  max = 29 }, target_voltage = 1500, storage_capacitance = 33e-6 }\n"
-     "while true do\n"
-     "  charger.corners(job, { turns_ratio = 15, peak_current = 10,\n"
-     "    max_frequency = 1e5, core = 'ETD34/17/11' }, { samples = 10000 })\n"
-     "end",
+     CORNERS("{ min = 21, nominal = 24, max = 29 }",
+             "samples = 10000") "while true do corners() end",
+     BV_OUTCOME_TIMEOUT},
+    {"corners of no tolerance cost two visits",
+     CORNERS(
+         "24",
+         "inductance = 0, sense_threshold = 0, capacitance = 0,\n"
+         "delays = 0, temperature = 0, leakage = 0, clamp = 0,\n"
+         "voltage_threshold = 0, samples = 0") "for i = 1, 100 do corners() "
+                                               "end return { v = 1 }",
+     BV_OUTCOME_EVALUATED},
+    {"corners within 4e6 steps of 5000", /* 2 + 512 + 19 + 266 visits */
+     CORNERS("{ min = 21, nominal = 24, max = 29 }",
+             "samples = 266") "corners() return { v = 1 }",
+     BV_OUTCOME_EVALUATED},
+    {"corners beyond them, axes and middle taken along",
+     CORNERS("{ min = 21, nominal = 24, max = 29 }",
+             "samples = 268") "corners() return { v = 1 }",
      BV_OUTCOME_TIMEOUT},
     {"prints without end", "while true do print(('x'):rep(1000)) end",
      BV_OUTCOME_TIMEOUT},
@@ -244,6 +265,30 @@ START_TEST(memory_returns_to_where_it_was) {
 }
 END_TEST
 
+/* What a field allows must not be more than the usual limit of steps does. They
+ * count before the walk, which is none here: the comparator is out of reach. */
+START_TEST(the_largest_sample_fits_the_usual_limit) {
+  bv_study_options options = script_options();
+  const bv_field *samples = bv_field_find(bv_tolerances_fields, "samples");
+  char script[2000], body[1000];
+  bv_study *study;
+  bv_error error = {0};
+  options.point_steps_most = bv_study_defaults().point_steps_most;
+  snprintf(body, sizeof body,
+           CORNERS("{ min = 21, nominal = 24, max = 29 },\n"
+                   "  supply_resistance = 100",
+                   "samples = %.0f") "corners() return { v = 1 }",
+           samples->hi);
+  make_script(script, sizeof script, body);
+  script_write("study.lua", script);
+  ck_assert_int_eq(bv_study_open("study.lua", &options, &study, &error), BV_OK);
+  bv_outcome outcome = evaluate_at(study, 0);
+  ck_assert_msg(outcome == BV_OUTCOME_EVALUATED, "%s",
+                bv_study_last_error(study));
+  bv_study_close(study);
+}
+END_TEST
+
 /* The same while the script is loaded. */
 START_TEST(a_hostile_script_is_refused) {
   const row *bad = &rows[_i];
@@ -288,6 +333,7 @@ int main(void) {
                       ROWS);
   tcase_add_loop_test(tcase, a_hostile_script_is_refused, 0, ROWS);
   tcase_add_test(tcase, memory_returns_to_where_it_was);
+  tcase_add_test(tcase, the_largest_sample_fits_the_usual_limit);
   tcase_add_test(tcase, the_environment_changes_nothing);
   suite_add_tcase(suite, tcase);
   SRunner *runner = srunner_create(suite);
