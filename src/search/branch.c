@@ -109,6 +109,8 @@ static double deficit(const bv_branch *branch, double now,
                       const bv_archive *front, const bv_yardstick *y) {
   if (branch->best.violation > 0)
     return 1 + fmax(now - (branch->before.violation - now), 0);
+  if (isinf(now)) /* nothing moves in it: a shift leads nowhere */
+    return 1;
   double then = behind(branch, &branch->before, front, y);
   return fmax(now - (then - now), 0);
 }

@@ -38,16 +38,16 @@ static bv_turn branch_turn(const bv_search *s) {
                                                      : BV_TURN_NONE;
 }
 
-/* Half of its share where the pools can only just be filled; and the more
- * points a branch has on the front beside the members of its pool, the less the
- * pool tells of it. */
+/* Half of its share where the pools can only just be filled. The more points a
+ * branch has on the front beside the members of its pool, the less the pool
+ * tells of it; those that have none are searched by their pools alone. */
 static double branch_share(const bv_search *s) {
+  double branches = (double) s->front.keys.branches;
   double standing = (double) s->front.branches.standing;
   double points = standing > 0 ? (double) s->front.count / standing : 0;
-  double each =
-      (double) s->options.evaluations / (double) s->front.keys.branches;
-  return SHARE_MOST * each / (each + BV_POOL_SIZE) * BV_POOL_SIZE /
-         (BV_POOL_SIZE + points);
+  double each = (double) s->options.evaluations / branches;
+  double told = standing / branches * points / (BV_POOL_SIZE + points);
+  return SHARE_MOST * each / (each + BV_POOL_SIZE) * (1 - told);
 }
 
 static bool chance(bv_random *random, double probability) {

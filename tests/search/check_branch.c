@@ -211,13 +211,58 @@ START_TEST(pools_give_way_to_a_full_front) {
 }
 END_TEST
 
+/* Parts with an easy front each, and one behind a rugged valley whose front is
+ * better. */
+enum { MANY = 30, RUGGED = 4 };
+
+static bv_outcome hide(void *context, bv_evaluation *e) {
+  const size_t *good = context;
+  bool is_good = e->x[0] == (double) *good;
+  double above = is_good ? 0 : 0.3 + 0.002 * e->x[0];
+  for (size_t i = 0; i < RUGGED; i++) {
+    double y = e->x[2 + i] - (is_good ? 0.37 : 0.5);
+    above += is_good ? 9 * y * y + 0.1 * (1 - cos(30 * y)) : y * y;
+  }
+  e->objectives[0] = e->x[1] + above;
+  e->objectives[1] = pow(1 - e->x[1], 2) + above;
+  return BV_OUTCOME_EVALUATED;
+}
+
+static bool is_found(size_t good, uint64_t seed) {
+  bv_variable v[2 + RUGGED] = {
+      {.name = "part", .scale = BV_SCALE_CHOICE, .lo = 0, .hi = MANY - 1}};
+  for (size_t i = 1; i < 2 + RUGGED; i++)
+    v[i] = (bv_variable){.name = "x", .lo = 0, .hi = 1};
+  bv_problem problem = {.space = {v, 2 + RUGGED},
+                        .objectives = 2,
+                        .evaluate = hide,
+                        .context = &good};
+  bv_search_options options = bv_search_defaults();
+  bv_search *s;
+  options.seed = seed;
+  ck_assert_int_eq(bv_search_new(&problem, &options, &s, NULL), BV_OK);
+  bv_search_run(s);
+  bool found = bv_search_front(s, 0).x[0] == (double) good;
+  bv_search_free(s);
+  return found;
+}
+
+/* Two parts that fill the front by thousands leave the pools of the others what
+ * these need. */
+START_TEST(a_full_front_starves_no_branch) {
+  int found = 0;
+  for (uint64_t seed = 1; seed <= 5; seed++)
+    for (size_t good = 0; good < MANY; good += MANY / 2 - 1)
+      found += is_found(good, seed);
+  ck_assert_int_ge(found, 13);
+}
+END_TEST
+
 int main(void) {
-  const TTest *const tests[] = {a_branch_is_its_choices_and_lists,
-                                a_list_too_long_makes_no_branches,
-                                evaluations_go_where_they_can_add,
-                                a_pool_that_ended_begins_anew,
-                                no_branch_is_lost_by_bad_luck,
-                                pools_give_way_to_a_full_front,
-                                NULL};
+  const TTest *const tests[] = {
+      a_branch_is_its_choices_and_lists, a_list_too_long_makes_no_branches,
+      evaluations_go_where_they_can_add, a_pool_that_ended_begins_anew,
+      no_branch_is_lost_by_bad_luck,     pools_give_way_to_a_full_front,
+      a_full_front_starves_no_branch,    NULL};
   return check_main("search/branch", tests);
 }
