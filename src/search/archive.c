@@ -134,67 +134,31 @@ double bv_archive_offer(bv_archive *a, const double *x,
   return gain;
 }
 
-static double lead_over_staircase(const bv_archive *a, const double *f,
-                                  const double *scale) {
+/* A staircase takes a single objective as two of which the second is 0. */
+typedef struct pair {
+  double point[2], scale[2];
+} pair;
+
+static pair pair_of(const bv_archive *a, const double *f, const double *scale) {
   bool single = a->problem->objectives == 1;
-  const double point[2] = {f[0], single ? 0 : f[1]};
-  const double scales[2] = {scale[0], single ? 1 : scale[1]};
-  return bv_staircase_lead(&a->staircase, point, scales);
+  return (pair){{f[0], single ? 0 : f[1]}, {scale[0], single ? 1 : scale[1]}};
 }
 
 double bv_archive_lead(const bv_archive *a, const double *f,
                        const double *scale) {
-  if (a->count == 0)
-    return HUGE_VAL;
-  return a->problem->objectives <= 2 ? lead_over_staircase(a, f, scale)
-                                     : bv_tree_lead(&a->tree, f, scale);
-}
-
-/* A point that stands behind a staircase; with one objective the second is 0
- * everywhere and doesn't move. */
-typedef struct standing {
-  double f[2], scale[2];
-  bool moves[2];
-} standing;
-
-static double shift_of(const standing *s, size_t j, double known) {
-  return s->moves[j] ? (s->f[j] - known) / s->scale[j] : HUGE_VAL;
-}
-
-/* The shift of the moving objectives that brings them beside one step; 0 where
- * they are. */
-static double shift(const standing *s, const bv_stair *step) {
-  if (!step || step->first > s->f[0] || step->second > s->f[1])
-    return 0;
-  return fmin(shift_of(s, 0, step->first), shift_of(s, 1, step->second));
-}
-
-/* Of the steps that are better, those where the second objective decides. */
-static bool second_decides(const void *context, const bv_stair *step) {
-  const standing *s = context;
-  return step->second > s->f[1] ||
-         (step->first <= s->f[0] &&
-          shift_of(s, 1, step->second) < shift_of(s, 0, step->first));
-}
-
-/* Along a staircase one shift falls and the other rises, so the larger of the
- * lesser ones is where they meet. */
-static double behind_staircase(const bv_staircase *stairs, const standing *s) {
-  bv_stair_place place = bv_staircase_part(stairs, second_decides, s);
-  bv_stair_place before = bv_staircase_before(stairs, place);
-  return fmax(shift(s, bv_staircase_at(stairs, place)),
-              shift(s, bv_staircase_at(stairs, before)));
+  if (a->problem->objectives > 2)
+    return bv_tree_lead(&a->tree, f, scale);
+  pair p = pair_of(a, f, scale);
+  return bv_staircase_lead(&a->staircase, p.point, p.scale);
 }
 
 double bv_archive_behind(const bv_archive *a, const double *f,
                          const bool *moves, const double *scale) {
-  size_t m = a->problem->objectives;
-  if (m > 2)
+  if (a->problem->objectives > 2)
     return bv_tree_behind(&a->tree, f, moves, scale);
-  standing s = {{f[0], m > 1 ? f[1] : 0},
-                {scale[0], m > 1 ? scale[1] : 1},
-                {moves[0], m > 1 && moves[1]}};
-  return behind_staircase(&a->staircase, &s);
+  pair p = pair_of(a, f, scale);
+  bool both[2] = {moves[0], a->problem->objectives > 1 && moves[1]};
+  return bv_staircase_behind(&a->staircase, p.point, both, p.scale);
 }
 
 const size_t *bv_archive_branch(const bv_archive *a, size_t slot,

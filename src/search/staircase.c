@@ -16,10 +16,14 @@ void bv_staircase_free(bv_staircase *s) {
   *s = (bv_staircase){0};
 }
 
+/* Whether a step lies before a place; holds for all steps up to some place and
+ * for none from there on. */
+typedef bool before_place(const void *context, const bv_stair *step);
+
 /* How many of the steps in a row are `before`. No branch depends on a step, for
  * none could be foretold. */
 static inline size_t count_before(const bv_stair *steps, size_t count,
-                                  bv_stair_before before, const void *context) {
+                                  before_place *before, const void *context) {
   size_t begin = 0;
   while (count > 0) {
     size_t half = count / 2;
@@ -29,8 +33,9 @@ static inline size_t count_before(const bv_stair *steps, size_t count,
   return begin;
 }
 
-/* Inlined, so that the commonest search calls nothing. */
-static inline bv_stair_place part(const bv_staircase *s, bv_stair_before before,
+/* The first step that isn't `before`. Inlined, so that the commonest search
+ * calls nothing. */
+static inline bv_stair_place part(const bv_staircase *s, before_place *before,
                                   const void *context) {
   size_t at = count_before(s->last, s->blocks, before, context);
   if (at == s->blocks)
@@ -38,11 +43,6 @@ static inline bv_stair_place part(const bv_staircase *s, bv_stair_before before,
   const bv_stair_block *block = s->block[at];
   return (bv_stair_place){
       at, count_before(block->steps, block->count, before, context)};
-}
-
-bv_stair_place bv_staircase_part(const bv_staircase *s, bv_stair_before before,
-                                 const void *context) {
-  return part(s, before, context);
 }
 
 static bool is_less(const void *first, const bv_stair *step) {
@@ -75,6 +75,43 @@ double bv_staircase_lead(const bv_staircase *s, const double point[2],
   const bv_stair *left = bv_staircase_at(s, bv_staircase_before(s, place));
   double lead = right ? lead_of(&a, 0, right->first) : HUGE_VAL;
   return left ? bv_smaller(lead, lead_of(&a, 1, left->second)) : lead;
+}
+
+/* A point that stands behind a staircase. */
+typedef struct standing {
+  const double *point, *scale;
+  const bool *moves;
+} standing;
+
+static double shift_of(const standing *s, int j, double known) {
+  return s->moves[j] ? (s->point[j] - known) / s->scale[j] : HUGE_VAL;
+}
+
+/* The shift of the moving objectives that brings them beside one step; 0 where
+ * they are. */
+static double shift(const standing *s, const bv_stair *step) {
+  if (!step || step->first > s->point[0] || step->second > s->point[1])
+    return 0;
+  return bv_smaller(shift_of(s, 0, step->first), shift_of(s, 1, step->second));
+}
+
+/* Of the steps that are better, those where the second objective decides. */
+static bool second_decides(const void *context, const bv_stair *step) {
+  const standing *s = context;
+  return step->second > s->point[1] ||
+         (step->first <= s->point[0] &&
+          shift_of(s, 1, step->second) < shift_of(s, 0, step->first));
+}
+
+/* Along a staircase one shift falls and the other rises, so the larger of the
+ * lesser ones is where they meet. */
+double bv_staircase_behind(const bv_staircase *stairs, const double point[2],
+                           const bool moves[2], const double scale[2]) {
+  standing s = {point, scale, moves};
+  bv_stair_place place = part(stairs, second_decides, &s);
+  bv_stair_place before = bv_staircase_before(stairs, place);
+  return bv_larger(shift(&s, bv_staircase_at(stairs, place)),
+                   shift(&s, bv_staircase_at(stairs, before)));
 }
 
 static void insert_block(bv_staircase *s, size_t at) {

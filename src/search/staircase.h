@@ -88,10 +88,8 @@ bv_stair_place bv_staircase_find(const bv_staircase *staircase, double first);
 double bv_staircase_lead(const bv_staircase *staircase, const double point[2],
                          const double scale[2]);
 
-/* The first step that isn't `before`, which holds for all steps up to some
- * place and for none from there on. */
-typedef bool (*bv_stair_before)(const void *context, const bv_stair *step);
-bv_stair_place bv_staircase_part(const bv_staircase *staircase,
-                                 bv_stair_before before, const void *context);
+/* How far a point is behind (bv_archive_behind). */
+double bv_staircase_behind(const bv_staircase *staircase, const double point[2],
+                           const bool moves[2], const double scale[2]);
 
 #endif
