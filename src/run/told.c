@@ -221,12 +221,16 @@ bv_status bv_tell_all(bv_pool *pool, const bv_problem *problem, const double *x,
   if (!*told)
     return bv_fail(error, BV_INTERNAL, "out of memory");
   size_t posted = 0;
+  bool ended = false;
   bv_status status = BV_OK;
   for (size_t i = 0; i < count && status == BV_OK; i++) {
     for (; posted < count && !bv_pool_full(pool) && !bv_interrupt_is_late();
          posted++)
       bv_pool_post_point(pool, x + posted * problem->space.count);
-    status = take_answer(pool, problem, &(*told)[i], error);
+    /* Behind an untold point the oldest answer is that point's. */
+    status = ended ? leave_untold(problem, &(*told)[i], error)
+                   : take_answer(pool, problem, &(*told)[i], error);
+    ended = (*told)[i].untold;
   }
   if (status == BV_OK && bv_pool_pending(pool) > 0)
     status = bv_pool_clear(pool, error);
