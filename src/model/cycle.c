@@ -297,17 +297,17 @@ static bv_reason repeat_single(const bv_stage *s, size_t count,
   return reason;
 }
 
-/* Doubler: the series capacitor's voltage at turn-off that comes back after a
- * turn, by the secant on v -> v(next) - v, or where pulses that come and go
- * bend it, by half steps, which contract. `off` is how far off the guess was at
- * an output nearby, V. */
-static bv_reason repeat_doubler(const bv_stage *s, double *off,
-                                turning *repeated) {
+/* Doubler: the series capacitor's voltage at turn-off from a peak current that
+ * comes back after a turn, by the secant on v -> v(next) - v, or where pulses
+ * that come and go bend it, by half steps, which contract. `off` is how far off
+ * the guess was at an output nearby, V. */
+static bv_reason settle_series(const bv_stage *s, double peak, double *off,
+                               turning *repeated) {
   bv_state *state = &repeated->state;
   double slope, guess = bv_doubler_guess(s, state->output, &slope);
   double v = guess + *off, last = 0, last_gap = 0;
   for (int i = 0; i < 50; i++) {
-    state->current = s->peak;
+    state->current = peak;
     state->series = v;
     bv_reason reason = turn(s, 1, repeated);
     if (reason != BV_REASON_OK)
@@ -323,6 +323,25 @@ static bv_reason repeat_doubler(const bv_stage *s, double *off,
     v += i < 8 && slope < -0.1 ? -gap / slope : 0.5 * gap;
   }
   return BV_REASON_DOUBLER_START;
+}
+
+/* As with a single rectifier the peak is known, or what the off-time limit
+ * leaves makes another, repeated until it settles: by the secant, which the
+ * slow approach at low outputs asks for. */
+static bv_reason repeat_doubler(const bv_stage *s, double *off,
+                                turning *repeated) {
+  double peak = s->peak, last = 0, last_gap = 0;
+  for (int i = 0; i < 50; i++) {
+    bv_reason reason = settle_series(s, peak, off, repeated);
+    double gap = repeated->state.current - peak;
+    if (reason != BV_REASON_OK || fabs(gap) <= 1e-6 * peak)
+      return reason;
+    double slope = i > 0 ? (gap - last_gap) / (peak - last) : -1;
+    last = peak;
+    last_gap = gap;
+    peak = bv_more(s->peak, peak + gap * (slope < -0.1 ? -1 / slope : 10));
+  }
+  return BV_REASON_OK;
 }
 
 static void begin(const bv_stage *s, double output, bv_cycle *cycle,

@@ -61,6 +61,28 @@ START_TEST(envelope_follows_the_cycles) {
 }
 END_TEST
 
+/* An off-time limit about the on-time leaves a doubler up to several times the
+ * comparator level at low outputs. */
+START_TEST(envelope_follows_doublers_that_time_out) {
+  int above = 0;
+  for (uint64_t i = 0; i < 60; i++) {
+    bv_circuit c = charge_example_doubler(91, i, 20000);
+    double on = c.primary_inductance * c.peak_current / c.supply_voltage;
+    bv_charge a, b;
+    c.off_time_limit = (i % 2 ? 1.5 : 0.6) * on;
+    bv_charge_envelope(&c, &a);
+    bv_charge_cycles(&c, NULL, &b);
+    ck_assert_int_eq(a.reason, BV_REASON_OK);
+    above += b.primary_current_max > 1.5 * c.peak_current;
+    ck_assert_msg(fabs(a.charge_time / b.charge_time - 1) < 0.01,
+                  "example %d: %g, %g", (int) i, a.charge_time, b.charge_time);
+    ck_assert_msg(fabs(a.loss_energy / b.loss_energy - 1) < 0.02,
+                  "example %d: %g, %g", (int) i, a.loss_energy, b.loss_energy);
+  }
+  ck_assert_int_gt(above, 20);
+}
+END_TEST
+
 /* At a low output a small series capacitor stands above the crest of the node
  * and takes the current at once. */
 START_TEST(a_capacitor_may_catch_the_node_at_its_crest) {
@@ -245,6 +267,7 @@ int main(void) {
                                 energy_balance_closes,
                                 energy_balance_closes_for_doublers,
                                 envelope_follows_the_cycles,
+                                envelope_follows_doublers_that_time_out,
                                 a_capacitor_may_catch_the_node_at_its_crest,
                                 bare_circuits_run_faster_and_the_same,
                                 repeating_cycles_conserve_energy,
