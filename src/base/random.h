@@ -39,14 +39,14 @@ static inline double bv_random_unit(bv_random *random) {
   return (double) (bv_random_bits(random) >> 11) * 0x1p-53;
 }
 
-/* Uniform in 0 … count - 1; count >= 1. Rejecting the last, incomplete span
- * keeps every value equally likely. It is shorter than count, so that it is
- * seldom worth a division to find it. */
+/* Uniform in 0 … count - 1; 0 for a count of 0. Rejecting the last, incomplete
+ * span keeps every value equally likely. It is shorter than count, so that it
+ * is seldom worth a division to find it. */
 static inline uint64_t bv_random_below(bv_random *random, uint64_t count) {
   uint64_t bits = bv_random_bits(random);
   while (bits > UINT64_MAX - count && bits >= UINT64_MAX - UINT64_MAX % count)
     bits = bv_random_bits(random);
-  return bits % count;
+  return count > 0 ? bits % count : 0;
 }
 
 /* Normal with mean 0 and deviation 1 (Box and Muller). */
