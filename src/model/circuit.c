@@ -62,7 +62,7 @@ static const bv_field fields[] = {
          "its part behind the leakage: windings and diodes, at most all of it"),
     LOSS(switch_capacitance, "F", 1,
          "its part in the switch itself, which takes the falling current over; "
-         "0: not told, clamp and overlap apart from each other"),
+         "0: not told, clamp and overlap each as if the other were not"),
     LOSS(turn_off_delay, "s", 1e3, "delay from the comparator to switch off"),
     LOSS(turn_on_delay, "s", 1e3, "delay of turn-on after the half ring"),
     NUMBER(off_time_limit, "s", 0, NONE, NONE,

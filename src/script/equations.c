@@ -23,12 +23,14 @@ static const bv_equation equations[] = {
     {"efficiency", "stored_energy/(supply_energy + gate and core energy)"},
     {"loss_energy", "the sum of loss_energy_supply … loss_energy_core"},
     {"loss_energy_clamp", "Llk Ip² Vcl/(2 (Vcl - Vr)) a cycle, less what the "
-                          "windings' capacitance delays and the switch still "
-                          "carries"},
+                          "windings' capacitance delays and takes and the "
+                          "switch still carries; the ring that is left after "
+                          "it included"},
     {"loss_energy_overlap",
-     "(Vin + Vcl) Ip tf/2 a cycle less what the switch's own capacitance Coss "
-     "takes over, down to Ip² tf²/(24 Coss); (Vin + Vr) Ip tf/2 where Coss is "
-     "not told"},
+     "(Vin + V) Ip tf/2 a cycle, V = min(Vcl, Vr + Llk Ip/tf), less what the "
+     "switch's own capacitance Coss and in part the windings' take over, down "
+     "to Ip² tf²/(24 Coss) and less; (Vin + Vr) Ip tf/2 where Coss is not "
+     "told"},
     {"loss_energy_turn_on", "Csw v²/2 a cycle, v the voltage at turn-on"},
     {"loss_energy_recovery",
      "i trr/2 (V + n Vin) a cycle that begins with a current i in the diodes"},

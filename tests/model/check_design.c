@@ -204,11 +204,17 @@ START_TEST(built_windings_fit_as_told) {
 }
 END_TEST
 
+static double without_core(const bv_charge *charge) {
+  return charge->loss_energy - charge->loss_energy_core;
+}
+
 /* The charge a design tells, by its envelope, is the one its circuit makes
- * cycle by cycle. */
+ * cycle by cycle. The worst loss is held without the core's: where the target
+ * happens to cut the last off-time to next to nothing, that cycle alone can
+ * tell a third of the core's. */
 START_TEST(cycles_confirm_the_charge) {
   bv_random random = bv_random_keyed(20, 0, 0);
-  static double time[320], loss[320];
+  static double time[320], loss[320], rest[320];
   size_t made = 0;
   for (int i = 0; i < 320; i++) {
     bv_job job = random_job(&random);
@@ -218,18 +224,21 @@ START_TEST(cycles_confirm_the_charge) {
     bv_design d = design_make(&job, &choice, BV_BUILDABLE);
     if (d.reason != BV_REASON_OK || d.cycles > 1e5)
       continue;
-    bv_charge charge;
+    bv_charge charge, told;
+    bv_charge_envelope(&d.circuit, &told);
     bv_charge_cycles(&d.circuit, NULL, &charge);
     ck_assert_int_eq(charge.reason, BV_REASON_OK);
     time[made] = fabs(charge.charge_time / d.charge_time - 1);
+    rest[made] = fabs(without_core(&charge) / without_core(&told) - 1);
     loss[made++] = fabs(charge.loss_energy / d.loss_energy - 1);
   }
   double most_time = quantile(time, made, 0.95);
   double most_loss = quantile(loss, made, 0.95);
+  double most_rest = quantile(rest, made, 1);
   ck_assert_msg(most_time < 1e-3 && time[made - 1] < 0.03,
                 "charge time: 95 %% %g, worst %g", most_time, time[made - 1]);
-  ck_assert_msg(most_loss < 5e-3 && loss[made - 1] < 0.03,
-                "loss: 95 %% %g, worst %g", most_loss, loss[made - 1]);
+  ck_assert_msg(most_loss < 5e-3 && most_rest < 0.015,
+                "loss: 95 %% %g, worst without core %g", most_loss, most_rest);
 }
 END_TEST
 
@@ -286,8 +295,7 @@ END_TEST
 
 /* Overlap of a cycle with the drain at the clamp's level, less what the
  * switch's capacitance takes over; NAN where the fall is too slow for that. */
-static double overlap_at_clamp(const bv_design *d, double current) {
-  const bv_circuit *c = &d->circuit;
+static double overlap_at_clamp(const bv_circuit *c, double current) {
   double v = c->supply_voltage + c->clamp_voltage;
   double whole = current * c->current_fall_time / 2;
   if (c->leakage_inductance * current < c->clamp_voltage * c->current_fall_time)
@@ -295,6 +303,7 @@ static double overlap_at_clamp(const bv_design *d, double current) {
   return v * whole * bv_overlap_share(sqrt(c->switch_capacitance * v / whole));
 }
 
+/* The winding's capacitance lowers it. */
 START_TEST(overlap_is_at_the_clamp) {
   bv_random random = bv_random_keyed(23, 0, 0);
   int made = 0;
@@ -306,9 +315,16 @@ START_TEST(overlap_is_at_the_clamp) {
     if (d.reason != BV_REASON_OK)
       continue;
     bv_charge_envelope(&d.circuit, &charge);
-    double each = overlap_at_clamp(&d, charge.primary_current_max);
-    if (isnan(each))
+    double most = overlap_at_clamp(&d.circuit, charge.primary_current_max);
+    if (isnan(most))
       continue;
+    bv_clamp clamp = clamp_of_circuit(&d.circuit);
+    double each =
+        bv_turn_off_take(&clamp, d.circuit.current_fall_time,
+                         d.circuit.switch_capacitance,
+                         charge.primary_current_max, d.clamp_voltage / 2)
+            .overlap;
+    ck_assert(each <= most * (1 + 1e-9) && each > 0.8 * most);
     check_close(d.loss_energy_overlap, d.cycles * each, 0.01);
     made++;
   }

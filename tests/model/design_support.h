@@ -11,6 +11,7 @@
 #include "base/random.h"
 #include "check_main.h"
 #include "model/design.h"
+#include "model/switch.h"
 #include "table/catalogue.h"
 
 typedef struct shelf {
@@ -130,6 +131,13 @@ static inline bv_design design_make(const bv_job *job, const bv_choice *choice,
   bv_design design;
   bv_design_make(job, choice, &shelf_open()->parts, precision, &design);
   return design;
+}
+
+/* The clamp of a circuit, with what stands around it. */
+static inline bv_clamp clamp_of_circuit(const bv_circuit *c) {
+  double winding = fmin(c->node_capacitance_winding, c->node_capacitance);
+  return (bv_clamp){c->leakage_inductance, c->clamp_voltage, winding,
+                    c->supply_voltage};
 }
 
 static inline int by_value(const void *a, const void *b) {
