@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* How far a refused circuit is from one that works. The measures are those of
- * the refusing cycle, by its lumped form at the target (cycle.h): they grade,
- * and change sign near where the model does. */
+ * the refusing cycle at the target (cycle.h), without the turn-off's delay:
+ * they grade, and change sign near where the model does. */
 #include <math.h>
 
 #include "base/constants.h"
@@ -30,13 +30,16 @@ static double clamp(const bv_circuit *c) {
 /* What node, clamp and overlap take of a cycle's energy. */
 static double stall(const bv_circuit *c) {
   double vr = reflected(c), vin = c->supply_voltage, ip = c->peak_current;
-  double above = fmax(c->clamp_voltage - vr, 1e-3 * c->clamp_voltage);
+  bv_clamp clamp = {c->leakage_inductance, c->clamp_voltage,
+                    fmin(c->node_capacitance_winding, c->node_capacitance),
+                    vin};
+  double below = clamp.leakage > 0 ? fmin(vr, 0.999 * clamp.level) : vr;
+  bv_turn_off off = bv_turn_off_take(
+      &clamp, c->current_fall_time,
+      fmin(c->switch_capacitance, c->node_capacitance), ip, below);
   double node = c->node_capacitance * (vr * vr - vin * vin);
-  double overlap = (vin + vr) * ip * c->current_fall_time;
-  double leak = c->leakage_inductance > 0
-                    ? c->leakage_inductance * ip * ip * c->clamp_voltage / above
-                    : 0;
-  return (node + overlap + leak) / (c->primary_inductance * ip * ip);
+  return (node + 2 * (off.overlap + off.clamp)) /
+         (c->primary_inductance * ip * ip);
 }
 
 /* The bleeder's power over that of the last cycle. */

@@ -288,6 +288,29 @@ START_TEST(recovery_takes_the_charge_back) {
 }
 END_TEST
 
+/* Where the switch's capacitance takes the current over, a stall begins at 1
+ * too. */
+START_TEST(stall_is_graded_by_its_own_turn_off) {
+  bv_circuit c = lossy();
+  c.switch_capacitance = c.node_capacitance = 2e-9;
+  c.turn_off_delay = 0;
+  double works = 1e-6, stalls = 1e-4;
+  for (int i = 0; i < 50; i++) {
+    c.current_fall_time = sqrt(works * stalls);
+    if (envelope(&c).reason == BV_REASON_OK)
+      works = c.current_fall_time;
+    else
+      stalls = c.current_fall_time;
+  }
+  c.current_fall_time = stalls;
+  bv_charge e = envelope(&c);
+  ck_assert_int_eq(e.reason, BV_REASON_STALL);
+  ck_assert_msg(e.impossibility < 1.01, "%g at %g s", e.impossibility, stalls);
+  c.current_fall_time = 1.5 * stalls;
+  ck_assert_double_gt(envelope(&c).impossibility, 1.2);
+}
+END_TEST
+
 START_TEST(doubler_refusals) {
   bv_circuit c = lossy();
   c.rectifier = BV_DOUBLER;
@@ -388,6 +411,7 @@ int main(void) {
                                 refusals,
                                 impossibility_grows_from_the_edge_on,
                                 recovery_takes_the_charge_back,
+                                stall_is_graded_by_its_own_turn_off,
                                 doubler_refusals,
                                 comparator_trips_unless_it_is_blind,
                                 blanking_longer_than_the_on_time,
