@@ -225,11 +225,11 @@
   NUMBER(diode_power, "W", 1, "mean loss in each diode at the shot rate")      \
   NUMBER(clamp_voltage, "V", 0, "clamp level above the supply")                \
   NUMBER(clamp_power, "W", 1,                                                  \
-         "power in the clamp at the target while charging")                    \
+         "power in the clamp and its ring at the target while charging")       \
   NUMBER(clamp_power_average, "W", 1,                                          \
-         "power in the clamp, mean over the charge")                           \
+         "power in the clamp and its ring, mean over the charge")              \
   NUMBER(clamp_power_heating, "W", 1,                                          \
-         "power in the clamp, mean over the shot period")                      \
+         "power in the clamp and its ring, mean over the shot period")         \
   NUMBER(series_capacitance, "F", 0,                                           \
          "series capacitor of the doubler, each of the ladder, those of all "  \
          "sections in series; 0: none")                                        \

@@ -93,7 +93,8 @@ const bv_sheet_line bv_sheet_lines[] = {
              "Off-time limit|{off_time_limit}: acts up to {timed_out_until} "
              "of output"),
     ROW_WHEN("frequency_limit<1e12", "Frequency limit|{frequency_limit}"),
-    ROW("Clamp|{clamp_voltage} above the supply, {clamp_power} at the target"),
+    ROW("Clamp|{clamp_voltage} above the supply, {clamp_power} at the target "
+        "with its ring"),
     ROW("Switch node|{node_capacitance} in all, windings included"),
     ROW("Resistances modelled|supply {supply_resistance}, switch "
         "{switch_resistance}, primary {primary_resistance}, secondary "
@@ -237,11 +238,11 @@ const bv_sheet_line bv_sheet_lines[] = {
     ROW("core, flux density in the narrowest section|"
         "{flux_density_narrowest}|saturates at {saturation_flux_density}|"
         "{flux_margin%}"),
-    ROW("clamp|{clamp_power} at the target|{clamp_power_average} mean over "
-        "the charge|"),
+    ROW("clamp and its ring|{clamp_power} at the target|{clamp_power_average} "
+        "mean over the charge|"),
     ROW_WHEN("shots_per_second>0",
-             "clamp at the shot rate|{clamp_power_heating}|mean over the shot "
-             "period|"),
+             "clamp and its ring at the shot rate|{clamp_power_heating}|mean "
+             "over the shot period|"),
     ROW("sense resistor {sense_resistance}|{sense_power}|mean over the "
         "charge|"),
     ROW("winding currents, rms over the charge|{primary_current_rms}, "
@@ -308,8 +309,9 @@ const bv_sheet_line bv_sheet_lines[] = {
          "{frequency_end} a part lies outside of them."),
     ITEM("!fringing_in_range", "The gap, {gap_length}, is longer than the "
                                "fringing formula is trusted for."),
-    ITEM(NULL, "Ringing of leakage and node after turn-off; the clamp's "
-               "recovery; emissions."),
+    ITEM(NULL, "The course of the ring of leakage and node after turn-off, "
+               "whose energy counts with the clamp's; the clamp's recovery; "
+               "emissions."),
     ITEM(NULL, "Unequal sharing between sections and between diodes in "
                "series beyond the derating; reverse recovery outside the "
                "start of a charge."),

@@ -196,9 +196,9 @@
 ---@field diode_temperature number mean junction temperature of the diodes at the shot rate [degC]
 ---@field diode_power number mean loss in each diode at the shot rate [W]
 ---@field clamp_voltage number clamp level above the supply [V]
----@field clamp_power number power in the clamp at the target while charging [W]
----@field clamp_power_average number power in the clamp, mean over the charge [W]
----@field clamp_power_heating number power in the clamp, mean over the shot period [W]
+---@field clamp_power number power in the clamp and its ring at the target while charging [W]
+---@field clamp_power_average number power in the clamp and its ring, mean over the charge [W]
+---@field clamp_power_heating number power in the clamp and its ring, mean over the shot period [W]
 ---@field series_capacitance number series capacitor of the doubler, each of the ladder, those of all sections in series; 0: none [F]
 ---@field series_capacitors number capacitors of doublers and ladders, the storage apart
 ---@field series_capacitor_each number each of them; 0: none [F]
@@ -312,7 +312,7 @@
 ---@field clamp_voltage? number clamp level above the supply, needed where there is leakage [V], from 0 to 10000000
 ---@field node_capacitance? number capacitance at the switch, reflected winding included [F], from 0 to 1
 ---@field node_capacitance_winding? number its part behind the leakage: windings and diodes, at most all of it [F], from 0 to 1
----@field switch_capacitance? number its part in the switch itself, which takes the falling current over; 0: not told, clamp and overlap apart from each other [F], from 0 to 1
+---@field switch_capacitance? number its part in the switch itself, which takes the falling current over; 0: not told, clamp and overlap each as if the other were not [F], from 0 to 1
 ---@field turn_off_delay? number delay from the comparator to switch off [s], from 0 to 1000
 ---@field turn_on_delay? number delay of turn-on after the half ring [s], from 0 to 1000
 ---@field off_time_limit? number longest off-time, then the switch turns on; infinite: none [s], from 0
