@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "run/best.h"
 #include "run/near.h"
 #include "run/report.h"
 #include "run/thin.h"
@@ -17,14 +18,6 @@ static double *copy_points(const bv_search *search, size_t width,
   for (size_t i = 0; x && i < count; i++)
     memcpy(x + i * width, bv_search_front(search, i).x, width * sizeof *x);
   return x;
-}
-
-/* True where a is nowhere worse than b, which came later if they are equal. */
-static bool dominates(const double *a, const double *b, size_t objectives) {
-  for (size_t i = 0; i < objectives; i++)
-    if (a[i] > b[i])
-      return false;
-  return true;
 }
 
 /* Orders by the objectives, first to last. */
@@ -47,21 +40,6 @@ static bool holds(const bv_problem *problem, const bv_told *told) {
          bv_told_violation(problem, told) == 0;
 }
 
-/* Keeps what no other dominates. In rising order only an earlier row can. */
-static size_t keep_best(const bv_problem *problem, bv_candidate *rows,
-                        size_t count) {
-  size_t kept = 0;
-  for (size_t i = 0; i < count; i++) {
-    bool best = true;
-    for (size_t j = 0; j < kept && best; j++)
-      best = !dominates(rows[j].told->objectives, rows[i].told->objectives,
-                        problem->objectives);
-    if (best)
-      rows[kept++] = rows[i];
-  }
-  return kept;
-}
-
 static size_t choose(const bv_problem *problem, const double *x,
                      const bv_told *told, size_t count, bv_candidate *rows) {
   bv_problem sorted_by = *problem;
@@ -69,8 +47,9 @@ static size_t choose(const bv_problem *problem, const double *x,
   for (size_t i = 0; i < count; i++)
     if (holds(problem, &told[i]))
       rows[held++] = (bv_candidate){x + i * problem->space.count, &told[i]};
+  held = bv_best(problem->objectives, rows, held);
   qsort_r(rows, held, sizeof *rows, compare_candidates, &sorted_by);
-  return keep_best(problem, rows, held);
+  return held;
 }
 
 /* A finish under way, and what it owns. */
