@@ -118,28 +118,31 @@ static const char *place_text(comparison *sheet, const quantity *line,
   return text->failed ? "" : text->text;
 }
 
-/* Bytes of a text that fit a width: to the last blank, if there is one. */
+/* Bytes of a text that fit a width: to the last blank that is there or comes
+ * next, if there is one. */
 static size_t fitting(const char *text, size_t width) {
   size_t bytes = 0, blank = 0, letters = 0;
   for (; text[bytes]; bytes++) {
     bool begins = ((unsigned char) text[bytes] & 0xc0) != 0x80;
+    if (text[bytes] == ' ')
+      blank = bytes;
     if (begins && letters++ == width)
       return blank > 0 ? blank : bytes;
-    if (text[bytes] == ' ')
-      blank = bytes + 1;
   }
   return bytes;
 }
 
 /* The part-th line of a text that is wrapped to a width, cut out of the buffer
- * that holds it; *more where others follow. "" behind the last. */
+ * that holds it, without the blanks that it was cut at; *more where others
+ * follow. "" behind the last. */
 static const char *wrapped(char *text, size_t width, size_t part, bool *more) {
   size_t bytes = fitting(text, width);
   for (; part > 0 && *text; part--) {
     text += bytes;
+    text += strspn(text, " ");
     bytes = fitting(text, width);
   }
-  *more = *more || text[bytes];
+  *more = *more || text[bytes + strspn(text + bytes, " ")];
   text[bytes] = '\0';
   return text;
 }

@@ -53,6 +53,23 @@ setup() {
   [[ $output == *"$long"* && $output == *"$word"* ]]
 }
 
+@test "a line that is full is cut at the blank behind it, which goes with it" {
+  printf 'row,note\n3,abcdefghijklmnop z vwxyz\n17,abcdefghijklmnop abcdefghijklmnop\n' >front.csv
+  printf '{"fields":[{"name":"row","type":"integer","role":"id"},
+    {"name":"note","type":"string","role":"result"}]}' >front.schema.json
+  run --separate-stderr "$BRIMVOLT" compare front.csv --rows 3,17 --width 32
+  [ "$status" -eq 0 ]
+  diff - <(sed 's/ *$//' <<<"$output") <<'END'
+row                    3  spread
+note    abcdefghijklmnop
+        z vwxyz
+
+row                   17  spread
+note    abcdefghijklmnop
+        abcdefghijklmnop
+END
+}
+
 @test "what is wrong is told" {
   refused 64 'expected --rows ID,ID' compare front.csv
   refused 64 "no row '99' among 3 rows" compare front.csv --rows 3,99
