@@ -1,19 +1,22 @@
 /* SPDX-License-Identifier: MIT */
 #include "run/deadline.h"
 
+#include <limits.h>
 #include <signal.h>
+#include <stdio.h>
 #include <string.h>
 #include <sys/time.h>
 #include <unistd.h>
 
 #include "base/status.h"
 
-static const char *volatile last_words;
+/* Of its own: the signal may come from elsewhere at any time. */
+static char last_words[PATH_MAX + 100];
+static struct sigaction before;
 
 static void on_time(int number) {
   (void) number;
-  const char *text = last_words;
-  ssize_t put = write(STDERR_FILENO, text, strlen(text));
+  ssize_t put = write(STDERR_FILENO, last_words, strlen(last_words));
   (void) put;
   _exit(bv_status_exit_code(BV_BAD_DATA));
 }
@@ -27,11 +30,12 @@ static void set_timer(double seconds) {
 void bv_deadline_begin(const char *text) {
   struct sigaction action = {.sa_handler = on_time};
   sigemptyset(&action.sa_mask);
-  last_words = text;
-  sigaction(SIGPROF, &action, NULL);
+  snprintf(last_words, sizeof last_words, "%s", text);
+  sigaction(SIGPROF, &action, &before);
   set_timer(BV_DEADLINE);
 }
 
 void bv_deadline_end(void) {
   set_timer(0);
+  sigaction(SIGPROF, &before, NULL);
 }

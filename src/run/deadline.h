@@ -7,9 +7,10 @@
 /* Processor time that such work may take, s: more than the steps of loading. */
 #define BV_DEADLINE 20.0
 
-/* From now on: once the time is used up, the line `text`, which must stay until
- * the end, goes to standard error and the process ends with the exit code of
- * BV_BAD_DATA. Only where there is nothing to save. */
+/* From now on: once the time is used up, the line `text` (copied; a path and 80
+ * bytes at most) goes to standard error and the process ends with the exit code
+ * of BV_BAD_DATA. Only where there is nothing to save. The end leaves SIGPROF
+ * as it was. */
 void bv_deadline_begin(const char *text);
 void bv_deadline_end(void);
 
