@@ -153,10 +153,11 @@ static void touch_no_more(void) {
   if (beats)
     timer_delete(beat);
   beats = false;
+  touched = -1; /* for a signal that is under way */
 }
 
 /* By a timer and a signal of its own: the alarm is interrupt.c's. */
-static bv_status touch_from_now_on(int descriptor, bv_error *error) {
+static bv_status touch_from_now_on(const bv_lock *lock, bv_error *error) {
   struct sigaction action = {.sa_handler = touch, .sa_flags = SA_RESTART};
   struct sigevent event = {.sigev_notify = SIGEV_SIGNAL,
                            .sigev_signo = SIGRTMIN};
@@ -164,12 +165,13 @@ static bv_status touch_from_now_on(int descriptor, bv_error *error) {
   struct itimerspec every = {{seconds, 0}, {seconds, 0}};
   sigemptyset(&action.sa_mask);
   touch_no_more();
-  touched = descriptor;
+  touched = lock->descriptor;
   sigaction(SIGRTMIN, &action, NULL);
-  if (timer_create(CLOCK_MONOTONIC, &event, &beat) != 0)
-    return bv_fail(error, BV_INTERNAL, "no timer: %s", strerror(errno));
-  beats = timer_settime(beat, 0, &every, NULL) == 0;
-  return BV_OK;
+  beats = timer_create(CLOCK_MONOTONIC, &event, &beat) == 0;
+  if (beats && timer_settime(beat, 0, &every, NULL) == 0)
+    return BV_OK;
+  return bv_fail(error, BV_INTERNAL, "%s: no timer to touch it by: %s",
+                 lock->path, strerror(errno));
 }
 
 /* Taking */
@@ -226,10 +228,13 @@ bv_status bv_lock_take(bv_lock *lock, const char *path, double patience,
     again = false;
     status = try_to_take(lock, patience, &again, error);
   }
-  if (status == BV_OK)
-    status = touch_from_now_on(lock->descriptor, error);
-  if (status != BV_OK)
+  if (status != BV_OK) {
     let_go(lock);
+    return status;
+  }
+  status = touch_from_now_on(lock, error);
+  if (status != BV_OK)
+    bv_lock_give(lock);
   return status;
 }
 

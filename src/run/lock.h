@@ -28,7 +28,8 @@ typedef struct bv_lock {
 
 /* Takes the lock at path; a stale one is taken over. Only one lock a process is
  * touched at a time: the last taken. BV_LOCKED: a live process holds it (which
- * one is told). BV_CANNOT_CREATE. */
+ * one is told). BV_CANNOT_CREATE. BV_INTERNAL: nothing is to be had to touch it
+ * by. */
 bv_status bv_lock_take(bv_lock *lock, const char *path, double patience,
                        bv_error *error);
 

@@ -4,6 +4,7 @@
 
 #include <fcntl.h>
 #include <signal.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
 
@@ -189,6 +190,47 @@ START_TEST(an_owner_touches_its_lock_whatever_else_asks_for_alarms) {
 }
 END_TEST
 
+START_TEST(a_lock_that_cannot_be_touched_is_not_left_behind) {
+  enter();
+  bv_lock lock;
+  bv_error error = {0};
+  struct rlimit before, none;
+  ck_assert_int_eq(getrlimit(RLIMIT_SIGPENDING, &before), 0);
+  none = before;
+  none.rlim_cur = 0; /* no timer is to be had */
+  ck_assert_int_eq(setrlimit(RLIMIT_SIGPENDING, &none), 0);
+  bv_status status = bv_lock_take(&lock, path, patience, &error);
+  ck_assert_int_eq(setrlimit(RLIMIT_SIGPENDING, &before), 0);
+  ck_assert(status == BV_INTERNAL);
+  ck_assert_ptr_nonnull(strstr(error.text, path));
+  ck_assert_int_ne(access(path, F_OK), 0);
+  ck_assert(take(&lock) == BV_OK);
+  bv_lock_give(&lock);
+  leave();
+}
+END_TEST
+
+/* A beat that was under way when the lock was given back. */
+START_TEST(a_late_beat_touches_nothing) {
+  enter();
+  bv_lock lock;
+  struct stat about;
+  struct timespec long_ago[2] = {{.tv_sec = 1000}, {.tv_sec = 1000}};
+  ck_assert(take(&lock) == BV_OK);
+  int descriptor = lock.descriptor;
+  bv_lock_give(&lock);
+  char *other = temporary_path(folder, "other");
+  ck_assert_int_eq(open(other, O_RDWR | O_CREAT, 0600), descriptor);
+  ck_assert_int_eq(futimens(descriptor, long_ago), 0);
+  raise(SIGRTMIN);
+  ck_assert_int_eq(fstat(descriptor, &about), 0);
+  ck_assert_int_eq(about.st_mtim.tv_sec, 1000);
+  close(descriptor);
+  free(other);
+  leave();
+}
+END_TEST
+
 int main(void) {
   const TTest *const tests[] = {
       one_holds_it_at_a_time,
@@ -197,6 +239,8 @@ int main(void) {
       a_lock_that_was_taken_over_is_lost,
       rubbish_is_no_owner,
       an_owner_touches_its_lock_whatever_else_asks_for_alarms,
+      a_lock_that_cannot_be_touched_is_not_left_behind,
+      a_late_beat_touches_nothing,
       NULL};
   return check_main("lock", tests);
 }
