@@ -41,9 +41,10 @@ typedef struct bv_drive_result {
 } bv_drive_result;
 
 /* BV_OK; BV_NO_DESIGN where nothing is feasible; BV_INTERRUPTED or
- * BV_TERMINATED where a signal ended the search: in these cases the result is
- * filled. BV_BAD_DATA where the script can't be evaluated, BV_INTERNAL, or what
- * the keeper answers: nothing is filled. */
+ * BV_TERMINATED where a signal ended the search or came before its result was
+ * made, be it whole all the same: in these cases the result is filled.
+ * BV_BAD_DATA where the script can't be evaluated, BV_INTERNAL, or what the
+ * keeper answers: nothing is filled. */
 bv_status bv_drive(bv_study *study, const bv_drive_options *options,
                    bv_drive_result *result, bv_error *error);
 void bv_drive_free(bv_drive_result *result);

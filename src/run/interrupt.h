@@ -20,8 +20,9 @@ void bv_interrupt_at_once(bool at_once);
 void bv_interrupt_enter_script(void);
 void bv_interrupt_leave_script(void);
 
-/* True once a run that was asked to end has had ten seconds for it: what isn't
- * evaluated by then is left as it is. */
+/* True once a run that was asked to end has had ten seconds for it (9 to 10:
+ * the clock is read in whole seconds): what isn't evaluated by then is left as
+ * it is. */
 bool bv_interrupt_is_late(void);
 
 /* What was asked for so far: BV_OK (nothing), BV_INTERRUPTED (SIGINT) or
