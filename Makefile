@@ -19,8 +19,9 @@ CPPFLAGS += -D_GNU_SOURCE -Isrc -Itests -I$(BUILD)/src \
 # for both. No errno from sqrt, which nobody reads. Neither changes a result.
 ALL_CFLAGS = -std=c11 $(WARNINGS) -ffp-contract=off -fno-tree-slp-vectorize \
              -fno-math-errno $(CFLAGS) $(SANITIZE)
+# librt holds timer_create in glibc before 2.34.
 LIBS     := -Wl,--as-needed \
-            $(shell pkg-config --libs lua5.4 nlopt libcjson libmd zlib) -lcsv -lm
+            $(shell pkg-config --libs lua5.4 nlopt libcjson libmd zlib) -lcsv -lm -lrt
 TEST_LIBS := $(shell pkg-config --libs check) -lsundials_arkode \
              -lsundials_nvecserial $(LIBS)
 
