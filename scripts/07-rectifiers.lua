@@ -6,11 +6,12 @@
 -- the secondary, to double, or to stack stages?
 --
 -- Answer (20 000 evaluations, seed 1, about 3 s on two cores): one winding with
--- one diode serves every core from 79 cm3 (1.8 J) to 6.1 cm3 (7.1 J). A split into
--- two or four saves a tenth of the loss on cores above 10 cm3, at as many diodes.
+-- one diode serves every core from 79 cm3 (1.8 J) to 5.5 cm3 (7.0 J). A split into
+-- two or four saves a tenth of the loss and more on cores above 35 cm3, at as many
+-- diodes.
 -- Doublers and ladders are beaten everywhere: their first recharge pulses ask for
 -- a large switch or a small series capacitor. Where the study has nothing else to
--- choose from, a doubler on 7.6 cm3 loses 7.4 J against 5.2 J.
+-- choose from, a doubler on 7.6 cm3 loses 7.4 J against 5.1 J.
 --
 -- Run: brimvolt search scripts/07-rectifiers.lua --output front.csv
 --      brimvolt table front.csv --keep 'kind == "split"'

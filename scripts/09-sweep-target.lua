@@ -6,7 +6,7 @@
 --
 -- Answer (20 000 evaluations a case, seed 1, about 6 s on two cores): with an
 -- ETD49 from 1.2 J at 600 V over 1.6 J at 2 kV to 2.3 J at 3 kV. At 600 V an RM 8
--- of 2.4 cm3 will do; at 3 kV an ETD29 of 5.5 cm3 is the least and loses 8.2 J. No
+-- of 2.4 cm3 will do; at 3 kV an ETD29 of 5.5 cm3 is the least and loses 8.0 J. No
 -- two layers may see more than 500 V, so there it takes six sections on the largest
 -- core, one or two windings of twelve layers on the small ones.
 --
