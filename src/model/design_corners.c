@@ -252,6 +252,8 @@ static bv_reason visit(const bv_build *build, const bv_tolerances *tolerances,
   widen(c, &c->nominal, beyond);
   widen_stop(tolerances, c);
   take_worst(c);
+  if (c->corners > 1)
+    c->least.mixed = c->greatest.mixed = c->worst.mixed = true;
   return BV_REASON_OK;
 }
 

@@ -260,6 +260,7 @@ static void report_heat(const bv_build *build, bv_design *d) {
 void bv_build_report(const bv_build *build, bv_design *d) {
   d->reason = BV_REASON_OK;
   d->impossibility = 0;
+  d->mixed = false;
   bv_build_circuit(build, build->job->supply_voltage.nominal, &d->circuit);
   report_charge(build, d);
   report_energy(build, d);

@@ -436,6 +436,7 @@ struct bv_design {
   /* What the simulators of charge.h take, at the nominal supply; its members
    * are among the fields one by one. */
   bv_circuit circuit;
+  bool mixed; /* of several corners: no one circuit has these results */
 };
 
 #endif

@@ -52,6 +52,11 @@ void bv_design_verify(const bv_design *design, bv_verification *verification) {
                        "not simulated: ladder, lower fidelity");
     return;
   }
+  if (design->mixed) {
+    bv_field_copy_text(verification->verification,
+                       "not simulated: of several corners");
+    return;
+  }
   bv_charge charge;
   bv_charge_cycles_skipping(&design->circuit, cycles_tolerance, &charge);
   verification->charge_time_cycles = charge.charge_time;

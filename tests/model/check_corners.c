@@ -2,6 +2,7 @@
 /* Corners of a built design: the ends hold what lies inside. */
 #include "check_main.h"
 #include "model/design_support.h"
+#include "model/verify.h"
 
 static bv_tolerances usual(void) {
   bv_tolerances tolerances;
@@ -42,6 +43,24 @@ START_TEST(no_tolerance_leaves_the_nominal_design) {
                     "%s: nominal %g, end %g", field->name, nominal,
                     bv_field_number(field, ends[e]));
   }
+}
+END_TEST
+
+/* The worst of several corners is no design that a circuit could confirm. */
+START_TEST(a_mixture_of_corners_is_not_simulated) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  bv_tolerances some = {.capacitance = 0.1};
+  bv_corners c;
+  bv_verification v;
+  corners(&job, &choice, &some, &c);
+  const bv_design *const mixed[] = {&c.least, &c.greatest, &c.worst};
+  for (size_t i = 0; i < 3; i++) {
+    bv_design_verify(mixed[i], &v);
+    ck_assert_str_eq(v.verification, "not simulated: of several corners");
+  }
+  bv_design_verify(&c.nominal, &v);
+  ck_assert_str_eq(v.verification, "agrees");
 }
 END_TEST
 
@@ -245,6 +264,7 @@ END_TEST
 int main(void) {
   const TTest *const tests[] = {
       no_tolerance_leaves_the_nominal_design,
+      a_mixture_of_corners_is_not_simulated,
       ends_are_where_the_trade_expects_them,
       a_fixed_bleeder_takes_longer_with_more_capacitance,
       exact_ends_hold_every_place_inside,

@@ -9,7 +9,7 @@
 /* A charger of the size of a beacon's, without catalogue: only what the
  * simulator and the verdict look at. */
 static bv_design beacon(double storage) {
-  bv_design design;
+  bv_design design = {0};
   bv_field_defaults(bv_design_fields, &design);
   bv_field_defaults(bv_circuit_fields, &design.circuit);
   bv_circuit *c = &design.circuit;
