@@ -96,16 +96,6 @@ static void fill_slot(bv_archive *a, size_t slot, const double *x,
     units[i] = bv_variable_encode(&p->space.variables[i], x[i]);
 }
 
-/* The largest lead over a point, in ranges. */
-static double lead_over(const bv_archive *a, size_t slot,
-                        const double *objectives, const double *range) {
-  const double *f = bv_archive_objectives(a, slot);
-  double lead = 0;
-  for (size_t j = 0; j < a->problem->objectives; j++)
-    lead = fmax(lead, (f[j] - objectives[j]) / range[j]);
-  return lead;
-}
-
 double bv_archive_offer(bv_archive *a, const double *x,
                         const double *objectives, const double *limits,
                         const bv_yardstick *yardstick) {
@@ -125,7 +115,9 @@ double bv_archive_offer(bv_archive *a, const double *x,
   if (a->keys.branches > 1)
     bv_groups_add(&a->branches, slot, bv_keys_branch(&a->keys, x));
   for (size_t i = 0; i < removed; i++) {
-    a->advance += lead_over(a, a->removed[i], objectives, yardstick->range);
+    a->advance +=
+        bv_lead_over(bv_archive_objectives(a, a->removed[i]), objectives,
+                     yardstick->range, a->problem->objectives);
     give_back(a, a->removed[i]);
   }
   for (size_t j = 0; j < a->problem->objectives; j++)

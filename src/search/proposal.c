@@ -38,14 +38,6 @@ static void choose_weights(bv_random *random, bv_proposal *p) {
     p->weight[0] += 2;
 }
 
-static double lead_over(const bv_search *s, const double *known,
-                        const double *foreseen) {
-  double lead = -HUGE_VAL;
-  for (size_t j = 0; j < s->problem->objectives; j++)
-    lead = bv_larger(lead, (known[j] - foreseen[j]) / s->yardstick.range[j]);
-  return lead;
-}
-
 static void foresee(bv_search *s, bv_proposal *p) {
   size_t m = s->problem->objectives;
   for (size_t j = 0; j < m; j++) {
@@ -101,7 +93,9 @@ size_t bv_proposals_after(const bv_search *s, bv_proposal **left, size_t count,
   for (size_t i = 0; i < count; i++) {
     bv_proposal *p = left[i];
     if (!is_apart(s, p, other))
-      p->lead = bv_smaller(p->lead, lead_over(s, other->foreseen, p->foreseen));
+      p->lead = bv_smaller(p->lead, bv_lead_over(other->foreseen, p->foreseen,
+                                                 s->yardstick.range,
+                                                 s->problem->objectives));
     left[kept] = p;
     kept += p->lead > 0;
   }

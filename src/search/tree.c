@@ -7,6 +7,7 @@
 
 #include "base/number.h"
 #include "search/memory.h"
+#include "search/yardstick.h"
 
 /* Points a bucket holds. */
 enum { BUCKET = 16, NONE = UINT32_MAX };
@@ -65,13 +66,6 @@ static void lower(ahead *a, double lead) {
     a->enough[j] = lead * a->scale[j] * SLACK;
 }
 
-static double lead_over(const ahead *a, const double *known) {
-  double lead = -HUGE_VAL;
-  for (size_t j = 0; j < a->objectives; j++)
-    lead = bv_larger(lead, (known[j] - a->point[j]) / a->scale[j]);
-  return lead;
-}
-
 /* True where a point, or all points of a box from there on, can't matter. */
 static bool is_beyond(const ahead *a, const double *known) {
   bool is = false; /* one branch, which is foretold more often than many */
@@ -90,7 +84,8 @@ static void find_lead(const bv_tree *tree, uint32_t at, ahead *a) {
   if (node->split == NONE) {
     for (uint32_t i = 0; i < node->count && a->best > 0; i++)
       if (!is_beyond(a, node->items[i].point))
-        lower(a, lead_over(a, node->items[i].point));
+        lower(a, bv_lead_over(node->items[i].point, a->point, a->scale,
+                              a->objectives));
     return;
   }
   int nearer = nearer_half(a, node);

@@ -4,8 +4,10 @@
 #ifndef BV_SEARCH_YARDSTICK_H
 #define BV_SEARCH_YARDSTICK_H
 
+#include <math.h>
 #include <stddef.h>
 
+#include "base/number.h"
 #include "search/problem.h"
 
 typedef struct bv_yardstick {
@@ -20,5 +22,14 @@ typedef struct bv_yardstick {
 bv_yardstick bv_yardstick_make(size_t objectives, const double *best,
                                const double *worst, const double *sampled_lo,
                                const double *sampled_hi);
+
+/* The largest lead of objectives over known ones, in ranges. */
+static inline double bv_lead_over(const double *known, const double *objectives,
+                                  const double *range, size_t count) {
+  double lead = -HUGE_VAL;
+  for (size_t j = 0; j < count; j++)
+    lead = bv_larger(lead, (known[j] - objectives[j]) / range[j]);
+  return lead;
+}
 
 #endif
