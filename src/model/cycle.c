@@ -41,6 +41,7 @@ static void clear(bv_cycle *cycle, double on_time) {
   f->clamp = f->overlap = f->turn_on = f->bleeder = f->core = f->recovery = 0;
   cycle->on_time = on_time;
   cycle->rise_time = cycle->off_time = cycle->dead_time = 0;
+  cycle->fall_time = 0;
   cycle->peak_current = cycle->low_current = cycle->recharge_peak = 0;
   cycle->pulse_charge = cycle->reflected = 0;
 }
@@ -134,6 +135,7 @@ static double limit_of(const bv_stage *s, const way *path, double u,
 /* Step 5 up to its end, the off-time limit or the target. */
 typedef struct off_end {
   double charge; /* A s, passed */
+  double length; /* s, had the target not ended it */
   bool timed_out, done;
 } off_end;
 
@@ -152,12 +154,14 @@ static bv_off step_off(const bv_stage *s, const way *path, double u, double i,
   bv_off off = bv_off_full(loop, u, i);
   if (loop->inverse == 0)
     bend(s, u, &off);
+  double whole = off.time;
   end->timed_out = !(off.time <= limit);
   if (end->timed_out)
     off = bv_off_for(loop, u, i, limit);
   end->done = off.charge >= path->reach;
   if (end->done)
     off = bv_off_charge(loop, u, i, path->reach, off.time);
+  end->length = end->done ? bv_more(whole, off.time) : off.time;
   end->charge = off.charge;
   return off;
 }
@@ -184,6 +188,7 @@ static bv_reason pass(const bv_stage *s, const way *path, bv_state *state,
   double current = state->current * s->per_n;
   bv_off off = step_off(s, path, u, current, limit, end);
   pass_charge(s, &off, state, cycle);
+  cycle->fall_time = cycle->rise_time + end->length;
   state->current = off.current * s->n;
   return BV_REASON_OK;
 }

@@ -129,10 +129,11 @@ typedef struct bv_flow {
 typedef struct bv_cycle {
   bv_flow flow;
   double on_time, rise_time, off_time, dead_time; /* s; off includes rise */
-  double peak_current, low_current;               /* A */
-  double recharge_peak;                           /* A, primary side */
-  double pulse_charge;                            /* A s, of the recharge */
-  double reflected;                               /* V, at turn-off */
+  double fall_time;                 /* s, off_time had the target not cut it */
+  double peak_current, low_current; /* A */
+  double recharge_peak;             /* A, primary side */
+  double pulse_charge;              /* A s, of the recharge */
+  double reflected;                 /* V, at turn-off */
 } bv_cycle;
 
 /* A ring from rest at a time, from which those at times nearby are expanded. */

@@ -29,10 +29,12 @@ static double power(double ratio, double p, bv_power_base *base) {
 /* Losses of the core in one cycle: improved generalised Steinmetz equation for
  * a triangle of flux (K. Venkatachalam, C. R. Sullivan, T. Abdallah, H. Tacca,
  * IEEE Workshop on Computers in Power Electronics, 2002). The flux is taken as
- * unipolar: the little it swings below zero in step 6 is left out. */
+ * unipolar: the little it swings below zero in step 6 is left out. Where the
+ * target stops a charge in the middle of step 5, the current flows on and the
+ * flux comes down as in any other cycle: the loss is that of the whole one. */
 double bv_cycle_core(const bv_stage *s, const bv_cycle *c, bv_core_base *base) {
   double swing = (c->peak_current - bv_more(c->low_current, 0)) / s->peak;
   double times = power(c->on_time / s->on_time, 1 - s->alpha, &base->on) +
-                 power(c->off_time / s->on_time, 1 - s->alpha, &base->off);
+                 power(c->fall_time / s->on_time, 1 - s->alpha, &base->off);
   return s->core * power(swing, s->beta, &base->swing) * times;
 }
