@@ -18,7 +18,8 @@ typedef struct item {
 } item;
 
 /* A bucket where `split` is NONE, else two nodes parted at `value` of objective
- * `split`. The box holds every point below; it may be larger than needed. */
+ * `split`, which hold `count` points together. The box holds every point below;
+ * it may be larger than needed. */
 struct bv_tree_node {
   double lo[BV_OBJECTIVES_MOST], hi[BV_OBJECTIVES_MOST];
   uint32_t split, child[2], count;
@@ -31,20 +32,37 @@ void bv_tree_free(bv_tree *tree) {
   *tree = (bv_tree){.objectives = tree->objectives};
 }
 
-static uint32_t new_bucket(bv_tree *tree) {
-  if (tree->nodes == tree->room) {
-    size_t room = tree->room;
-    tree->node = bv_grow(tree->node, &room, sizeof *tree->node);
-    tree->room = (uint32_t) room;
-  }
-  bv_tree_node *node = &tree->node[tree->nodes];
+static void empty(const bv_tree *tree, bv_tree_node *node) {
   node->split = NONE;
   node->count = 0;
   for (size_t j = 0; j < tree->objectives; j++) {
     node->lo[j] = HUGE_VAL;
     node->hi[j] = -HUGE_VAL;
   }
+}
+
+/* The place of a new bucket: one given back, or a new one. */
+static uint32_t new_bucket(bv_tree *tree) {
+  if (tree->spare > 0) {
+    uint32_t at = tree->first_spare;
+    tree->first_spare = tree->node[at].child[0];
+    tree->spare--;
+    return at;
+  }
+  if (tree->nodes == tree->room) {
+    size_t room = tree->room;
+    tree->node = bv_grow(tree->node, &room, sizeof *tree->node);
+    tree->room = (uint32_t) room;
+  }
+  empty(tree, &tree->node[tree->nodes]);
   return tree->nodes++;
+}
+
+static void give_back(bv_tree *tree, uint32_t at) {
+  empty(tree, &tree->node[at]);
+  tree->node[at].child[0] = tree->first_spare;
+  tree->first_spare = at;
+  tree->spare++;
 }
 
 /* A point beside the tree. */
@@ -181,23 +199,23 @@ static bool covers(const bv_tree *tree, const double *a, const double *b) {
   return true;
 }
 
-static void remove_covered(bv_tree *tree, uint32_t at, const double *point,
-                           size_t *removed, size_t *count) {
+/* Gives how many points below were removed. */
+static uint32_t remove_covered(bv_tree *tree, uint32_t at, const double *point,
+                               size_t *removed, size_t *count) {
   bv_tree_node *node = &tree->node[at];
   if (!covers(tree, point, node->hi))
-    return;
-  if (node->split != NONE) {
-    remove_covered(tree, node->child[0], point, removed, count);
-    remove_covered(tree, node->child[1], point, removed, count);
-    return;
-  }
-  for (uint32_t i = 0; i < node->count;)
+    return 0;
+  uint32_t before = node->count;
+  for (int k = 0; node->split != NONE && k < 2; k++)
+    node->count -= remove_covered(tree, node->child[k], point, removed, count);
+  for (uint32_t i = 0; node->split == NONE && i < node->count;)
     if (covers(tree, point, node->items[i].point)) {
       removed[(*count)++] = node->items[i].slot;
       node->items[i] = node->items[--node->count];
     } else {
       i++;
     }
+  return before - node->count;
 }
 
 static void extend_box(const bv_tree *tree, bv_tree_node *node,
@@ -208,15 +226,15 @@ static void extend_box(const bv_tree *tree, bv_tree_node *node,
   }
 }
 
-/* The objective in which the points of a full bucket lie farthest apart. */
-static uint32_t widest(const bv_tree *tree, const bv_tree_node *node) {
+/* The objective in which points lie farthest apart. */
+static uint32_t widest(const bv_tree *tree, const item *items, size_t count) {
   uint32_t best = 0;
   double width = -1;
   for (uint32_t j = 0; j < tree->objectives; j++) {
     double lo = HUGE_VAL, hi = -HUGE_VAL;
-    for (uint32_t i = 0; i < node->count; i++) {
-      lo = bv_smaller(lo, node->items[i].point[j]);
-      hi = bv_larger(hi, node->items[i].point[j]);
+    for (size_t i = 0; i < count; i++) {
+      lo = bv_smaller(lo, items[i].point[j]);
+      hi = bv_larger(hi, items[i].point[j]);
     }
     if (hi - lo > width) {
       width = hi - lo;
@@ -245,13 +263,74 @@ static void add_item(const bv_tree *tree, bv_tree_node *node, const item *new) {
 static void split_bucket(bv_tree *tree, uint32_t at) {
   uint32_t child[2] = {new_bucket(tree), new_bucket(tree)};
   bv_tree_node *node = &tree->node[at];
-  uint32_t objective = widest(tree, node);
+  uint32_t objective = widest(tree, node->items, node->count);
   sort_items(node->items, node->count, objective);
   for (uint32_t i = 0; i < node->count; i++)
     add_item(tree, &tree->node[child[i >= node->count / 2]], &node->items[i]);
   node->split = objective;
   node->value = node->items[node->count / 2].point[objective];
   memcpy(node->child, child, sizeof child);
+}
+
+/* Moves the points below a node to items, and gives back all but the node. */
+static size_t collect(bv_tree *tree, uint32_t at, item *items) {
+  bv_tree_node *node = &tree->node[at];
+  if (node->split == NONE) {
+    memcpy(items, node->items, node->count * sizeof *items);
+    return node->count;
+  }
+  size_t count = 0;
+  for (int k = 0; k < 2; k++) {
+    count += collect(tree, node->child[k], items + count);
+    give_back(tree, node->child[k]);
+  }
+  return count;
+}
+
+static int by_objective(const void *a, const void *b, void *objective) {
+  size_t j = *(uint32_t *) objective;
+  double first = ((const item *) a)->point[j];
+  double second = ((const item *) b)->point[j];
+  return (first > second) - (first < second);
+}
+
+/* Puts points below an empty node, half of them in each child. */
+static void fill(bv_tree *tree, uint32_t at, item *items, size_t count) {
+  if (count <= BUCKET) {
+    for (size_t i = 0; i < count; i++)
+      add_item(tree, &tree->node[at], &items[i]);
+    return;
+  }
+  uint32_t objective = widest(tree, items, count);
+  qsort_r(items, count, sizeof *items, by_objective, &objective);
+  uint32_t child[2] = {new_bucket(tree), new_bucket(tree)};
+  size_t half = count / 2;
+  bv_tree_node *node = &tree->node[at];
+  for (size_t i = 0; i < count; i++)
+    extend_box(tree, node, items[i].point);
+  node->split = objective;
+  node->count = (uint32_t) count;
+  node->value = items[half].point[objective];
+  memcpy(node->child, child, sizeof child);
+  fill(tree, child[0], items, half);
+  fill(tree, child[1], items + half, count - half);
+}
+
+/* Points that come in order make a long branch: what is below a node gets two
+ * halves again. */
+static void balance(bv_tree *tree, uint32_t at) {
+  item *items = bv_allocate(tree->node[at].count, sizeof *items);
+  size_t count = collect(tree, at, items);
+  empty(tree, &tree->node[at]);
+  fill(tree, at, items, count);
+  free(items);
+}
+
+/* True where nearly all points below a node would be in one child (Galperin and
+ * Rivest 1993, with room for what ordinary points do to each other). */
+static bool is_lopsided(const bv_tree *tree, const bv_tree_node *node,
+                        uint32_t child) {
+  return tree->node[child].count > node->count / 8 * 7 + 4 * BUCKET;
 }
 
 static void add(bv_tree *tree, const item *new) {
@@ -265,10 +344,13 @@ static void add(bv_tree *tree, const item *new) {
       tree->count++;
       return;
     }
-    if (node->split == NONE) {
+    if (node->split == NONE)
       split_bucket(tree, at);
-      node = &tree->node[at];
-    }
+    else if (is_lopsided(tree, node, node->child[0]) ||
+             is_lopsided(tree, node, node->child[1]))
+      balance(tree, at);
+    node = &tree->node[at];
+    node->count++;
     extend_box(tree, node, new->point);
     at = node->child[new->point[node->split] >= node->value];
   }

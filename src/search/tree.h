@@ -19,6 +19,7 @@ typedef struct bv_tree {
   size_t count;   /* points */
   size_t removed; /* since the tree was last built anew */
   uint32_t nodes, room;
+  uint32_t spare, first_spare; /* nodes given back, a list */
   bv_tree_node *node;
 } bv_tree;
 
