@@ -6,9 +6,9 @@
 -- switch and the diodes at the prices of prices.csv beside this script?
 --
 -- Answer (20 000 evaluations, seed 1, about 2 s on two cores; the prices are
--- invented): the cheapest, 4.2 EUR, charges in 0.8 s at 6 A. Half that time costs
--- half a euro more, an E 25 at 13 A with a better switch; from 0.28 to 0.25 s
--- every hundredth costs 0.7 EUR.
+-- invented): the cheapest, 4.3 EUR, charges in 0.63 s at 8 A. 0.39 s cost 0.4 EUR
+-- more, an E 25 at 13 A with a better switch; from 0.28 to 0.25 s every hundredth
+-- costs 0.7 EUR.
 --
 -- Run: brimvolt search scripts/04-own-cost.lua --output front.csv
 local charger = require "brimvolt.charger"

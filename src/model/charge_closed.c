@@ -108,6 +108,37 @@ static double bleeder_energy(const closed *x) {
   return s->c * s->bleed / x->useful * (on + off);
 }
 
+/* The cycle at an output, without its losses but the core's. */
+static bv_cycle cycle_at(const closed *x, double output) {
+  const bv_stage *s = &x->s;
+  double u = output + s->drop;
+  bv_cycle c = {.on_time = s->on_time,
+                .off_time = s->ls * x->secondary / u,
+                .dead_time = s->dead,
+                .peak_current = s->peak,
+                .reflected = u / s->n};
+  c.fall_time = c.off_time;
+  c.off_time += s->csw * (s->vin + c.reflected) / s->peak;
+  c.fall_current = s->n * x->secondary;
+  c.flow.time = c.on_time + c.off_time + c.dead_time;
+  c.flow.output_charge = x->useful / u;
+  if (s->core > 0)
+    c.flow.core = bv_cycle_core(s, &c, &(bv_core_base){0});
+  return c;
+}
+
+/* Of the core in a mean cycle: they come with weight v dv of the voltage. */
+static double core_energy(const closed *x) {
+  bv_quadrature rule = bv_quadrature_rule(3);
+  double sum = 0, weights = 0, half = (x->u1 - x->u0) / 2;
+  for (size_t i = 0; i < rule.count; i++) {
+    double u = x->u0 + half * (1 + rule.nodes[i]);
+    sum += rule.weights[i] * u * cycle_at(x, u - x->s.drop).flow.core;
+    weights += rule.weights[i] * u;
+  }
+  return sum / weights;
+}
+
 static bv_flow flow_of(closed *x) {
   const bv_stage *s = &x->s;
   double dv = x->u1 - x->u0, charge = s->c * dv;
@@ -127,28 +158,12 @@ static bv_flow flow_of(closed *x) {
   f.clamp = n * x->clamp;
   f.overlap = n * x->overlap;
   f.turn_on = n * s->csw * valley / 2;
-  double off = s->ls * x->secondary / x->u1 / s->on_time;
   if (s->core > 0)
-    f.core = n * s->core * (1 + 2 / (1 + s->alpha) * pow(off, 1 - s->alpha));
+    f.core = n * core_energy(x);
   f.primary_charge =
       (needed + f.clamp + f.overlap + f.turn_on + s->rp * f.primary_square) /
       s->vin;
   return f;
-}
-
-/* Times of the cycle at an output. */
-static bv_cycle cycle_at(const closed *x, double output) {
-  const bv_stage *s = &x->s;
-  double u = output + s->drop;
-  bv_cycle c = {.on_time = s->on_time,
-                .off_time = s->ls * x->secondary / u,
-                .dead_time = s->dead,
-                .peak_current = s->peak,
-                .reflected = u / s->n};
-  c.off_time += s->csw * (s->vin + c.reflected) / s->peak;
-  c.flow.time = c.on_time + c.off_time + c.dead_time;
-  c.flow.output_charge = x->useful / u;
-  return c;
 }
 
 static void fill(const bv_circuit *circuit, closed *x, bv_charge *charge) {

@@ -113,6 +113,7 @@ static void set_times(const ideal *x, bool doubler, bv_charge *out) {
   out->period_end = ton + out->off_time_end;
   out->frequency_end = 1 / out->period_end;
   out->timed_out_at_start = out->timed_out_until = 0;
+  out->core_power_end = 0;
 }
 
 static void set_stresses(const bv_circuit *c, const ideal *x, bool doubler,

@@ -41,7 +41,7 @@ static void clear(bv_cycle *cycle, double on_time) {
   f->clamp = f->overlap = f->turn_on = f->bleeder = f->core = f->recovery = 0;
   cycle->on_time = on_time;
   cycle->rise_time = cycle->off_time = cycle->dead_time = 0;
-  cycle->fall_time = 0;
+  cycle->fall_time = cycle->fall_current = cycle->end_current = 0;
   cycle->peak_current = cycle->low_current = cycle->recharge_peak = 0;
   cycle->pulse_charge = cycle->reflected = 0;
 }
@@ -188,7 +188,9 @@ static bv_reason pass(const bv_stage *s, const way *path, bv_state *state,
   double current = state->current * s->per_n;
   bv_off off = step_off(s, path, u, current, limit, end);
   pass_charge(s, &off, state, cycle);
-  cycle->fall_time = cycle->rise_time + end->length;
+  cycle->fall_time = end->length;
+  cycle->end_current = end->done ? 0 : off.current * s->n;
+  cycle->fall_current = state->current - cycle->end_current;
   state->current = off.current * s->n;
   return BV_REASON_OK;
 }

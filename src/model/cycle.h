@@ -75,6 +75,19 @@ typedef struct bv_response {
   double mean_keep, mean_push; /* 1, 1/ohm */
 } bv_response;
 
+/* What the loss of the core takes of a circuit: currents by the peak, times by
+ * the standard on-time, slopes and losses by those of that on-time. */
+typedef struct bv_core_ring {
+  double per_peak, per_on; /* 1/A, 1/s */
+  double reverse;          /* 1/V, current below zero, a volt reflected */
+  double slope;            /* 1/V, of a volt at the inductance */
+  double supply;           /* loss under the supply */
+  double quarter; /* time at full voltage that loses as a quarter ring does */
+  double quick;   /* so much less than its time, by the angle */
+  double back;    /* time from the current's crest to turn-on */
+  double delay;   /* of it after the half ring */
+} bv_core_ring;
+
 /* Constants of a circuit that every cycle uses. */
 typedef struct bv_stage {
   double vin, target, n, sections;
@@ -112,6 +125,7 @@ typedef struct bv_stage {
   double blanking; /* doubler: of the comparator, infinite: the pulse */
   double diode;    /* drop of one diode */
   double core, alpha, beta; /* J, of the core at full swing and on-time */
+  bv_core_ring core_ring;   /* of the core in step 6 */
 } bv_stage;
 
 /* Amounts that add up over a charge. */
@@ -129,7 +143,8 @@ typedef struct bv_flow {
 typedef struct bv_cycle {
   bv_flow flow;
   double on_time, rise_time, off_time, dead_time; /* s; off includes rise */
-  double fall_time;                 /* s, off_time had the target not cut it */
+  double fall_time; /* s, of the current in step 5, were there no target */
+  double fall_current, end_current; /* A, that it goes down and comes to */
   double peak_current, low_current; /* A */
   double recharge_peak;             /* A, primary side */
   double pulse_charge;              /* A s, of the recharge */
@@ -149,9 +164,9 @@ typedef struct bv_power_base {
   double power;
 } bv_power_base;
 
-/* Swing of the flux, on-time and off-time in the loss of the core. */
+/* Swing of the flux and its slopes in the loss of the core. */
 typedef struct bv_core_base {
-  bv_power_base swing, on, off;
+  bv_power_base swing, rise, fall, ring;
 } bv_core_base;
 
 /* Where a cycle starts: just before turn-on. */

@@ -60,6 +60,24 @@ static void set_node(const bv_circuit *c, bv_stage *s) {
     s->ring_low = exp(-BV_PI * s->wave.a / s->wave.w);
 }
 
+/* A quarter of the ring loses as a time at its full voltage, the mean of
+ * |cos|^a of a quarter turn. */
+static void set_core_ring(bv_stage *s) {
+  double unit = s->on_time / (s->l * s->peak);
+  double quarter = BV_PI / 2 * s->tau;
+  double quarter_loss = s->tau * bv_core_loss_cosine(s->alpha) / 4;
+  s->core_ring = (bv_core_ring){
+      .reverse = bv_fade(s->wave.a * quarter) * s->y / s->peak,
+      .slope = unit,
+      .supply = pow(s->vin * unit, s->alpha),
+      .quarter = quarter_loss / s->on_time,
+      .back = (s->dead - quarter) / s->on_time,
+      .delay = (s->dead - 2 * quarter) / s->on_time,
+      .quick = (s->tau - quarter_loss / (BV_PI / 2)) / s->on_time,
+      .per_on = 1 / s->on_time,
+      .per_peak = 1 / s->peak};
+}
+
 /* The loss of a cycle of standard peak and on-time: volume ki dB^b ton^(1-a),
  * ki of coreloss.h with its powers drawn together. */
 static void set_core(const bv_circuit *c, bv_stage *s) {
@@ -71,6 +89,7 @@ static void set_core(const bv_circuit *c, bv_stage *s) {
   s->core = c->core_volume * 2 * c->steinmetz_k /
             bv_core_loss_cosine(s->alpha) * pow(amplitude, s->beta) *
             pow(BV_PI * s->on_time, 1 - s->alpha);
+  set_core_ring(s);
 }
 
 static bv_reason set_doubler(const bv_circuit *c, bv_stage *s) {

@@ -144,12 +144,7 @@ static void report_core(const bv_build *build, bv_design *d) {
   d->area_product = core->effective_area * core->winding_area;
   d->area_product_needed = area_product_needed(build, d);
   double frequency = build->nominal.frequency_end;
-  bv_steinmetz fit = {d->circuit.steinmetz_k, material->steinmetz_alpha,
-                      material->steinmetz_beta};
-  d->core_loss_density =
-      frequency * bv_core_loss_cycle(
-                      bv_core_loss_ki(&fit), &fit, d->flux_density,
-                      build->nominal.on_time_end, build->nominal.off_time_end);
+  d->core_loss_density = build->nominal.core_power_end / core->effective_volume;
   d->frequency_in_loss_data =
       build->nominal.frequency_start >= material->lowest_frequency &&
       frequency <= material->highest_frequency;

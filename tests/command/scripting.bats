@@ -23,9 +23,9 @@ no_row_where() { ! row_where "$@"; }
 @test "own cost: what its top says, with the unit of its own result" {
   example 04-own-cost
   head -n 1 04-own-cost.csv | grep -q cost_EUR
-  row_where 04-own-cost cost,charge_time '$1 < 4.3 && $2 < 0.85'
-  row_where 04-own-cost cost,charge_time '$1 < 5 && $2 < 0.42'
-  no_row_where 04-own-cost cost '$1 < 3.8'
+  row_where 04-own-cost cost,charge_time '$1 < 4.4 && $2 < 0.65'
+  row_where 04-own-cost cost,charge_time '$1 < 4.8 && $2 < 0.4'
+  no_row_where 04-own-cost cost '$1 < 4.1'
 }
 
 @test "robust: the corners cost what its top says" {

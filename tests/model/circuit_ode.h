@@ -18,6 +18,7 @@ typedef struct ode_charge {
   double loss_primary;   /* J, all primary resistance */
   double loss_secondary; /* J, windings, diodes, storage capacitor */
   double loss_clamp, loss_overlap, loss_turn_on, loss_recovery, loss_bleeder;
+  double loss_core; /* J, iGSE of the whole flux, that after the stop too */
 } ode_charge;
 
 /* Integrates to the target with a relative tolerance; false where it takes more

@@ -45,7 +45,6 @@ START_TEST(cycles_meet_the_integration) {
               {"expect_timed_out_at_start", "timed_out_at_start", 0, 0},
               {"expect_on_time_start_s", "on_time_start", 3e-2, 0},
               {"expect_off_time_start_s", "off_time_start", 1e-2, 0},
-              {"expect_loss_energy_core_J", "loss_energy_core", 1e-2, 0},
               {"expect_period_end_s", "period_end", 3e-4, 0}};
   bv_csv csv = published_read("circuits.csv");
   for (size_t row = 1; row < csv.rows; row++) {
@@ -61,6 +60,29 @@ START_TEST(cycles_meet_the_integration) {
                     "%s %s: expected %.9g, found %.9g",
                     bv_csv_cell(&csv, row, 0), rows[i].result, expected, found);
     }
+  }
+  bv_csv_free(&csv);
+}
+END_TEST
+
+/* The file's core loss is that of a flux between zero and its peak. The ring of
+ * the node takes it below zero by Vr/Z of current: more by the beta-th power of
+ * that swing, and by the ring's own time. */
+START_TEST(core_loss_adds_the_swing_below_zero) {
+  bv_csv csv = published_read("circuits.csv");
+  for (size_t row = 1; row < csv.rows; row++) {
+    bv_circuit c = circuits_row(&csv, row);
+    bv_charge charge;
+    bv_charge_cycles(&c, NULL, &charge);
+    double expected = published_number(&csv, row, "expect_loss_energy_core_J");
+    double ring = (charge.switch_plateau - c.supply_voltage) / c.peak_current *
+                  sqrt(c.node_capacitance / c.primary_inductance);
+    double most = pow(1 + ring, c.steinmetz_beta) * (1 + ring);
+    ck_assert_msg(
+        charge.loss_energy_core >= 0.99 * expected &&
+            charge.loss_energy_core <= 1.01 * most * expected,
+        "%s: %.6g of a flux from zero, found %.6g, at most %.3g times",
+        bv_csv_cell(&csv, row, 0), expected, charge.loss_energy_core, most);
   }
   bv_csv_free(&csv);
 }
@@ -89,6 +111,8 @@ int main(void) {
   const TTest *const tests[] = {envelope_is_within_the_tolerance_of_each_row,
                                 cycles_are_within_the_tolerance_of_each_row,
                                 cycles_meet_the_integration,
-                                ideal_is_optimistic, NULL};
+                                core_loss_adds_the_swing_below_zero,
+                                ideal_is_optimistic,
+                                NULL};
   return check_main("published/circuits", tests);
 }

@@ -351,6 +351,7 @@
 ---@field switch_plateau number supply plus reflected voltage at the end [V]
 ---@field switch_voltage number switch stress: supply plus clamp or plateau [V]
 ---@field diode_voltage number reverse voltage of each diode position [V]
+---@field core_power_end number core loss in the last cycle, by its period [W]
 ---@field primary_current_squared number integral over the charge [A2 s]
 ---@field secondary_current_squared number integral over the charge [A2 s]
 ---@field supply_energy number drawn from the supply [J]
