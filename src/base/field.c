@@ -43,10 +43,13 @@ double bv_field_number(const bv_field *field, const void *base) {
   }
 }
 
+/* Most fields hold a double, which is looked up without a call. */
 bool bv_field_all_in_range(bv_fields fields, const void *base) {
   const bv_field *end = fields.list + fields.count;
   for (const bv_field *field = fields.list; field < end; field++) {
-    double value = bv_field_number(field, base);
+    double value = field->kind <= BV_WHOLE
+                       ? *(const double *) place(field, base)
+                       : bv_field_number(field, base);
     if (!(value >= field->lo && value <= field->hi))
       return false;
   }

@@ -47,17 +47,20 @@ static void note(simulation *x, double before) {
 
 /* One cycle, written over the older of the two. */
 static bv_reason step(simulation *x, bool *done) {
-  bv_state before = x->state;
+  double before = x->state.output;
+  bv_state start;
+  if (x->trace != NULL)
+    start = x->state;
   x->last = !x->last;
   bv_cycle *cycle = &x->cycles[x->last];
   bv_reason reason = bv_cycle_next(&x->stage, &x->state, cycle, done);
   if (reason != BV_REASON_OK)
     return reason;
   if (x->trace != NULL)
-    bv_cycle_trace(&x->stage, &before, cycle, x->sums.time, x->trace);
-  note(x, before.output);
-  return *done || x->state.output > before.output ? BV_REASON_OK
-                                                  : bv_charge_stall(cycle);
+    bv_cycle_trace(&x->stage, &start, cycle, x->sums.time, x->trace);
+  note(x, before);
+  return *done || x->state.output > before ? BV_REASON_OK
+                                           : bv_charge_stall(cycle);
 }
 
 /* Many cycles at once, where that can be. */

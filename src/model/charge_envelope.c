@@ -38,8 +38,8 @@ static bv_reason follow(envelope *e, double output) {
 }
 
 static void note_peaks(envelope *e, const bv_cycle *cycle) {
-  e->peak = fmax(e->peak, cycle->peak_current);
-  e->recharge_peak = fmax(e->recharge_peak, cycle->recharge_peak);
+  e->peak = bv_more(e->peak, cycle->peak_current);
+  e->recharge_peak = bv_more(e->recharge_peak, cycle->recharge_peak);
 }
 
 /* Adds the cycles that take the output through a width about v. */

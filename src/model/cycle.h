@@ -75,6 +75,15 @@ typedef struct bv_response {
   double mean_keep, mean_push; /* 1, 1/ohm */
 } bv_response;
 
+/* A power whose binomial series about one, to its sixth term, is at hand. */
+enum { BV_POWER_TERMS = 6 };
+typedef struct bv_power {
+  double exponent, terms[BV_POWER_TERMS];
+} bv_power;
+
+/* Fills it. */
+void bv_power_make(double exponent, bv_power *power);
+
 /* What the loss of the core takes of a circuit: currents by the peak, times by
  * the standard on-time, slopes and losses by those of that on-time. */
 typedef struct bv_core_ring {
@@ -126,6 +135,7 @@ typedef struct bv_stage {
   double diode;    /* drop of one diode */
   double core, alpha, beta; /* J, of the core at full swing and on-time */
   bv_core_ring core_ring;   /* of the core in step 6 */
+  bv_power slopes, swings;  /* of the core: alpha and beta - alpha */
 } bv_stage;
 
 /* Amounts that add up over a charge. */

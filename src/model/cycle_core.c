@@ -5,25 +5,31 @@
 #include "base/constants.h"
 #include "model/cycle.h"
 
+static const double near = 0.08; /* the series holds 4e-10 */
+
+void bv_power_make(double exponent, bv_power *power) {
+  double term = 1;
+  power->exponent = exponent;
+  for (int i = 0; i < BV_POWER_TERMS; i++)
+    power->terms[i] = term *= (exponent - i) / (i + 1);
+}
+
 /* (1 + x)^p for a small x, by the binomial series. */
-static double power_near_one(double x, double p) {
-  double t0 = p * x, t1 = (p - 1) * x / 2, t2 = (p - 2) * x * (1.0 / 3),
-         t3 = (p - 3) * x / 4, t4 = (p - 4) * x * (1.0 / 5),
-         t5 = (p - 5) * x * (1.0 / 6);
-  return 1 + t0 * (1 + t1 * (1 + t2 * (1 + t3 * (1 + t4 * (1 + t5)))));
+static inline double near_one(const bv_power *p, double x) {
+  const double *t = p->terms;
+  double x2 = x * x;
+  return 1 + x * (t[0] + x * t[1] +
+                  x2 * (t[2] + x * t[3] + x2 * (t[4] + x * t[5])));
 }
 
 /* ratio^p from that of a ratio nearby, or of one. */
-static double power(double ratio, double p, bv_power_base *base) {
-  static const double near = 0.08; /* the series holds 4e-10 */
-  if (ratio == 1)
-    return 1;
+static double power(double ratio, const bv_power *p, bv_power_base *base) {
   if (fabs(ratio - 1) < near)
-    return power_near_one(ratio - 1, p);
+    return near_one(p, ratio - 1);
   double x = ratio * base->inverse - 1;
   if (fabs(x) < near)
-    return base->power * power_near_one(x, p);
-  *base = (bv_power_base){1 / ratio, exp(p * log(ratio))};
+    return base->power * near_one(p, x);
+  *base = (bv_power_base){1 / ratio, exp(p->exponent * log(ratio))};
   return base->power;
 }
 
@@ -39,7 +45,8 @@ static double arc_of(double x) {
 static double ring(const bv_stage *s, const bv_cycle *c, double slope,
                    double slope_loss, bv_core_base *base) {
   const bv_core_ring *r = &s->core_ring;
-  double there = power(r->slope * c->reflected / slope, s->alpha, &base->ring);
+  double there =
+      power(r->slope * c->reflected / slope, &s->slopes, &base->ring);
   double crest = slope_loss * there;
   if (c->reflected <= s->vin)
     return crest * (2 * r->quarter + r->delay);
@@ -73,8 +80,8 @@ double bv_cycle_core(const bv_stage *s, const bv_cycle *c, bv_core_base *base) {
   double on = c->on_time * s->core_ring.per_on;
   double off = c->fall_time * s->core_ring.per_on;
   double slope = bv_more(0, c->fall_current * unit / off);
-  double loss = power(slope, s->alpha, &base->fall);
-  double times = on * power(rise / on, s->alpha, &base->rise) + off * loss +
+  double loss = power(slope, &s->slopes, &base->fall);
+  double times = on * power(rise / on, &s->slopes, &base->rise) + off * loss +
                  rising(s, c, loss);
   if (c->end_current == 0 && s->csw > 0 && c->reflected > 0) {
     swing += s->core_ring.reverse * c->reflected;
@@ -83,5 +90,5 @@ double bv_cycle_core(const bv_stage *s, const bv_cycle *c, bv_core_base *base) {
   swing = bv_more(rise, swing);
   if (!(swing > 0))
     return 0;
-  return s->core * times * power(swing, s->beta - s->alpha, &base->swing);
+  return s->core * times * power(swing, &s->swings, &base->swing);
 }

@@ -89,6 +89,8 @@ static void set_core(const bv_circuit *c, bv_stage *s) {
   s->core = c->core_volume * 2 * c->steinmetz_k /
             bv_core_loss_cosine(s->alpha) * pow(amplitude, s->beta) *
             pow(BV_PI * s->on_time, 1 - s->alpha);
+  bv_power_make(s->alpha, &s->slopes);
+  bv_power_make(s->beta - s->alpha, &s->swings);
   set_core_ring(s);
 }
 
