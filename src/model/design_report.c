@@ -87,7 +87,8 @@ static void report_currents(const bv_build *build, bv_design *d) {
   d->magnetising_current_max = start.magnetising;
   d->recharge_current_max = start.recharge;
   d->switch_current = d->primary_current_max + start.recharge;
-  d->secondary_current_max = d->primary_current_max / build->ratio;
+  d->secondary_current_max =
+      bv_most(d->magnetising_current_max, start.recharge) / build->ratio;
   d->primary_current_rms = rms(charge->primary_current_squared, time);
   d->secondary_current_rms = rms(charge->secondary_current_squared, time);
   d->primary_current_rms_heating = sqrt(charge->primary_current_squared * rate);
@@ -173,6 +174,12 @@ static double copper_volume(const bv_side *side) {
   return side->length * bv_wire_area(side->diameter) * side->strands;
 }
 
+/* Of a winding by a charge; no heat crosses the barrier so soon. */
+static double shot_rise(const bv_side *side, double energy) {
+  double mass = bv_most(copper_volume(side), 1e-12) * BV_COPPER_DENSITY;
+  return bv_thermal_adiabatic(energy, mass, BV_COPPER_HEAT_CAPACITY);
+}
+
 /* Two neighbouring layers of a folded winding are two layers' voltage apart at
  * their open ends; one layer alone stands against its own leads. */
 static double layer_voltage(const bv_build *build) {
@@ -230,16 +237,12 @@ static void report_heat(const bv_build *build, bv_design *d) {
   bv_heat heat = bv_build_heat(build, &build->low, &build->nominal);
   const bv_charge *charge = heat.wound_charge;
   bv_thermal_load load = bv_build_load(build, charge);
-  double copper =
-      bv_most(copper_volume(&build->primary) + copper_volume(&build->secondary),
-              1e-12) *
-      BV_COPPER_DENSITY;
   d->copper_power = load.copper;
   d->core_power = load.core;
   d->surface_area = build->surface;
-  d->single_shot_rise = bv_thermal_adiabatic(charge->loss_energy_primary +
-                                                 charge->loss_energy_secondary,
-                                             copper, BV_COPPER_HEAT_CAPACITY);
+  d->single_shot_rise =
+      bv_most(shot_rise(&build->primary, charge->loss_energy_primary),
+              shot_rise(&build->secondary, charge->loss_energy_secondary));
   d->core_shot_rise = bv_thermal_adiabatic(
       charge->loss_energy_core, build->mass, BV_FERRITE_HEAT_CAPACITY);
   d->temperature_rise = heat.wound - build->job->ambient_temperature;

@@ -262,7 +262,7 @@
          "mean core loss at the shot rate and that supply")                    \
   NUMBER(surface_area, "m2", 0, "cooling surface of the wound part")           \
   NUMBER(single_shot_rise, "K", 1,                                             \
-         "adiabatic rise of the copper in one charge")                         \
+         "adiabatic rise of the hotter winding in one charge")                 \
   NUMBER(core_shot_rise, "K", 1, "adiabatic rise of the core in one charge")
 
 #define BV_DESIGN_SAFETY(NUMBER, TEXT, LOSS)                                   \

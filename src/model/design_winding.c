@@ -18,6 +18,10 @@
 
 static const double permittivity = 3.5;
 
+/* Share of a winding's outside that the core faces: two of four sides, as the
+ * outer legs of E cores do (common practice). */
+static const double faced = 0.5;
+
 /* Share of the copper that the primary gets: ampere-turns of either winding
  * over the charge (R. W. Erickson, D. Maksimovic, 3rd ed., section 11.3). */
 static double primary_share(const bv_build *build) {
@@ -121,9 +125,30 @@ static double plates(const bv_side *side, double distance) {
                                distance, permittivity);
 }
 
+/* The outermost layer of a side against the core, which conducts: over the
+ * barrier and the air that the windings leave. */
+static double to_core(const bv_build *build, const bv_side *side) {
+  double used =
+      build->primary.build + build->secondary.build + bv_build_barriers(build);
+  double air = bv_most(0, build->bobbin.height - used);
+  return faced * plates(side, build->barrier + permittivity * air);
+}
+
+/* The primary against what lies outside of it: its end, the switch, is its
+ * outermost layer. Of an interleaved one the middle's two layers face the
+ * secondary at half the voltage. */
+static double primary_outside(const bv_build *build) {
+  const bv_side *side = &build->primary;
+  double layers = bv_most(1, side->stacks * side->part.layers);
+  double barrier = plates(side, build->barrier);
+  if (!build->choice->interleaved)
+    return bv_capacitance_last_layer(barrier, layers);
+  return barrier / 2 + bv_capacitance_last_layer(to_core(build, side), layers);
+}
+
 /* One section at its own ends: its layers, its first layer against the barrier
- * or the section below, its last against the section above. The cold ends of
- * all sections rest at constant potentials. */
+ * or the section below, its last against the section above or the core. The
+ * cold ends of all sections rest at constant potentials. */
 static double section_capacitance(const bv_build *build) {
   const bv_side *side = &build->secondary;
   double layers = bv_most(1, side->part.layers);
@@ -132,8 +157,9 @@ static double section_capacitance(const bv_build *build) {
   double inner = plates(side, build->barrier) / side->stacks +
                  plates(side, side->gap) * (1 - 1 / side->stacks);
   double outer = plates(side, side->gap) * (1 - 1 / side->stacks);
-  if (build->choice->interleaved)
-    outer += plates(side, build->barrier) / side->stacks;
+  double last = build->choice->interleaved ? plates(side, build->barrier)
+                                           : to_core(build, side);
+  outer += last / side->stacks;
   return own + bv_capacitance_first_layer(inner, layers) +
          bv_capacitance_last_layer(outer, layers);
 }
@@ -147,8 +173,8 @@ static void take_capacitance(bv_build *build) {
   double own =
       bv_capacitance_winding(between_layers(build, primary),
                              bv_most(1, primary->part.layers), BV_FOLDED, 1);
-  build->winding_reflected =
-      own / primary->parts + n2 * build->winding_capacitance;
+  build->winding_reflected = own / primary->parts + primary_outside(build) +
+                             n2 * build->winding_capacitance;
   double diodes = bv_most(1, 2 * bv_build_stages(build));
   double positions = diodes / build->choice->sections;
   build->node_winding = build->winding_reflected +

@@ -180,8 +180,8 @@ START_TEST(meets_the_circuits_of_designs) {
       add_errors(&d, &e);
   }
   ck_assert_uint_gt(e.count, 400);
-  check_errors("overlap", e.overlap, e.count, 0.1, 0.4);
-  check_errors("both", e.both, e.count, 0.29, 0.7);
+  check_errors("overlap", e.overlap, e.count, 0.105, 0.41);
+  check_errors("both", e.both, e.count, 0.295, 0.76);
   check_errors("share of the loss", e.share, e.count, 0.0075, 0.018);
 }
 END_TEST

@@ -213,7 +213,7 @@
 ---@field copper_power number mean copper loss at the shot rate and that supply [W]
 ---@field core_power number mean core loss at the shot rate and that supply [W]
 ---@field surface_area number cooling surface of the wound part [m2]
----@field single_shot_rise number adiabatic rise of the copper in one charge [K]
+---@field single_shot_rise number adiabatic rise of the hotter winding in one charge [K]
 ---@field core_shot_rise number adiabatic rise of the core in one charge [K]
 ---@field working_voltage number rms voltage between the windings and against ground and core at the target [V]
 ---@field impulse_voltage number impulse or peak voltage the clearance has to hold, 1.6 times for reinforced insulation [V]

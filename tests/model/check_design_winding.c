@@ -1,0 +1,117 @@
+/* SPDX-License-Identifier: MIT */
+/* What a design tells about its windings, each against a sum of its own. */
+#include "check_main.h"
+#include "model/design_support.h"
+
+/* Energy over V²/2 that plates hold between two layers, whose voltages go from
+ * a to b and from c to d along them. */
+static double between(double plates, double a, double b, double c, double d) {
+  double from = a - c, to = b - d, middle = (from + to) / 2;
+  return plates * (from * from + 4 * middle * middle + to * to) / 6;
+}
+
+/* A winding as a design tells of it. */
+typedef struct coil {
+  double turns, layers, length, overall, copper, turns_per_layer, width, tape;
+} coil;
+
+static double faces(const coil *x, double distance) {
+  return 8.854188e-12 * 3.5 * x->length / x->turns * x->width / distance;
+}
+
+/* Layers back and forth, up to the whole voltage. */
+static double folded(const coil *x, double layers) {
+  double pitch = x->width / (x->turns_per_layer + 1), sum = 0;
+  double copper = fmin(x->copper, x->overall), centres = x->overall + x->tape;
+  double distance =
+      fmax(centres - 1.15 * copper + 0.26 * pitch, centres - copper);
+  for (int k = 1; k < layers; k++) /* the next goes back above this one */
+    sum += between(faces(x, distance), (k - 1) / layers, k / layers,
+                   (k + 1) / layers, k / layers);
+  return sum;
+}
+
+#define COIL(WINDING)                                                          \
+  {                                                                            \
+    d.WINDING##_turns, d.WINDING##_layers, d.WINDING##_wire_length,            \
+        d.WINDING##_wire_outer,                                                \
+        d.WINDING##_wire_diameter *sqrt(d.WINDING##_strands),                  \
+        d.WINDING##_turns_per_layer, d.winding_width, d.layer_insulation       \
+  }
+
+/* Everything about a winding holds energy: its own layers, what lies inside and
+ * outside of it, the core about the outermost; summed layer by layer. The ends,
+ * which are the switch and the diode, lie outside. */
+static void check_node(bv_choice choice) {
+  bv_job job = beacon_job();
+  choice.sections = 1;
+  bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+  ck_assert_int_eq(d.reason, BV_REASON_OK);
+  coil p = COIL(primary), s = COIL(secondary);
+  double wall = d.barrier_thickness, n = d.turns_ratio_built;
+  double core = wall + 3.5 * fmax(0, d.window_build - d.winding_build);
+  double high = 1 - 1 / s.layers, top = 1 - 1 / p.layers;
+  double secondary =
+      folded(&s, s.layers) + between(faces(&s, wall), 0, 1 / s.layers, 0, 0);
+  double primary = folded(&p, p.layers);
+  if (choice.interleaved) {
+    primary = folded(&p, p.layers / 2) / 2 + faces(&p, wall) / 2 +
+              between(faces(&p, core) / 2, top, 1, 0, 0);
+    secondary += between(faces(&s, wall), high, 1, 0, 0);
+  } else {
+    primary += between(faces(&p, wall), top, 1, 0, 0);
+    secondary += between(faces(&s, core) / 2, high, 1, 0, 0);
+  }
+  check_close(d.winding_capacitance, secondary, 1e-3);
+  check_close(d.winding_capacitance_reflected, primary + n * n * secondary,
+              1e-3);
+}
+
+START_TEST(the_node_holds_what_lies_about_the_windings) {
+  bv_choice choice = beacon_choice();
+  check_node(choice);
+  choice.turns_ratio = 8;
+  check_node(choice);
+  choice.interleaved = true;
+  check_node(choice);
+}
+END_TEST
+
+/* No heat crosses the barrier within a charge. */
+START_TEST(a_shot_heats_the_hotter_winding) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  bv_wire thin = *(const bv_wire *) shelf_open()->wires.data;
+  thin.bare_diameter = 0.1e-3;
+  thin.insulated_diameter = 0.125e-3;
+  thin.strands = 1;
+  choice.secondary_wire = &thin;
+  job.supply_voltage.min = job.supply_voltage.nominal;
+  bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+  double volume = d.secondary_wire_length * 3.14159265 / 4 * 1e-8;
+  double rise = d.loss_energy_secondary / (volume * 8960 * 385);
+  ck_assert_double_lt(d.loss_energy_primary, d.loss_energy_secondary);
+  check_close(d.single_shot_rise, rise, 5e-3);
+}
+END_TEST
+
+/* A doubler's first pulses are the largest that its diodes carry. */
+START_TEST(the_recharge_is_a_secondary_current) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  choice.rectifier = BV_DOUBLER;
+  choice.turns_ratio = 15;
+  bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+  ck_assert_int_eq(d.reason, BV_REASON_OK);
+  ck_assert_double_gt(d.recharge_current_max, 2 * d.primary_current_max);
+  double largest = fmax(d.recharge_current_max, d.magnetising_current_max);
+  check_close(d.secondary_current_max, largest / d.turns_ratio_built, 1e-9);
+}
+END_TEST
+
+int main(void) {
+  const TTest *const tests[] = {the_node_holds_what_lies_about_the_windings,
+                                a_shot_heats_the_hotter_winding,
+                                the_recharge_is_a_secondary_current, NULL};
+  return check_main("design_winding", tests);
+}
