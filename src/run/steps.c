@@ -6,7 +6,6 @@
 #include <string.h>
 
 #include "run/build.h"
-#include "run/pool.h"
 #include "run/told.h"
 
 static const double share = 0.05; /* of the range of a continuous variable */
@@ -38,21 +37,6 @@ static size_t make_points(bv_space space, const double *x, double *points) {
   return count;
 }
 
-static bv_status tell(bv_study *study, const double *points, size_t count,
-                      double point_seconds, bv_told **told, bv_error *error) {
-  const bv_problem *problem = bv_study_problem(study);
-  bv_pool_options options = bv_pool_defaults();
-  options.point_seconds = point_seconds;
-  options.describe = bv_tell;
-  options.describe_context = study;
-  bv_pool *pool;
-  bv_status status = bv_pool_new(problem, &options, &pool, error);
-  if (status == BV_OK)
-    status = bv_tell_all(pool, problem, points, count, told, error);
-  bv_pool_free(pool);
-  return status;
-}
-
 bv_status bv_steps_tell(bv_study *study, const double *x, double point_seconds,
                         bv_front *front, bv_error *error) {
   bv_space space = bv_study_problem(study)->space;
@@ -64,7 +48,8 @@ bv_status bv_steps_tell(bv_study *study, const double *x, double point_seconds,
   *front = (bv_front){0};
   if (points && rows) {
     count = make_points(space, x, points);
-    status = tell(study, points, count, point_seconds, &told, error);
+    status =
+        bv_tell_in_new_pool(study, points, count, point_seconds, &told, error);
   } else {
     status = bv_fail(error, BV_INTERNAL, "out of memory");
   }

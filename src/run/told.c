@@ -241,6 +241,23 @@ bv_status bv_tell_all(bv_pool *pool, const bv_problem *problem, const double *x,
   return status;
 }
 
+bv_status bv_tell_in_new_pool(bv_study *study, const double *x, size_t count,
+                              double point_seconds, bv_told **told,
+                              bv_error *error) {
+  const bv_problem *problem = bv_study_problem(study);
+  bv_pool_options options = bv_pool_defaults();
+  options.point_seconds = point_seconds;
+  options.describe = bv_tell;
+  options.describe_context = study;
+  bv_pool *pool;
+  *told = NULL;
+  bv_status status = bv_pool_new(problem, &options, &pool, error);
+  if (status == BV_OK)
+    status = bv_tell_all(pool, problem, x, count, told, error);
+  bv_pool_free(pool);
+  return status;
+}
+
 const bv_result *bv_told_find(const bv_told *told, const char *name) {
   for (size_t i = 0; i < told->record.count; i++)
     if (strcmp(told->record.results[i].name, name) == 0)

@@ -36,6 +36,11 @@ void bv_told_free_all(bv_told *told, size_t count); /* and the array */
 bv_status bv_tell_all(bv_pool *pool, const bv_problem *problem, const double *x,
                       size_t count, bv_told **told, bv_error *error);
 
+/* The same in a pool made for it: each evaluation may take so many seconds. */
+bv_status bv_tell_in_new_pool(bv_study *study, const double *x, size_t count,
+                              double point_seconds, bv_told **told,
+                              bv_error *error);
+
 /* The result called name, or NULL. */
 const bv_result *bv_told_find(const bv_told *told, const char *name);
 

@@ -4,18 +4,11 @@
 
 bats_require_minimum_version 1.5.0
 load common
+load examples
 
 setup() {
   cd "$BATS_TEST_TMPDIR"
 }
-
-example() { "$BRIMVOLT" search "$ROOT/scripts/$1.lua" --output "$1.csv" --quiet "${@:2}"; }
-
-# values NAME COLUMN…: rows of these columns, without the header
-values() { "$BRIMVOLT" table "$1.csv" --format csv --columns "$2" | tail -n +2; }
-
-# row_where NAME COLUMNS AWK-CONDITION: there is a row for which it holds
-row_where() { values "$1" "$2" | awk -F, "$3 { found = 1 } END { exit !found }"; }
 
 # no_row_where NAME COLUMNS AWK-CONDITION
 no_row_where() { ! row_where "$@"; }
