@@ -200,6 +200,34 @@ static void report_untold(const finishing *f, bv_buffer *report) {
                     unsure - untold, f->kept);
 }
 
+static bool has_changed(const finishing *f, const bv_search *search, size_t i) {
+  const double *found = bv_search_front(search, i).objectives;
+  bool changed = false;
+  for (size_t j = 0; j < f->problem->objectives; j++)
+    changed = changed || f->told[i].objectives[j] != found[j];
+  return changed && f->told[i].outcome == BV_OUTCOME_EVALUATED;
+}
+
+/* What was evaluated twice must be the same, or the front means nothing. */
+static void report_changed(const finishing *f, const bv_search *search,
+                           bv_buffer *report) {
+  size_t changed = 0, first = 0;
+  for (size_t i = f->found; i-- > 0;)
+    if (has_changed(f, search, i)) {
+      changed++;
+      first = i;
+    }
+  if (changed == 0)
+    return;
+  bv_buffer_print(report,
+                  "%zu of %zu designs gave other objectives when evaluated "
+                  "again: what evaluate returns must depend on x (and the "
+                  "case) alone\n",
+                  changed, f->found);
+  bv_report_command(f->study, f->x + first * f->problem->space.count, report);
+  bv_buffer_print(report, "\n");
+}
+
 /* Nothing is dropped in silence: what the search found and what is told of it
  * once more differ only by a fault of the script. */
 static void report_lost(const finishing *f, bv_buffer *report) {
@@ -227,6 +255,7 @@ bv_status bv_finish(bv_study *study, bv_pool *pool,
   *front = *near = (bv_front){0};
   bv_status status = tell_front(&f, pool, search, error);
   if (status == BV_OK && f.told) {
+    report_changed(&f, search, report);
     report_lost(&f, report);
     status = choose_rows(&f, search, most, error);
   }

@@ -40,11 +40,13 @@ static bv_status try_front(const bv_study *study, const double *x,
 
 /* What points tell of a study. */
 typedef struct verdict {
-  size_t sound;        /* gave all results, if not all as numbers */
-  size_t impossible;   /* by the model or the script */
-  size_t lacking;      /* didn't give all results */
-  size_t lost;         /* by a limit of time or memory, or with the worker */
-  const bv_told *slip; /* lacks a result though it is possible; NULL: none */
+  size_t evaluated;
+  size_t impossible;    /* by the model or the script */
+  size_t lacking;       /* didn't give all results */
+  size_t raised;        /* an error */
+  size_t lost;          /* by a limit of time or memory, or with the worker */
+  const bv_told *slip;  /* lacks a result though it is possible; NULL: none */
+  const bv_told *fault; /* the first that raised or was lost; NULL: none */
 } verdict;
 
 static verdict judge(const bv_told *told, size_t count) {
@@ -54,12 +56,15 @@ static verdict judge(const bv_told *told, size_t count) {
     bool impossible = outcome == BV_OUTCOME_NOT_A_NUMBER;
     bool raised = outcome == BV_OUTCOME_ERROR;
     bool evaluated = outcome == BV_OUTCOME_EVALUATED;
-    v.sound += evaluated || (impossible && !told[i].lacks);
+    v.evaluated += evaluated;
     v.impossible += impossible;
     v.lacking += told[i].lacks;
+    v.raised += raised;
     v.lost += !evaluated && !impossible && !raised;
     if (raised && told[i].lacks && !v.slip)
       v.slip = &told[i];
+    if (!evaluated && !impossible && !v.fault)
+      v.fault = &told[i];
   }
   return v;
 }
@@ -70,31 +75,36 @@ static bv_status refuse(const bv_study *study, const double *x,
   bv_buffer command = {0};
   if (v->slip)
     return bv_fail(error, BV_BAD_DATA, "%s", v->slip->message);
-  bv_report_command(study, x, &command);
+  const bv_told *first = v->fault ? v->fault : told;
+  size_t width = bv_study_problem(study)->space.count;
+  bv_report_command(study, x + (size_t) (first - told) * width, &command);
   bv_fail(error, BV_BAD_DATA,
           "%s: cannot evaluate any of %zu points: %s\n  the first: %s",
-          bv_study_path(study), count, told[0].message,
+          bv_study_path(study), count, first->message,
           command.failed ? "" : command.text);
   bv_buffer_free(&command);
   return BV_BAD_DATA;
 }
 
-/* Judges the first points; *open where more must tell. */
+/* Judges the first points; *open where more must tell. Where points are lost
+ * that would take long: one goes, with two none works. */
 static bv_status judge_few(const bv_study *study, const double *x,
                            const bv_told *told, bool *open, bv_error *error) {
   verdict v = judge(told, FEW);
   bool slipped = v.slip && v.lacking == FEW;
-  *open = v.sound == 0 && !slipped && v.lost == 0;
-  if (v.sound > 0 || *open)
-    return try_front(study, x, told, FEW, error);
-  return refuse(study, x, told, &v, FEW, error);
+  bool lost = v.lost > 0 && v.lost + v.raised > 1;
+  *open = v.evaluated == 0 && v.raised > 0 && !slipped && !lost;
+  if (v.evaluated == 0 && (slipped || lost))
+    return refuse(study, x, told, &v, FEW, error);
+  return try_front(study, x, told, FEW, error);
 }
 
-/* Where every point is impossible, the search may still find one that isn't. */
+/* Where every point is impossible, the search may still find one that isn't;
+ * not so where those that aren't fail all the same. */
 static bv_status judge_all(const bv_study *study, const double *x,
                            const bv_told *told, bv_error *error) {
   verdict v = judge(told, ALL);
-  if (v.sound > 0 || (v.impossible > 0 && !v.slip))
+  if (v.evaluated > 0 || (!v.slip && v.raised + v.lost < FEW))
     return try_front(study, x, told, ALL, error);
   return refuse(study, x, told, &v, ALL, error);
 }

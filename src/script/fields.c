@@ -109,11 +109,16 @@ const char *bv_fields_push_expected(lua_State *L, const bv_field *field) {
   return lua_tostring(L, -1);
 }
 
+/* More names than this are no help in a message. */
+enum { NAMES_MOST = 40 };
+
 const char *bv_fields_push_suggestion(lua_State *L, bv_fields fields,
                                       const char *name) {
   const char *nearest = bv_field_nearest(fields, name);
   if (nearest)
     return lua_pushfstring(L, "; did you mean \"%s\"?", nearest);
+  if (fields.count > NAMES_MOST)
+    return lua_pushliteral(L, "; \"brimvolt explain --list\" has every name");
   luaL_Buffer text;
   luaL_buffinit(L, &text);
   luaL_addstring(&text, "; known are ");

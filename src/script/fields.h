@@ -21,7 +21,7 @@ const char *bv_fields_push_found(lua_State *L, int index);
 const char *bv_fields_push_expected(lua_State *L, const bv_field *field);
 
 /* Pushes "; did you mean …?" with the field nearest to name, or the list of
- * all names. */
+ * all names, or where it is told if they are many. */
 const char *bv_fields_push_suggestion(lua_State *L, bv_fields fields,
                                       const char *name);
 

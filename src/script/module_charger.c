@@ -30,8 +30,12 @@ static const bv_fields supply_fields = {supply_list, 3};
 static void read_supply(lua_State *L, int index, bv_supply *supply) {
   static const char what[] = "charger.job: supply_voltage";
   bv_field_defaults(supply_fields, supply);
-  if (lua_isnumber(L, index)) {
+  if (lua_type(L, index) == LUA_TNUMBER) {
     bv_fields_set(L, index, &supply_list[1], supply, what);
+  } else if (!lua_istable(L, index)) {
+    luaL_error(L,
+               "%s: expected a number of V or { min, nominal, max }, found %s",
+               what, bv_fields_push_found(L, index));
   } else {
     bv_fields_push_positions(L, &supply_fields);
     bv_fields_read(L, index, lua_gettop(L), &supply_fields, supply, NULL, what);

@@ -40,10 +40,8 @@ static void add_objective(lua_State *L, bv_study *study, const char *list,
 
 static void read_objectives(lua_State *L, bv_study *study, int index,
                             const char *list, bool maximise) {
-  if (!lua_istable(L, index))
-    bv_study_fail(L, study, "%s: expected a list of names of results, found %s",
-                  list, bv_fields_push_found(L, index));
-  lua_Integer count = (lua_Integer) lua_rawlen(L, index);
+  lua_Integer count =
+      bv_study_check_list(L, study, index, list, "names of results");
   for (lua_Integer i = 1; i <= count; i++) {
     if (lua_rawgeti(L, index, i) != LUA_TSTRING)
       bv_study_fail(L, study, "%s[%I]: expected the name of a result, found %s",
@@ -92,12 +90,16 @@ static void check_limit(lua_State *L, bv_study *study, int index,
     bv_study_fail(L, study, "limits.%s: expected { min = , max = }, found %s",
                   name, bv_fields_push_found(L, index));
   for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
-    const char *key = lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : "";
+    if (lua_type(L, -2) != LUA_TSTRING)
+      bv_study_fail(L, study,
+                    "limits.%s: expected min, max or scale, found the key %s",
+                    name, bv_fields_push_found(L, lua_gettop(L) - 1));
+    const char *key = lua_tostring(L, -2);
     if (strcmp(key, "min") != 0 && strcmp(key, "max") != 0 &&
         strcmp(key, "scale") != 0)
       bv_study_fail(L, study,
-                    "limits.%s: unknown name %s; known are min, max, scale",
-                    name, bv_fields_push_found(L, lua_gettop(L) - 1));
+                    "limits.%s: unknown name \"%s\"; known are min, max, scale",
+                    name, key);
   }
 }
 

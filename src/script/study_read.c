@@ -89,8 +89,7 @@ static void check_case(lua_State *L, bv_study *study, lua_Integer i) {
 }
 
 static void read_cases(lua_State *L, bv_study *study, int index) {
-  expect(L, study, index, LUA_TTABLE, "cases");
-  lua_Integer count = (lua_Integer) lua_rawlen(L, index);
+  lua_Integer count = bv_study_check_list(L, study, index, "cases", "tables");
   if (count < 1 || count > BV_CASES_MOST)
     bv_study_fail(L, study, "cases: expected a list of 1 to %d, found %I",
                   BV_CASES_MOST, (LUAI_UACINT) count);

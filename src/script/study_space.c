@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "base/utf8.h"
 #include "script/fields.h"
 #include "script/study_state.h"
@@ -15,10 +16,7 @@
 /* Every entry of the list at index must be a text; returns its length. */
 static lua_Integer check_texts(lua_State *L, bv_study *study, int index,
                                const char *name) {
-  if (!lua_istable(L, index))
-    bv_study_fail(L, study, "%s: expected a list of names, found %s", name,
-                  bv_fields_push_found(L, index));
-  lua_Integer count = (lua_Integer) lua_rawlen(L, index);
+  lua_Integer count = bv_study_check_list(L, study, index, name, "names");
   for (lua_Integer i = 1; i <= count; i++) {
     if (lua_rawgeti(L, index, i) != LUA_TSTRING)
       bv_study_fail(L, study, "%s[%I]: expected a name, found %s", name,
@@ -236,6 +234,16 @@ size_t bv_study_variable(const bv_study *study, const char *name) {
   return i;
 }
 
+static void no_variable(lua_State *L, const bv_study *study, lua_Integer p,
+                        const char *name) {
+  bv_nearest nearest = bv_nearest_begin(name);
+  for (size_t i = 0; i < study->problem.space.count; i++)
+    bv_nearest_offer(&nearest, study->variables[i].name);
+  bv_study_fail(L, study, "start[%I]: no variable \"%s\"%s%s%s",
+                (LUAI_UACINT) p, name, nearest.best ? "; did you mean \"" : "",
+                nearest.best ? nearest.best : "", nearest.best ? "\"?" : "");
+}
+
 /* Point p is the table at the top. */
 static void read_start(lua_State *L, bv_study *study, lua_Integer p,
                        double *x) {
@@ -252,20 +260,16 @@ static void read_start(lua_State *L, bv_study *study, lua_Integer p,
         lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : "";
     size_t i = bv_study_variable(study, name);
     if (i == count)
-      bv_study_fail(L, study, "start[%I]: no variable \"%s\"", (LUAI_UACINT) p,
-                    name);
+      no_variable(L, study, p, name);
     x[i] = start_value(L, study, p, i);
   }
 }
 
 void bv_study_read_start(lua_State *L, bv_study *study, int index) {
-  lua_Integer count =
-      lua_istable(L, index) ? (lua_Integer) lua_rawlen(L, index) : 0;
-  if (!lua_istable(L, index) || count > BV_STARTS_MOST)
-    bv_study_fail(L, study,
-                  "start: expected a list of at most %d points, "
-                  "found %s",
-                  BV_STARTS_MOST, bv_fields_push_found(L, index));
+  lua_Integer count = bv_study_check_list(L, study, index, "start", "points");
+  if (count > BV_STARTS_MOST)
+    bv_study_fail(L, study, "start: expected at most %d points, found %I",
+                  BV_STARTS_MOST, (LUAI_UACINT) count);
   if (count == 0)
     return;
   size_t width = study->problem.space.count;

@@ -6,6 +6,8 @@
 
 #include <stdarg.h>
 
+#include "script/fields.h"
+
 const char *bv_study_keep(lua_State *L, bv_study *study, int index) {
   lua_pushvalue(L, index);
   lua_rawgeti(L, LUA_REGISTRYINDEX, study->anchor);
@@ -46,4 +48,22 @@ void bv_study_fail_at(lua_State *L, const bv_study *study,
   lua_pushvfstring(L, format, arguments);
   va_end(arguments);
   raise_both(L);
+}
+
+lua_Integer bv_study_check_list(lua_State *L, const bv_study *study, int index,
+                                const char *name, const char *what) {
+  if (!lua_istable(L, index))
+    bv_study_fail(L, study, "%s: expected a list of %s, found %s", name, what,
+                  bv_fields_push_found(L, index));
+  lua_Integer count = (lua_Integer) lua_rawlen(L, index);
+  for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
+    if (lua_type(L, -2) == LUA_TSTRING)
+      bv_study_fail(L, study, "%s: expected a list, found the key \"%s\"", name,
+                    lua_tostring(L, -2));
+    if (!lua_isinteger(L, -2) || lua_tointeger(L, -2) < 1 ||
+        lua_tointeger(L, -2) > count)
+      bv_study_fail(L, study, "%s: expected a list, found the key %s", name,
+                    bv_fields_push_found(L, lua_gettop(L) - 1));
+  }
+  return count;
 }

@@ -93,6 +93,11 @@ void bv_study_fail_at(lua_State *L, const bv_study *study,
                       const bv_needed *needed, const char *format, ...)
     __attribute__((noreturn));
 
+/* Raises where the value at index is no list: a table with no keys but 1, 2, …
+ * what tells of what: "expected a list of WHAT". Returns its length. */
+lua_Integer bv_study_check_list(lua_State *L, const bv_study *study, int index,
+                                const char *name, const char *what);
+
 /* Fills in the lines of needed. study_lines.c */
 void bv_study_find_lines(bv_study *study);
 

@@ -110,3 +110,15 @@ LUA
   # four points are tried before the search
   [ "$(grep -c '^called$' <<<"$stderr")" -eq $((4 + 200 + 2 * rows)) ]
 }
+
+@test "results that depend on more than the point are told" {
+  study counts.lua '    calls = (calls or 0) + 1' '    x.a = x.a + 1e-9 * calls'
+  "$BRIMVOLT" search counts.lua --evaluations 400 --jobs 1 --output counts.csv 2>err
+  cat err
+  [[ $(<err) =~ ([0-9]+)\ of\ ([0-9]+)\ designs\ gave\ other\ objectives\ when\ evaluated\ again ]]
+  [ "${BASH_REMATCH[1]}" -gt 0 ]
+  grep -q 'brimvolt point counts.lua' err
+  study steady.lua ''
+  "$BRIMVOLT" search steady.lua --evaluations 400 --output steady.csv 2>err
+  ! grep -q 'other objectives' err
+}

@@ -80,3 +80,19 @@ told() {
   [ "$status" -eq 65 ]
   [[ $stderr == *'job.lua:8: not done yet'* ]]
 }
+
+@test "a limit's own function that errs at every point is told" {
+  sed -i 's/window_fill = .*/window_fill = { max = function(r) return r.allowed end },/
+    s/core = "ETD34/core = x.turns_ratio > 30 and "EFD15\/8\/5" or "ETD34/' job.lua
+  refused 65 'job.lua: cannot evaluate any of 64 points: job.lua:16: design has no field "allowed"' check job.lua
+  command=$(sed -n 's/^ *the first: brimvolt //p' <<<"$stderr")
+  run --separate-stderr bash -c "'$BRIMVOLT' $command"
+  [ "$status" -eq 65 ]
+  [[ $stderr == *'design has no field "allowed"'* ]]
+}
+
+@test "a limit's own function without an end is told at once" {
+  sed -i 's/window_fill = .*/window_fill = { max = function() while true do end end },/
+    s/if d.reason/if x.turns_ratio > 30 then return { reason = "large ratio" } end\n&/' job.lua
+  refused 65 'job.lua: cannot evaluate any of 4 points: ' check job.lua
+}

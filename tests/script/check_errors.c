@@ -139,6 +139,25 @@ START_TEST(wrong_tables) {
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v' }, start = { { b = 1 } } }",
        "study.lua: start[1]: no variable \"b\""},
+      {"local space = require 'brimvolt.space'\n"
+       "return { variables = { turns = space.real(0, 1) }, start = { { turn = "
+       "1 } }, evaluate = print }",
+       "study.lua: start[1]: no variable \"turn\"; did you mean \"turns\"?"},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  minimise = { 'v' }, start = { a = 1 } }",
+       "study.lua: start: expected a list, found the key \"a\""},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  minimise = { 'v', first = 'w' } }",
+       "study.lua: minimise: expected a list, found the key \"first\""},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  maximise = { [2] = 'v' } }",
+       "study.lua: maximise: expected a list, found the key 2"},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  minimise = { 'v' }, order = { a = 1 } }",
+       "study.lua: order: expected a list, found the key \"a\""},
+      {HEAD "return { variables = variables, evaluate = evaluate,\n"
+            "  minimise = { 'v' }, cases = { cold = { name = 'cold' } } }",
+       "study.lua: cases: expected a list, found the key \"cold\""},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v' }, start = { { a = 3 } } }",
        "study.lua: start[1].a: expected a number from 0.0 to 1.0, found 3"},
@@ -170,8 +189,10 @@ START_TEST(wrong_limits) {
       {LIMIT("{ v = 5 }"),
        "study.lua: limits.v: expected { min = , max = }, found 5"},
       {LIMIT("{ v = { maximum = 5 } }"),
-       "study.lua: limits.v: unknown name the text \"maximum\"; known are min, "
-       "max, scale"},
+       "study.lua: limits.v: unknown name \"maximum\"; known are min, max, "
+       "scale"},
+      {LIMIT("{ v = { 1 } }"),
+       "study.lua: limits.v: expected min, max or scale, found the key 1"},
       {LIMIT("{ v = { max = '5' } }"),
        "study.lua: limits.v.max: expected a number or a function of the "
        "results, found the text \"5\""},

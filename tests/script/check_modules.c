@@ -227,6 +227,9 @@ START_TEST(wrong_arguments_are_told) {
       {"charger.job { supply_voltage = { min = 30, nominal = 24 } }",
        "charger.job: supply_voltage: expected min <= nominal <= max, found "
        "30.0, 24.0 and 24.0 V"},
+      {"charger.job { supply_voltage = '24 V' }",
+       "charger.job: supply_voltage: expected a number of V or { min, nominal, "
+       "max }, found the text \"24 V\""},
       {"charger.job { supply_voltage = { typ = 24 } }",
        "charger.job: supply_voltage: unknown name \"typ\"; known are min, "
        "nominal, max"},
@@ -263,6 +266,9 @@ START_TEST(wrong_arguments_are_told) {
        "charger.design: expected names, found the key 1"},
       {JOB "return charger.design(job, { " CHOICES " }).charge_tim",
        "design has no field \"charge_tim\"; did you mean \"charge_time\"?"},
+      {JOB "return charger.design(job, { " CHOICES " }).output_rms",
+       "design has no field \"output_rms\"; \"brimvolt explain --list\" has "
+       "every name\n"},
       {JOB "charger.design(job, { " CHOICES " }).charge_time = 5",
        "design.charge_time: the model computes it; give a result of your own "
        "another name"},
