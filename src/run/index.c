@@ -6,8 +6,10 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 #include <zlib.h>
 
+#include "base/file.h"
 #include "table/csvfile.h"
 
 /* Entries of a slice */
@@ -24,11 +26,26 @@ void bv_entries_title(const bv_manifest *manifest, size_t slice,
 
 typedef struct reader {
   const bv_manifest *manifest;
-  const char *path, *title;
+  const char *folder, *path, *title;
   bool titled;
   bv_entry_take take;
   void *context;
 } reader;
+
+static bool is_there(const char *folder, const char *name, const char *ending) {
+  char path[BV_PATH_SIZE];
+  return bv_path_print(path, NULL, "%s/cases/%s%s", folder, name, ending) ==
+             BV_OK &&
+         access(path, F_OK) == 0;
+}
+
+/* A case whose front was taken away is as good as never searched. */
+static void forget_without_front(const reader *r, bv_entry *entry) {
+  const char *name = bv_manifest_case(r->manifest, entry->number);
+  if (entry->rows > 0 && !(is_there(r->folder, name, ".csv") &&
+                           is_there(r->folder, name, ".schema.json")))
+    *entry = (bv_entry){.number = entry->number};
+}
 
 static bv_status take_line(void *context, const char *text, bv_error *error) {
   reader *r = context;
@@ -44,6 +61,7 @@ static bv_status take_line(void *context, const char *text, bv_error *error) {
       entry.number >= bv_manifest_cases(r->manifest))
     return bv_fail(error, BV_BAD_DATA, "%s: expected an entry, found '%.100s'",
                    r->path, text);
+  forget_without_front(r, &entry);
   return r->take(r->context, &entry, error);
 }
 
@@ -58,7 +76,7 @@ bv_status bv_entries_read(const char *folder, const bv_manifest *manifest,
   bv_entries_title(manifest, slice, &title);
   if (status == BV_OK && title.failed)
     status = bv_fail(error, BV_INTERNAL, "out of memory");
-  reader r = {manifest, path, title.text, false, take, context};
+  reader r = {manifest, folder, path, title.text, false, take, context};
   if (status == BV_OK)
     status = bv_journal_read(path, take_line, &r, end, error);
   bv_buffer_free(&title);

@@ -17,7 +17,8 @@ typedef bv_status (*bv_entry_take)(void *context, const bv_entry *entry,
 void bv_entries_title(const bv_manifest *manifest, size_t slice,
                       bv_buffer *text);
 
-/* Reads one slice's entries. BV_BAD_DATA: damaged, or of another sweep.
+/* Reads one slice's entries; one whose front isn't in the folder any more is
+ * BV_CASE_MISSING. BV_BAD_DATA: damaged, or of another sweep.
  * BV_NO_INPUT. */
 bv_status bv_entries_read(const char *folder, const bv_manifest *manifest,
                           size_t slice, bv_entry_take take, void *context,

@@ -95,6 +95,9 @@ static bv_status take_entry(void *context, const bv_entry *entry,
   bv_sweep_state *sweep = context;
   (void) error;
   bool is_final = bv_case_is_final(entry->status);
+  if (entry->status == BV_CASE_MISSING && !sweep->options->drive.quiet)
+    fprintf(stderr, "the front of case '%s' is gone: it is searched again\n",
+            bv_study_case_name(sweep->study, entry->number));
   if (is_final && !sweep->settled[entry->number]) {
     sweep->meter.settled++;
     sweep->designs += entry->rows > 0;

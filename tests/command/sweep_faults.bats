@@ -72,3 +72,20 @@ unprivileged() {
 @test "killed at any moment, a sweep goes on to the bytes of one that wasn't" {
   "$ROOT/tests/fault/soak" "${BV_SOAK_KILLS:-12}" cases.lua
 }
+
+@test "a case whose front was taken away is missing, and searched again" {
+  sweep whole
+  cp -r whole cut
+  rm "cut/cases/two, or so.csv" cut/cases/four.schema.json
+  run "$BRIMVOLT" status cut
+  [[ $output == *'slice 0/1: stopped, 2 of 4 cases'*'missing slices: 0'* ]]
+  run --separate-stderr "$BRIMVOLT" merge cut
+  [ "$status" -eq 0 ]
+  [[ $stderr == *'2 cases are missing'* ]]
+  grep -q '^four,missing,' cut/index.csv
+  run --separate-stderr "$BRIMVOLT" sweep cases.lua --output cut --evaluations 1200
+  [ "$status" -eq 0 ]
+  [[ $stderr == *"the front of case 'two, or so' is gone: it is searched again"* ]]
+  [[ $stderr == *"the front of case 'four' is gone: it is searched again"* ]]
+  same whole cut
+}
