@@ -9,23 +9,46 @@ void bv_help_usage(const bv_command *command, bv_buffer *text) {
                   command->takes);
 }
 
-static void append_option(const bv_option *option, bv_buffer *text) {
-  char left[64] = "";
-  bv_buffer head = {0};
-  bv_buffer_print(&head, "--%s%s%s", option->name, option->value ? " " : "",
+/* "--name VALUE", and how wide it is: characters, not bytes. */
+static size_t print_head(const bv_option *option, bv_buffer *head) {
+  size_t width = 0;
+  head->length = 0;
+  bv_buffer_print(head, "--%s%s%s", option->name, option->value ? " " : "",
                   option->value ? option->value : "");
-  if (!head.failed && head.length < sizeof left)
-    memcpy(left, head.text, head.length + 1);
+  for (const char *at = head->failed ? "" : head->text; *at; at++)
+    width += ((unsigned char) *at & 0xc0) != 0x80;
+  return width;
+}
+
+static void append_option(const bv_option *option, size_t widest,
+                          bv_buffer *text) {
+  bv_buffer head = {0};
+  size_t width = print_head(option, &head);
+  bv_buffer_print(text, "  %s%*s  %s\n", head.failed ? "" : head.text,
+                  (int) (widest - width), "", option->meaning);
   bv_buffer_free(&head);
-  bv_buffer_print(text, "  %-22s %s\n", left, option->meaning);
+}
+
+static size_t find_widest(const bv_option *options) {
+  size_t widest = 0;
+  bv_buffer head = {0};
+  for (const bv_option *option = options; option->name; option++) {
+    size_t width = print_head(option, &head);
+    widest = width > widest ? width : widest;
+  }
+  bv_buffer_free(&head);
+  return widest;
 }
 
 void bv_help_command(const bv_command *command, bv_buffer *text) {
+  static const bv_option help = {.name = "help", .meaning = "this text"};
+  size_t widest = find_widest(command->options), least = strlen("--help");
+  widest = widest > least ? widest : least;
   bv_help_usage(command, text);
   bv_buffer_print(text, "\n%s\n\noptions:\n", command->summary);
   for (const bv_option *option = command->options; option->name; option++)
-    append_option(option, text);
-  bv_buffer_print(text, "  %-22s %s\n", "--help", "this text");
+    append_option(option, widest, text);
+  append_option(&help, widest, text);
   bv_buffer_print(text, "\nexample: %s\n", command->example);
 }
 

@@ -2,9 +2,11 @@
 /* brimvolt merge: one front of many. */
 #include "run/merge.h"
 
+#include <errno.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #include "cli/command.h"
 #include "cli/out.h"
@@ -79,6 +81,9 @@ static bv_status choose_output(const merge_options *options,
     return bv_path_print(path, error, "%s", options->output);
   if (words->count == 1 && is_folder(words->words[0]))
     return bv_path_print(path, error, "%s/front.csv", words->words[0]);
+  if (words->count == 1 && access(words->words[0], F_OK) != 0)
+    return bv_fail(error, BV_NO_INPUT, "%s: %s", words->words[0],
+                   strerror(errno));
   return bv_fail(error, BV_USAGE, "merge: expected --output FRONT.csv");
 }
 

@@ -72,6 +72,15 @@ static double share(size_t part, size_t whole) {
   return whole ? 100 * (double) part / (double) whole : 0;
 }
 
+/* Three digits, without a power of ten where the number is large. */
+static void append_three(double value, bv_buffer *text) {
+  double step = pow(10, floor(log10(value)) - 2);
+  if (value >= 100)
+    bv_buffer_print(text, "%.0f", round(value / step) * step);
+  else
+    bv_buffer_print(text, "%.3g", value);
+}
+
 static void append_cost(const survey *s, size_t jobs, bv_buffer *text) {
   double seconds = 0;
   size_t timed = 0;
@@ -83,10 +92,15 @@ static void append_cost(const survey *s, size_t jobs, bv_buffer *text) {
   if (timed == 0 || !(seconds > 0))
     return;
   double each = seconds / (double) timed;
-  bv_buffer_print(text,
-                  "cost         %.3g us an evaluation, %.3g/s with %zu "
-                  "worker%s\n",
-                  each * 1e6, (double) jobs / each, jobs, jobs == 1 ? "" : "s");
+  bool is_ms = each >= 1e-3, is_s = each >= 1;
+  bv_buffer_print(text, "cost         ");
+  append_three(each * (is_s ? 1 : is_ms ? 1e3 : 1e6), text);
+  bv_buffer_print(text, " %s an evaluation, ",
+                  is_s    ? "s"
+                  : is_ms ? "ms"
+                          : "us");
+  append_three((double) jobs / each, text);
+  bv_buffer_print(text, "/s with %zu worker%s\n", jobs, jobs == 1 ? "" : "s");
 }
 
 static bv_status append_failures(const survey *s, bv_pool *pool,
@@ -132,6 +146,10 @@ static void append_limits(const survey *s, bv_buffer *text) {
   size_t count = bv_ends_list(s->study, ends);
   if (count == 0)
     return;
+  if (s->evaluated == 0) {
+    bv_buffer_print(text, "No point tells of the limits.\n");
+    return;
+  }
   bv_buffer_print(text, "      met    alone  limit (alone: forbids what all "
                         "others allow)\n");
   for (size_t i = 0; i < count; i++)

@@ -205,6 +205,8 @@ void bv_study_take(lua_State *L, bv_study *study, int index,
   for (size_t i = 0; i < study->needed_count; i++)
     values[i] = read_needed(L, study, index, &study->needed[i], evaluation->x);
   bool graded = is_graded(study, values);
+  if (!graded)
+    refuse_impossible(L, study, index);
   for (size_t i = 0; i < study->needed_count; i++)
     if (!graded || !isnan(values[i]))
       check_finite(L, study, index, &study->needed[i], values[i]);

@@ -89,8 +89,11 @@ const binds = m => m < .01 ? " binds" : "";
 /* What the reader has set. */
 const ranges = new Map(), chosen = new Set(), knees = new Set(data.knees);
 const kept = new Uint8Array(count);
-const rank = c => c.role === "id" ? 0 : isAim(c) ? 1
-  : c.role === "variable" ? 2 : isLimited(c) ? 3 : 4;
+/* A word right behind the row's number tells where it comes from. */
+const isSource = c => c.text && idColumn === columns[0] &&
+  columns.slice(1, columns.indexOf(c) + 1).every(d => d.role === "result");
+const rank = c => c.role === "id" ? 0 : isAim(c) ? 1 : isSource(c) ? 2
+  : c.role === "variable" ? 3 : isLimited(c) ? 4 : 5;
 const ordered = [...columns].sort((a, b) => rank(a) - rank(b))
   .filter(c => c.values && c.role !== "id");
 const shown = new Set(ordered.slice(0, 9));
@@ -549,6 +552,7 @@ press("free", () => { ranges.clear(); page = 0; makeBoxes(); });
 press("save-kept", () => save(order, "kept.csv"));
 press("save-chosen", () => save([...chosen], "chosen.csv"));
 document.querySelector("main").hidden = false;
+$("caution").hidden = !columns.some(c => c.name === "stored_energy");
 makeBoxes();
 drawNear();
 refresh();

@@ -154,6 +154,14 @@ static bv_status sort_rows(selection *work, bv_error *error) {
 /* Where a column comes when none are named: smaller first. */
 enum { FIRST, NEAR, AIM, CHOICE, LIMITED, OTHER, STANDINGS };
 
+/* What stands right behind `row` tells where a row comes from. */
+static bool tells_source(const bv_front *front, size_t index) {
+  for (size_t i = 1; i < index; i++)
+    if (front->column[i].role != BV_ROLE_RESULT)
+      return false;
+  return index > 0 && front->column[0].role == BV_ROLE_ID;
+}
+
 static int standing(const bv_front *front, size_t index) {
   static const int standings[BV_ROLE_COUNT] = {[BV_ROLE_ID] = FIRST,
                                                [BV_ROLE_MINIMISE] = AIM,
@@ -165,6 +173,8 @@ static int standing(const bv_front *front, size_t index) {
     return standings[column->role];
   if (bv_front_tells_near(front, index))
     return NEAR;
+  if (tells_source(front, index))
+    return FIRST;
   bool is_limited = isfinite(column->limit_min) || isfinite(column->limit_max);
   return is_limited ? LIMITED : OTHER;
 }

@@ -219,3 +219,7 @@ edit() {
   [[ $stderr != *evaluations* ]]
   refused 64 '--output: expected FRONT.csv, found nothing' search slow.lua --output ''
 }
+
+@test "a folder to merge that isn't there" {
+  refused 66 'nowhere: No such file or directory' merge "$BATS_TEST_TMPDIR/nowhere"
+}

@@ -49,3 +49,16 @@ LUA
   [ "$status" -eq 65 ]
   [[ $output == *"study.lua:5: too far"* ]]
 }
+
+@test "where no point can be evaluated nothing is told of the limits" {
+  sed -i 's/return { a/return { reason = "too dear", a/' study.lua
+  run "$BRIMVOLT" check study.lua
+  [ "$status" -eq 0 ]
+  [[ $output == *"evaluated    0 of 500 points, 0 feasible (0.0 %)"*"No point tells of the limits."*"study.lua: impossible: too dear"* ]]
+  [[ $output != *"at most"* ]]
+}
+
+@test "the cost is told in plain numbers" {
+  run "$BRIMVOLT" check study.lua
+  [[ $output =~ cost\ +[0-9.]+\ us\ an\ evaluation,\ [0-9]+/s\ with ]]
+}

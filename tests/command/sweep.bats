@@ -31,6 +31,7 @@ slow() {
   [ "$(head -n 1 out/index.csv)" = "case,status,evaluations,feasible,rows,hypervolume,best_f,best_g,failed_error,failed_not_a_number,failed_timeout,failed_memory,failed_crash,reason,seconds" ]
   grep -q '^"two, or so",done,1200,[0-9]*,' out/index.csv
   head -n 1 out/front.csv | grep -q '^row,case,case_row,a,b,f,g$'
+  "$BRIMVOLT" table out/front.csv --format csv | head -n 1 | grep -q '^row,case,case_row,f,g,a,b$'
   [ -z "$(ls out/slices/*.diary out/slices/*.lock 2>/dev/null)" ]
 }
 

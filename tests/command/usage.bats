@@ -19,6 +19,20 @@ load common
   done
 }
 
+@test "the meanings of a command's options begin in one column" {
+  local LC_ALL=C.UTF-8 command line place
+  for command in $("$BRIMVOLT" --help | sed -n '/^commands:/,/^$/s/^  \([a-z]*\) .*/\1/p'); do
+    place=
+    while IFS= read -r line; do
+      echo "$command: $line"
+      [[ $line =~ ^\ \ --.*[^\ ]\ \ +([^\ ].*)$ ]]
+      : "${place:=$((${#line} - ${#BASH_REMATCH[1]}))}"
+      [ $((${#line} - ${#BASH_REMATCH[1]})) -eq "$place" ]
+    done < <("$BRIMVOLT" $command --help | grep '^  --')
+    [ -n "$place" ]
+  done
+}
+
 @test "the version is told" {
   run "$BRIMVOLT" --version
   [ "$status" -eq 0 ]

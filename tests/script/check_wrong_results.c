@@ -52,6 +52,8 @@ START_TEST(wrong_evaluations) {
        BV_OUTCOME_NOT_A_NUMBER},
       {EVALUATE("return { reason = 'too dear', cost = 0/0 }", ""),
        "study.lua: impossible: too dear", BV_OUTCOME_NOT_A_NUMBER},
+      {EVALUATE("return { reason = 'too dear', cost = 1 }", ""),
+       "study.lua: impossible: too dear", BV_OUTCOME_NOT_A_NUMBER},
       {EVALUATE("return { reason = 'stall' }", ""),
        "study.lua: impossible: stall (node capacitance, ",
        BV_OUTCOME_NOT_A_NUMBER},

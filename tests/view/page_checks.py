@@ -106,6 +106,53 @@ class Checks:
         assert self.ids() == list(range(1, 41))
         self.quiet()
 
+    def page_with(self, name, index, column, values):
+        """The page of an ordinary front with one more column of results."""
+        path = os.path.join(self.folder, name + ".csv")
+        write_front(path, ordinary, 6, "More")
+        with open(path, newline="") as file:
+            rows = list(csv.reader(file))
+        for row, cell in zip(rows, [column] + values):
+            row.insert(index, cell)
+        with open(path, "w", newline="") as file:
+            csv.writer(file, lineterminator="\n").writerows(rows)
+        with open(path[:-4] + ".schema.json") as file:
+            schema = json.load(file)
+        kind = "string" if isinstance(values[0], str) else "number"
+        schema["fields"].insert(index, {"name": column, "title": column,
+                                        "role": "result", "type": kind})
+        with open(path[:-4] + ".schema.json", "w") as file:
+            json.dump(schema, file)
+        page = path[:-4] + ".html"
+        subprocess.run([self.program, "page", path, "--output", page],
+                       check=True)
+        self.browser.complaints.clear()
+        self.browser.open(page)
+
+    def heads(self):
+        return self.browser.evaluate(
+            "[...document.querySelectorAll('#rows thead th')]"
+            ".map(e => e.textContent)")
+
+    def check_the_case_of_a_row_is_shown(self):
+        self.page_with("case", 1, "case", ["cold, dry", "hot"] * 3)
+        heads = self.heads()
+        names = [head.rstrip("↓↑ ") for head in heads]
+        assert names.index("case") == names.index("core") - 1, names
+        self.page_with("remark", 6, "remark", ["good", "bad"] * 3)
+        assert "core" in self.heads() and self.heads()[-2] != "case"
+        self.quiet()
+
+    def check_the_caution_stands_where_energy_is_stored(self):
+        self.page_with("stored", 6, "stored_energy", [37.0 + i for i in
+                                                      range(6)])
+        shown = "getComputedStyle(document.getElementById('caution')).display"
+        assert self.browser.evaluate(shown) == "block"
+        assert "can kill" in self.words(self.browser.pdf())
+        self.page("no_energy", ordinary, 40)
+        assert self.browser.evaluate(shown) == "none"
+        self.quiet()
+
     def check_brush_keeps_a_range_in_every_view(self):
         self.page("brush", ordinary, 40)
         self.browser.drag("#pair", (0.3, 0.05), (0.6, 0.9))
