@@ -148,17 +148,23 @@ static double first_guess(const bv_stage *s, double ratio, bv_ring_base *base) {
   return time;
 }
 
-/* That instant and the ring at it, by Newton steps on the damped ring from the
- * instant of the cycle before. */
+/* Halley's step from a ring to where its voltage is -ratio, s. */
+static double step_to(const bv_stage *s, double ratio, const bv_ring *at) {
+  double newton = (at->voltage + ratio) * s->csw / at->current;
+  double bend = (at->voltage / at->current - s->rp) * s->per_l;
+  return newton / (1 + newton / 2 * bend);
+}
+
+/* That instant and the ring at it, from the instant of the cycle before. */
 static double fall_time(const bv_stage *s, double ratio, bv_ring_base *base,
                         bv_ring *at) {
   bool guessed = !(base->time > 0);
   double time = guessed ? first_guess(s, ratio, base) : base->last;
   for (int i = 0; i < 8; i++) {
     *at = ring_near(s, time, base);
-    double step = (at->voltage + ratio) * s->csw / at->current;
+    double step = step_to(s, ratio, at);
     double units = fabs(step) * s->rate;
-    if (units < 0.1) {
+    if (units < (guessed ? 0.5 : 0.1)) {
       time += step;
       if (units < 1e-4) {
         at->current += step * (at->voltage - s->rp * at->current) * s->per_l;
