@@ -6,12 +6,12 @@
 -- the secondary, to double, or to stack stages?
 --
 -- Answer (20 000 evaluations, seed 1, about 3 s on two cores): one winding with
--- one diode serves every core from 79 cm3 (1.8 J) to 5.5 cm3 (7.0 J). A split into
--- two or four saves a tenth of the loss and more on cores above 35 cm3, at as many
--- diodes.
--- Doublers and ladders are beaten everywhere: their first recharge pulses ask for
--- a large switch or a small series capacitor. Where the study has nothing else to
--- choose from, a doubler on 7.6 cm3 loses 7.4 J against 5.1 J.
+-- one diode serves every core from 79 cm3 (1.9 J) to 11.5 cm3 (3.9 J). A split into
+-- two or four saves a tenth of the loss on cores above 24 cm3, at as many diodes.
+-- From 8 cm3 down a doubler does as well or better, with a secondary of half the
+-- turns: 6.3 J on 5.5 cm3. Above, it is beaten: its first recharge pulses ask for a
+-- large switch or a small series capacitor. Doublers on sections and ladders are
+-- beaten everywhere.
 --
 -- Run: brimvolt search scripts/07-rectifiers.lua --output front.csv
 --      brimvolt table front.csv --keep 'kind == "split"'

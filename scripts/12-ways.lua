@@ -6,12 +6,11 @@
 -- same time and with the same parts, lose less or do with a smaller core?
 --
 -- Answer (3000 evaluations, seed 1, about 3 s on two cores): the boundary loses
--- 2.3 J, and nothing loses noticeably less. A constant output current saves a
--- thousandth of a joule at best and needs 1.6 times the core, since it wastes power
--- at the start. Between two levels the charger does with 0.6 of the core and two
--- thirds of the peak current, at twice the loss: it switches with current at both
--- edges and turns on against the whole node. A fixed frequency (more RMS current)
--- is beaten everywhere.
+-- 2.4 J, and nothing loses noticeably less. A constant output current saves 2 % of
+-- it at best and needs 1.6 times the core, since it wastes power at the start.
+-- Between two levels the charger does with 0.6 of the core, at twice the loss: it
+-- switches with current at both edges and turns on against the whole node. A fixed
+-- frequency (more RMS current) is beaten everywhere.
 --
 -- Run: brimvolt search scripts/12-ways.lua --evaluations 3000 --output front.csv
 --      brimvolt point scripts/12-ways.lua way=fixed_frequency turns_ratio=20

@@ -18,6 +18,7 @@
 #include "model/doubler_start.h"
 #include "model/gap.h"
 #include "model/insulation.h"
+#include "model/leakage.h"
 #include "model/switch.h"
 #include "model/thermal.h"
 #include "model/winding.h"
@@ -51,6 +52,7 @@ typedef struct bv_side {
   double height;        /* m, to be used by the stacks and their gaps */
   const bv_wire *fixed; /* the designer's wire, or NULL */
   int kind;             /* of relaxed wire, see design_wire.c; 0: not chosen */
+  double share;         /* of the height that relaxed wire uses */
   const bv_wire *wire;  /* from the catalogue, or NULL */
   double diameter;      /* m, bare, of a strand */
   double overall;       /* m, whole wire */
@@ -172,12 +174,20 @@ void bv_build_wire(const bv_build *build, bv_side *side, double frequency);
 bv_doubler_start bv_build_start(const bv_build *build, double supply,
                                 double peak);
 
+/* Capacitance of a side by itself as the primary sees it, F. */
+double bv_build_own_capacitance(const bv_build *build, const bv_side *side,
+                                bool primary);
+
+/* The leakage's path for a mean turn and a height of copper, both in m. */
+bv_leakage_path bv_build_leakage_path(const bv_build *build, double mean_turn,
+                                      double copper);
+
 /* What the clamp takes at a supply, a reflected voltage and a current, were
- * the switch off at once; and with the switch. */
+ * the switch off at once; and with the switch, for any leakage in H. */
 bv_clamp_pulse bv_build_clamp(const bv_build *build, double supply,
                               double reflected, double current);
-bv_turn_off bv_build_turn_off(const bv_build *build, double supply,
-                              double reflected, double current);
+bv_turn_off bv_build_turn_off(const bv_build *build, double leakage,
+                              double supply, double reflected, double current);
 
 /* The cycle at an output voltage of the present build with an inductance in H
  * at a supply. */
@@ -227,6 +237,17 @@ static inline double bv_build_reflected(const bv_build *build, double supply,
   double wound = output / bv_build_multiple(build) + drops;
   double reflected = wound / build->ratio;
   return bv_build_stages(build) > 0 ? reflected - supply : reflected;
+}
+
+/* Mean over a charge from 0 V of the time in which the secondary of an
+ * inductance times peak current in V s conducts: every cycle brings the same
+ * energy, so that the mean of 1/v is 2 over the target's. */
+static inline double bv_build_mean_off(const bv_build *build, double linkage) {
+  double supply = build->job->supply_voltage.nominal;
+  double reflected =
+      bv_build_reflected(build, supply, build->job->target_voltage);
+  double recharge = bv_build_stages(build) > 0 ? linkage / supply : 0;
+  return reflected > 0 ? 2 * linkage / reflected + recharge : recharge;
 }
 
 static inline double bv_least(double a, double b) {

@@ -88,15 +88,32 @@ static void survey_wires(bv_build *build) {
   }
 }
 
-/* Peak current with the overshoot of the turn-off delay, for an inductance
- * whose on- and off-time take 0.6 of the shortest period. */
+/* Inductance times peak current, V s, whose ramps take 0.8 of the shortest
+ * period: at the highest supply and the target. */
+static double expected_linkage(const bv_build *build) {
+  double supply = build->job->supply_voltage.max;
+  double reflected =
+      bv_build_reflected(build, supply, build->job->target_voltage);
+  double ramps = 0.8 / build->choice->max_frequency;
+  double slopes = reflected > 0 ? 1 / supply + 1 / reflected : 1 / supply;
+  return ramps / slopes;
+}
+
+/* Peak current with the overshoot of the turn-off delay. */
 static double expected_peak(const bv_build *build) {
   const bv_job *job = build->job;
-  double supply = job->supply_voltage.max;
-  double reflected = bv_build_reflected(build, supply, job->target_voltage);
-  double share = job->turn_off_delay * build->choice->max_frequency / 0.6;
-  double slopes = reflected > 0 ? 1 + supply / reflected : 1;
-  return build->choice->peak_current * (1 + share * slopes);
+  double overshoot =
+      job->supply_voltage.max * job->turn_off_delay / expected_linkage(build);
+  return build->choice->peak_current * (1 + overshoot);
+}
+
+/* What the two share; the voltage and the conduction are to be filled in. */
+static bv_stress stress_of(const bv_build *build, double current) {
+  const bv_job *job = build->job;
+  return (bv_stress){.current = current,
+                     .voltage_derating = job->voltage_derating,
+                     .current_derating = job->current_derating,
+                     .sharing = 1};
 }
 
 /* Reverse voltage of one diode position at the target and a supply. */
@@ -111,12 +128,10 @@ static double position_voltage(const bv_build *build, double supply) {
 static bv_reason take_diode(bv_build *build) {
   const bv_job *job = build->job;
   const bv_choice *choice = build->choice;
-  bv_stress stress = {position_voltage(build, job->supply_voltage.max),
-                      expected_peak(build) / build->ratio,
-                      job->voltage_derating,
-                      job->current_derating,
-                      job->sharing_derating,
-                      0.4 / choice->max_frequency};
+  bv_stress stress = stress_of(build, expected_peak(build) / build->ratio);
+  stress.voltage = position_voltage(build, job->supply_voltage.max);
+  stress.sharing = job->sharing_derating;
+  stress.conduction = bv_build_mean_off(build, expected_linkage(build));
   build->series = choice->series_diodes;
   build->diode = choice->diode;
   if (!build->diode)
@@ -146,12 +161,9 @@ static bv_reason take_clamp(bv_build *build) {
 
 static bv_reason take_switch(bv_build *build) {
   const bv_job *job = build->job;
-  bv_stress stress = {job->supply_voltage.max + build->clamp_voltage,
-                      expected_peak(build),
-                      job->voltage_derating,
-                      job->current_derating,
-                      1,
-                      0.4 / build->choice->max_frequency};
+  bv_stress stress = stress_of(build, expected_peak(build));
+  stress.voltage = job->supply_voltage.max + build->clamp_voltage;
+  stress.conduction = expected_linkage(build) / job->supply_voltage.nominal;
   build->power_switch = build->choice->power_switch;
   if (!build->power_switch)
     build->power_switch = bv_switch_pick(build->parts->switches,

@@ -55,9 +55,9 @@ static void report_diode(const bv_build *build, bv_design *d) {
 
 /* At the nominal supply. */
 static double clamp_energy(const bv_build *build, const bv_design *d) {
-  return bv_build_turn_off(build, build->job->supply_voltage.nominal,
-                           d->reflected_voltage,
-                           build->nominal.primary_current_max)
+  return bv_build_turn_off(
+             build, build->leakage, build->job->supply_voltage.nominal,
+             d->reflected_voltage, build->nominal.primary_current_max)
       .clamp;
 }
 

@@ -32,9 +32,8 @@ static double returning_current(double supply, double reflected, double l,
   return bv_least(0, supply / l * waited - swing * sqrt(c / l));
 }
 
-static bv_clamp clamp_of(const bv_build *build, double supply) {
-  return (bv_clamp){build->leakage, build->clamp_voltage, build->node_winding,
-                    supply};
+static bv_clamp clamp_of(const bv_build *build, double leakage, double supply) {
+  return (bv_clamp){leakage, build->clamp_voltage, build->node_winding, supply};
 }
 
 /* Nearer to the level than a tenth of it, the reflected voltage counts as that.
@@ -46,14 +45,14 @@ static double below_level(const bv_build *build, double reflected) {
 
 bv_clamp_pulse bv_build_clamp(const bv_build *build, double supply,
                               double reflected, double current) {
-  bv_clamp clamp = clamp_of(build, supply);
+  bv_clamp clamp = clamp_of(build, build->leakage, supply);
   return bv_clamp_take(&clamp, current, below_level(build, reflected));
 }
 
-bv_turn_off bv_build_turn_off(const bv_build *build, double supply,
-                              double reflected, double current) {
+bv_turn_off bv_build_turn_off(const bv_build *build, double leakage,
+                              double supply, double reflected, double current) {
   const bv_switch *part = build->power_switch;
-  bv_clamp clamp = clamp_of(build, supply);
+  bv_clamp clamp = clamp_of(build, leakage, supply);
   return bv_turn_off_take(&clamp, part->current_fall_time,
                           part->output_capacitance, current,
                           below_level(build, reflected));
@@ -63,7 +62,8 @@ bv_turn_off bv_build_turn_off(const bv_build *build, double supply,
 static double released_current(const bv_build *build, double supply,
                                double reflected, double l, double peak) {
   double c = build->node_capacitance, square = peak * peak;
-  bv_turn_off off = bv_build_turn_off(build, supply, reflected, peak);
+  bv_turn_off off =
+      bv_build_turn_off(build, build->leakage, supply, reflected, peak);
   double rise = c * (reflected * reflected - supply * supply) / 2;
   double left = square - 2 * (off.clamp + off.overlap + rise) / l;
   return sqrt(bv_most(left, 0.01 * square));

@@ -98,15 +98,21 @@ static void place_both(bv_build *build) {
   place(build, &build->secondary, inner + build->barrier);
 }
 
+bv_leakage_path bv_build_leakage_path(const bv_build *build, double mean_turn,
+                                      double copper) {
+  return (bv_leakage_path){.turns = build->primary_turns,
+                           .mean_turn = mean_turn,
+                           .width = build->width,
+                           .copper = copper,
+                           .space = interfaces(build) * build->barrier,
+                           .interfaces = interfaces(build)};
+}
+
 static void take_leakage(bv_build *build) {
-  bv_leakage_path path = {
-      .turns = build->primary_turns,
-      .mean_turn =
-          (build->primary.part.mean_turn + build->secondary.part.mean_turn) / 2,
-      .width = build->width,
-      .copper = build->primary.build + build->secondary.build,
-      .space = interfaces(build) * build->barrier,
-      .interfaces = interfaces(build)};
+  const bv_side *primary = &build->primary, *secondary = &build->secondary;
+  bv_leakage_path path = bv_build_leakage_path(
+      build, (primary->part.mean_turn + secondary->part.mean_turn) / 2,
+      primary->build + secondary->build);
   build->leakage = bv_leakage(&path);
 }
 
@@ -137,8 +143,7 @@ static double to_core(const bv_build *build, const bv_side *side) {
 /* The primary against what lies outside of it: its end, the switch, is its
  * outermost layer. Of an interleaved one the middle's two layers face the
  * secondary at half the voltage. */
-static double primary_outside(const bv_build *build) {
-  const bv_side *side = &build->primary;
+static double primary_outside(const bv_build *build, const bv_side *side) {
   double layers = bv_most(1, side->stacks * side->part.layers);
   double barrier = plates(side, build->barrier);
   if (!build->choice->interleaved)
@@ -149,8 +154,7 @@ static double primary_outside(const bv_build *build) {
 /* One section at its own ends: its layers, its first layer against the barrier
  * or the section below, its last against the section above or the core. The
  * cold ends of all sections rest at constant potentials. */
-static double section_capacitance(const bv_build *build) {
-  const bv_side *side = &build->secondary;
+static double section_capacitance(const bv_build *build, const bv_side *side) {
   double layers = bv_most(1, side->part.layers);
   double own = bv_capacitance_winding(between_layers(build, side), layers,
                                       BV_FOLDED, side->chambers);
@@ -164,16 +168,30 @@ static double section_capacitance(const bv_build *build) {
          bv_capacitance_last_layer(outer, layers);
 }
 
+static double secondary_capacitance(const bv_build *build,
+                                    const bv_side *side) {
+  return section_capacitance(build, side) / build->choice->sections;
+}
+
+static double primary_capacitance(const bv_build *build, const bv_side *side) {
+  double layers = bv_most(1, side->part.layers);
+  double own = bv_capacitance_winding(between_layers(build, side), layers,
+                                      BV_FOLDED, 1);
+  return own / side->parts + primary_outside(build, side);
+}
+
+double bv_build_own_capacitance(const bv_build *build, const bv_side *side,
+                                bool primary) {
+  return primary
+             ? primary_capacitance(build, side)
+             : build->ratio * build->ratio * secondary_capacitance(build, side);
+}
+
 static void take_capacitance(bv_build *build) {
   const bv_diode *diode = build->diode;
   double n2 = build->ratio * build->ratio;
-  build->winding_capacitance =
-      section_capacitance(build) / build->choice->sections;
-  const bv_side *primary = &build->primary;
-  double own =
-      bv_capacitance_winding(between_layers(build, primary),
-                             bv_most(1, primary->part.layers), BV_FOLDED, 1);
-  build->winding_reflected = own / primary->parts + primary_outside(build) +
+  build->winding_capacitance = secondary_capacitance(build, &build->secondary);
+  build->winding_reflected = primary_capacitance(build, &build->primary) +
                              n2 * build->winding_capacitance;
   double diodes = bv_most(1, 2 * bv_build_stages(build));
   double positions = diodes / build->choice->sections;

@@ -1,25 +1,29 @@
 /* SPDX-License-Identifier: MIT */
 /* The wire of a winding: the one with the least estimated loss among those
- * that fit the height.
+ * that fit the height, its own and that at turn-off: a high winding has more
+ * leakage, whose energy can cost more than thicker copper saves.
  *
  * Buildable: every wire of the catalogue, whole layers. Relaxed: the same
  * kinds with real sizes: solid as thick as fits, solid at the optimum of skin
  * and proximity loss where that is thinner, and stranded with each strand the
- * catalogue offers, as thick as fits within the catalogue's sizes. The kind is
- * chosen once in a design, so within a kind results are smooth.
+ * catalogue offers, as thick as fits within the catalogue's sizes; none higher
+ * than its leakage is worth. Kind and share of the height are chosen once in a
+ * design, so within a kind results are smooth.
  *
  * The estimate ranks only: skin and proximity effect of round wire in the field
  * of its own winding (low-frequency series, its limit for thick wire), at twice
- * the frequency, as the harmonics of the ramps count (common practice).
- * windingloss.h then gives the loss itself. */
+ * the frequency, as the harmonics of the ramps count (common practice), and
+ * turn-off at 0.7 of the target, half of its energy. windingloss.h and the
+ * charge then give the losses themselves. */
 #include <math.h>
 
 #include "base/constants.h"
 #include "model/copper.h"
 #include "model/design_build.h"
+#include "model/leakage.h"
 #include "model/wire.h"
 
-static const double harmonics = 2;
+static const double harmonics = 2, midway = 0.7;
 
 typedef struct candidate {
   const bv_wire *wire;
@@ -43,9 +47,10 @@ static void lay(const bv_build *build, const bv_side *side, candidate *it) {
   it->build = stack_height(side, it->part.outer - it->part.inner);
 }
 
-/* Loss of the candidate but for what all candidates share. */
-static double loss(const bv_side *side, const candidate *it,
-                   double skin_depth) {
+/* Dc resistance of the candidate times its ac factor, but for what all share.
+ */
+static double resistance(const bv_side *side, const candidate *it,
+                         double skin_depth) {
   double layers = bv_most(side->stacks * it->part.layers, 0.5);
   if (side->parts == 2 && side->stacks == 2 && side->gap == 0)
     layers /= 2; /* halves of a primary lie in fields of their own */
@@ -66,6 +71,96 @@ static void take(bv_side *side, const candidate *it) {
   side->build = it->build;
 }
 
+/* What a side's candidates share. */
+typedef struct ranking {
+  const bv_build *build;
+  const bv_side *side;
+  bool primary;
+  double skin_depth;  /* m */
+  double copper;      /* J of a cycle by `resistance` */
+  double turn_off[3]; /* J of a cycle without height, with half and with all */
+  double swing;       /* J of a cycle by capacitance at the node in F */
+} ranking;
+
+/* Square of the current and time of a cycle: A² s. */
+static double heating(const bv_build *build, bool primary) {
+  double peak = build->choice->peak_current, own = peak / build->ratio;
+  double linkage = build->inductance * peak;
+  return primary
+             ? peak * peak * linkage / build->job->supply_voltage.nominal / 3
+             : own * own * bv_build_mean_off(build, linkage) / 3;
+}
+
+/* What a capacitance costs, J/F: the node that rings down by the reflected
+ * voltage only is discharged by the switch, (Vin - Vr)²/2, the mean over
+ * cycles of equal energy; and of what lifts it, Vr²/4, a tenth is lost on its
+ * way (common practice). */
+static double cost_of_swing(const bv_build *build) {
+  double supply = build->job->supply_voltage.nominal, square = supply * supply;
+  double r = bv_build_reflected(build, supply, build->job->target_voltage);
+  double valley = r < supply ? square - 4 * supply * r / 3 + r * r / 2
+                             : square * square / (6 * r * r);
+  return valley / 2 + 0.1 * r * r / 4;
+}
+
+/* At turn-off, J, where the side has a height. */
+static double turn_off_energy(const bv_build *build, bool primary,
+                              double height) {
+  const bv_job *job = build->job;
+  const bv_side *side = primary ? &build->primary : &build->secondary;
+  const bv_side *other = primary ? &build->secondary : &build->primary;
+  double supply = job->supply_voltage.nominal;
+  bv_leakage_path path = bv_build_leakage_path(build, side->bobbin.mean_turn,
+                                               other->build + height);
+  bv_turn_off off = bv_build_turn_off(
+      build, bv_leakage(&path), supply,
+      bv_build_reflected(build, supply, midway * job->target_voltage),
+      build->choice->peak_current);
+  return off.clamp + off.overlap;
+}
+
+static ranking ranking_of(const bv_build *build, const bv_side *side,
+                          double skin_depth) {
+  bool primary = side == &build->primary;
+  double length = side->turns * side->parts * side->bobbin.mean_turn;
+  ranking r = {.build = build,
+               .side = side,
+               .primary = primary,
+               .skin_depth = skin_depth,
+               .copper = bv_copper_resistivity(build->temperature) * length /
+                         (BV_PI / 4) * heating(build, primary),
+               .swing = cost_of_swing(build)};
+  for (int i = 0; i < 3; i++)
+    r.turn_off[i] = turn_off_energy(build, primary, i * side->height / 2);
+  return r;
+}
+
+static double copper_loss(const ranking *r, const candidate *it) {
+  return r->copper * resistance(r->side, it, r->skin_depth);
+}
+
+/* Loss at turn-off, J, of a height: the parabola through three of them. */
+static double turn_off_loss(const ranking *r, double height) {
+  const double *e = r->turn_off;
+  double t = height / r->side->height;
+  double slope = 4 * e[1] - 3 * e[0] - e[2],
+         bend = 2 * (e[0] + e[2]) - 4 * e[1];
+  return e[0] + t * (slope + t * bend);
+}
+
+static double swing_loss(const ranking *r, const candidate *it) {
+  bv_side side = *r->side;
+  take(&side, it);
+  return r->swing * bv_build_own_capacitance(r->build, &side, r->primary);
+}
+
+/* Loss of a cycle, J, without the part that no candidate changes; INFINITY
+ * where it surely exceeds `enough`. */
+static double loss(const ranking *r, const candidate *it, double enough) {
+  double most = copper_loss(r, it) + turn_off_loss(r, it->build);
+  return most < enough ? most + swing_loss(r, it) : HUGE_VAL;
+}
+
 static candidate of_catalogue(const bv_wire *wire) {
   return (candidate){.wire = wire,
                      .diameter = wire->bare_diameter,
@@ -83,6 +178,7 @@ static void take_given(const bv_build *build, bv_side *side,
 /* The least loss of the wires that fit; where none fits, the least height. */
 static void take_from_catalogue(const bv_build *build, bv_side *side,
                                 double skin_depth) {
+  ranking r = ranking_of(build, side, skin_depth);
   candidate best = {.loss = HUGE_VAL, .build = HUGE_VAL};
   bool fitted = false;
   for (size_t i = 0; i < build->parts->wire_count; i++) {
@@ -91,7 +187,7 @@ static void take_from_catalogue(const bv_build *build, bv_side *side,
     bool fits = it.build <= side->height * (1 + 1e-9);
     if (fitted && !fits)
       continue;
-    it.loss = fits ? loss(side, &it, skin_depth) : HUGE_VAL;
+    it.loss = fits ? loss(&r, &it, best.loss) : HUGE_VAL;
     if (!best.wire || (fits && (!fitted || it.loss < best.loss)) ||
         (!fits && it.build < best.build))
       best = it;
@@ -105,13 +201,13 @@ static double net_width(const bv_side *side) {
   return side->bobbin.width - (side->chambers - 1) * BV_CHAMBER_WALL;
 }
 
-/* Overall diameter that fills the height: layers p = a d, height p d + (p - 1)
+/* Overall diameter that fills a height: layers p = a d, height p d + (p - 1)
  * t; a single layer is as thick as the height. By winding.h a = b (1 + d/w), b
  * turns over the net width, w a chamber's: (1 + d/w)(d^2 + t d) = (height +
  * t)/b, by Newton's steps, which come from above. */
-static double filling_diameter(const bv_build *build, const bv_side *side) {
-  double height =
-      (side->height - (side->stacks - 1) * side->gap) / side->stacks;
+static double filling_diameter(const bv_build *build, const bv_side *side,
+                               double all) {
+  double height = (all - (side->stacks - 1) * side->gap) / side->stacks;
   height = bv_most(height, 0.02 * side->height);
   double t = build->choice->layer_insulation;
   double b = side->turns / net_width(side);
@@ -157,9 +253,10 @@ static candidate stranded(const bv_strand *strand, double most) {
                      .strands = strand->strands * share * share};
 }
 
-/* Laid; `most`: the overall diameter that fills the height, m. */
+/* Laid, as high as the side's share of the height. */
 static candidate of_kind(const bv_build *build, const bv_side *side, int kind,
-                         double most, double skin_depth) {
+                         double share, double skin_depth) {
+  double most = filling_diameter(build, side, share * side->height);
   candidate it;
   if (kind >= STRANDED) {
     it = stranded(&build->strand[kind - STRANDED], most);
@@ -173,29 +270,37 @@ static candidate of_kind(const bv_build *build, const bv_side *side, int kind,
   return it;
 }
 
-static candidate choose_kind(const bv_build *build, bv_side *side, double most,
-                             double skin_depth) {
-  candidate best = of_kind(build, side, SOLID, most, skin_depth);
+/* The share of a candidate's height that is worth its leakage: its copper's
+ * loss goes with 1/height, what it adds at turn-off with the height, and their
+ * sum is least where both are equal. */
+static double worthwhile(const ranking *r, const candidate *it) {
+  double copper = copper_loss(r, it);
+  double added = turn_off_loss(r, it->build) - r->turn_off[0];
+  return copper < added ? sqrt(copper / added) : 1;
+}
+
+static void choose_kind(const bv_build *build, bv_side *side,
+                        double skin_depth) {
+  ranking r = ranking_of(build, side, skin_depth);
+  double most = filling_diameter(build, side, side->height), least = HUGE_VAL;
   int kinds = STRANDED + (int) build->strand_count;
-  best.loss = loss(side, &best, skin_depth);
-  side->kind = SOLID;
-  for (int kind = STRANDED; kind < kinds; kind++) {
-    if (most < build->strand[kind - STRANDED].least)
+  for (int kind = SOLID; kind < kinds; kind++) {
+    if (kind >= STRANDED && most < build->strand[kind - STRANDED].least)
       continue;
-    candidate it = of_kind(build, side, kind, most, skin_depth);
-    it.loss = loss(side, &it, skin_depth);
-    if (it.loss < best.loss)
-      best = it, side->kind = kind;
+    candidate it = of_kind(build, side, kind, 1, skin_depth);
+    double share = worthwhile(&r, &it);
+    it = of_kind(build, side, kind, share, skin_depth);
+    it.loss = loss(&r, &it, least);
+    if (kind == SOLID || it.loss < least)
+      least = it.loss, side->kind = kind, side->share = share;
   }
-  return best;
 }
 
 static void take_relaxed(const bv_build *build, bv_side *side,
                          double skin_depth) {
-  double most = filling_diameter(build, side);
-  candidate it = side->kind == UNCHOSEN
-                     ? choose_kind(build, side, most, skin_depth)
-                     : of_kind(build, side, side->kind, most, skin_depth);
+  if (side->kind == UNCHOSEN)
+    choose_kind(build, side, skin_depth);
+  candidate it = of_kind(build, side, side->kind, side->share, skin_depth);
   take(side, &it);
 }
 

@@ -4,6 +4,8 @@
 #include <math.h>
 #include <stdbool.h>
 
+#include "model/switch.h"
+
 double bv_margin(double stress, double rating, double derating) {
   return 1 - stress / (derating * rating);
 }
@@ -15,12 +17,19 @@ static double switch_margin(const bv_switch *part, const bv_stress *stress) {
                         stress->current_derating));
 }
 
+static double overlap(const bv_switch *part, const bv_stress *stress) {
+  double whole = stress->current * part->current_fall_time / 2;
+  double charge = part->output_capacitance * stress->voltage;
+  return whole > 0
+             ? stress->voltage * whole * bv_overlap_share(sqrt(charge / whole))
+             : 0;
+}
+
 static double switch_loss(const bv_switch *part, const bv_stress *stress) {
   double current = stress->current, voltage = stress->voltage;
   return 1.5 * part->on_resistance * current * current * stress->conduction /
              3 +
-         voltage * current * part->current_fall_time / 2 +
-         part->gate_charge * part->gate_voltage +
+         overlap(part, stress) + part->gate_charge * part->gate_voltage +
          part->output_capacitance * voltage * voltage / 8;
 }
 

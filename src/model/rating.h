@@ -6,8 +6,9 @@
  *
  * The loss of one cycle, for ranking only: conduction of a triangular current
  * (the switch at 1.5 of its cold resistance, a usual hot one), overlap at
- * turn-off, gate, and a quarter of the energy of the part's own capacitance,
- * most of which a boundary-mode charger gets back. */
+ * turn-off beside the switch's own capacitance, gate, and a quarter of the
+ * energy of the part's own capacitance, most of which a boundary-mode charger
+ * gets back. */
 #ifndef BV_MODEL_RATING_H
 #define BV_MODEL_RATING_H
 
@@ -21,7 +22,7 @@ typedef struct bv_stress {
   double voltage_derating; /* 1 */
   double current_derating; /* 1 */
   double sharing;          /* 1, further derating of voltage in series */
-  double conduction;       /* s, of the current in a cycle */
+  double conduction;       /* s, of the current in a cycle, on average */
 } bv_stress;
 
 /* The share of a derated rating left. */

@@ -1,0 +1,109 @@
+/* SPDX-License-Identifier: MIT */
+/* What a design chooses by itself, against every other part of the catalogue
+ * in its place. */
+#include "check_main.h"
+#include "model/design_support.h"
+
+/* Loss of the design over the least of those with another part. */
+typedef struct excess {
+  double of[400];
+  size_t count;
+} excess;
+
+static void note(excess *all, double chosen, double best) {
+  all->of[all->count++] = chosen / fmin(chosen, best) - 1;
+}
+
+static void check_excess(const char *what, excess *all, double half,
+                         double nine) {
+  double typical = quantile(all->of, all->count, 0.5);
+  double most = quantile(all->of, all->count, 0.9);
+  ck_assert_msg(typical <= half && most <= nine, "%s: %g, 90 %% %g of %zu",
+                what, typical, most, all->count);
+}
+
+/* What can be wound and kept cool, and isn't lost in a useless place. */
+static bool is_sound(const bv_design *d, const bv_choice *choice) {
+  return d->reason == BV_REASON_OK && d->window_fill <= choice->window_use &&
+         d->hot_spot_temperature < 150 && d->switch_temperature < 150 &&
+         d->efficiency > 0.6;
+}
+
+/* Another part can lead to other turns, a matter of rounding. */
+static bool is_turned(const bv_design *d, const bv_design *as) {
+  return d->primary_turns == as->primary_turns &&
+         d->section_turns == as->section_turns;
+}
+
+static bool random_design(bv_random *random, bv_job *job, bv_choice *choice,
+                          bv_design *d) {
+  *job = random_job(random);
+  *choice = random_choice(random, job);
+  *d = design_make(job, choice, BV_BUILDABLE);
+  return is_sound(d, choice);
+}
+
+static void try_wires(const bv_job *job, const bv_choice *choice,
+                      const bv_design *chosen, excess *all) {
+  const bv_parts *parts = &shelf_open()->parts;
+  for (int side = 0; side < 2; side++) {
+    double best = HUGE_VAL;
+    for (size_t i = 0; i < parts->wire_count; i++) {
+      bv_choice other = *choice;
+      *(side ? &other.secondary_wire : &other.primary_wire) = &parts->wires[i];
+      bv_design d = design_make(job, &other, BV_BUILDABLE);
+      if (is_sound(&d, choice) && is_turned(&d, chosen))
+        best = fmin(best, d.loss_energy);
+    }
+    note(all, chosen->loss_energy, best);
+  }
+}
+
+START_TEST(wires_lose_little_against_the_best) {
+  bv_random random = bv_random_keyed(71, 0, 0);
+  static excess all;
+  all.count = 0;
+  for (int i = 0; i < 200; i++) {
+    bv_job job;
+    bv_choice choice;
+    bv_design d;
+    if (random_design(&random, &job, &choice, &d))
+      try_wires(&job, &choice, &d, &all);
+  }
+  check_excess("wires", &all, 0.003, 0.035);
+}
+END_TEST
+
+static bool is_rated(const bv_design *d) {
+  return d->switch_voltage_margin >= 0 && d->switch_current_margin >= 0;
+}
+
+START_TEST(switches_lose_little_against_the_best) {
+  bv_random random = bv_random_keyed(72, 0, 0);
+  const bv_parts *parts = &shelf_open()->parts;
+  static excess all;
+  all.count = 0;
+  for (int i = 0; i < 200; i++) {
+    bv_job job;
+    bv_choice choice;
+    bv_design chosen;
+    if (!random_design(&random, &job, &choice, &chosen) || !is_rated(&chosen))
+      continue;
+    double best = HUGE_VAL;
+    for (size_t k = 0; k < parts->switch_count; k++) {
+      choice.power_switch = &parts->switches[k];
+      bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+      if (is_sound(&d, &choice) && is_rated(&d) && is_turned(&d, &chosen))
+        best = fmin(best, d.loss_energy);
+    }
+    note(&all, chosen.loss_energy, best);
+  }
+  check_excess("switches", &all, 0.001, 0.02);
+}
+END_TEST
+
+int main(void) {
+  const TTest *const tests[] = {wires_lose_little_against_the_best,
+                                switches_lose_little_against_the_best, NULL};
+  return check_main("choice", tests);
+}
