@@ -5,7 +5,7 @@
 #define BV_RUN_DEADLINE_H
 
 /* Processor time that such work may take, s: more than the steps of loading. */
-#define BV_DEADLINE 20.0
+#define BV_DEADLINE 10.0
 
 /* From now on: once the time is used up, the line `text` (copied; a path and 80
  * bytes at most) goes to standard error and the process ends with the exit code

@@ -12,7 +12,7 @@
 
 bv_study_options bv_study_defaults(void) {
   return (bv_study_options){.memory_most = (size_t) 256 << 20,
-                            .load_steps_most = 1000000000,
+                            .load_steps_most = 500000000,
                             .point_steps_most = 1000000000,
                             .seed = 1};
 }

@@ -2,11 +2,16 @@
 /* Who may write: a live lock is told from a stale one. */
 #include "run/lock.h"
 
+#include <dlfcn.h>
+#include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
+#include <stdio.h>
+#include <string.h>
 #include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
+#include <time.h>
 
 #include "check_main.h"
 #include "run/clock.h"
@@ -190,6 +195,32 @@ START_TEST(an_owner_touches_its_lock_whatever_else_asks_for_alarms) {
 }
 END_TEST
 
+/* The program's own, so that a timer that was made may refuse to run. */
+static bool timers_refuse;
+
+int timer_settime(timer_t timer, int flags, const struct itimerspec *value,
+                  struct itimerspec *before) {
+  static int (*real)(timer_t, int, const struct itimerspec *,
+                     struct itimerspec *);
+  void *found = real ? NULL : dlsym(RTLD_NEXT, "timer_settime");
+  if (found)
+    memcpy(&real, &found, sizeof real);
+  if (!timers_refuse)
+    return real(timer, flags, value, before);
+  errno = EINVAL;
+  return -1;
+}
+
+/* No lock is left where status tells that nothing can touch it. */
+static void expect_none(bv_status status, const bv_error *error) {
+  bv_lock lock;
+  ck_assert(status == BV_INTERNAL);
+  ck_assert_ptr_nonnull(strstr(error->text, path));
+  ck_assert_int_ne(access(path, F_OK), 0);
+  ck_assert(take(&lock) == BV_OK);
+  bv_lock_give(&lock);
+}
+
 START_TEST(a_lock_that_cannot_be_touched_is_not_left_behind) {
   enter();
   bv_lock lock;
@@ -201,11 +232,34 @@ START_TEST(a_lock_that_cannot_be_touched_is_not_left_behind) {
   ck_assert_int_eq(setrlimit(RLIMIT_SIGPENDING, &none), 0);
   bv_status status = bv_lock_take(&lock, path, patience, &error);
   ck_assert_int_eq(setrlimit(RLIMIT_SIGPENDING, &before), 0);
-  ck_assert(status == BV_INTERNAL);
-  ck_assert_ptr_nonnull(strstr(error.text, path));
-  ck_assert_int_ne(access(path, F_OK), 0);
-  ck_assert(take(&lock) == BV_OK);
-  bv_lock_give(&lock);
+  expect_none(status, &error);
+  leave();
+}
+END_TEST
+
+/* Timers that exist at the moment (proc_pid_timers(5)); 0 on a kernel that
+ * doesn't tell. */
+static int count_timers(void) {
+  char line[256];
+  int count = 0;
+  FILE *file = fopen("/proc/self/timers", "r");
+  while (file && fgets(line, sizeof line, file))
+    count += strncmp(line, "ID:", 3) == 0;
+  if (file)
+    fclose(file);
+  return count;
+}
+
+START_TEST(a_timer_that_does_not_run_is_not_left_behind_either) {
+  enter();
+  bv_lock lock;
+  bv_error error = {0};
+  int timers = count_timers();
+  timers_refuse = true;
+  bv_status status = bv_lock_take(&lock, path, patience, &error);
+  timers_refuse = false;
+  ck_assert_int_eq(count_timers(), timers);
+  expect_none(status, &error);
   leave();
 }
 END_TEST
@@ -240,6 +294,7 @@ int main(void) {
       rubbish_is_no_owner,
       an_owner_touches_its_lock_whatever_else_asks_for_alarms,
       a_lock_that_cannot_be_touched_is_not_left_behind,
+      a_timer_that_does_not_run_is_not_left_behind_either,
       a_late_beat_touches_nothing,
       NULL};
   return check_main("lock", tests);

@@ -6,6 +6,7 @@
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -315,6 +316,46 @@ START_TEST(workers_die_with_their_parent) {
 }
 END_TEST
 
+static bv_outcome nap(void *context, const double *x, bv_buffer *reply) {
+  (void) context, (void) x, (void) reply;
+  usleep(1000);
+  return BV_OUTCOME_EVALUATED;
+}
+
+/* How often this process gave its processor up, to sleep. */
+static long sleeps(void) {
+  struct rusage usage;
+  ck_assert_int_eq(getrusage(RUSAGE_SELF, &usage), 0);
+  return usage.ru_nvcsw;
+}
+
+/* Each wake takes a processor from the workers: there are few while all of them
+ * have more to do, not one a point. */
+START_TEST(the_parent_sleeps_while_workers_have_more_to_do) {
+  enum { POINTS = 200 };
+  bv_problem problem = problem_with(NULL);
+  bv_pool_options options = bv_pool_defaults();
+  bv_pool *pool;
+  bv_answer answer;
+  options.jobs = 2;
+  options.describe = nap;
+  ck_assert_int_eq(bv_pool_new(&problem, &options, &pool, NULL), BV_OK);
+  for (int i = 0; i < POINTS; i++)
+    bv_pool_post_point(pool, (double[]){0, 0});
+  long before = sleeps();
+  for (int taken = 0; taken < POINTS;) {
+    bool done;
+    ck_assert_int_eq(bv_pool_next(pool, 5000, &answer, &done, NULL), BV_OK);
+    if (done)
+      bv_pool_drop(pool);
+    taken += done;
+  }
+  long slept = sleeps() - before;
+  ck_assert_msg(slept > 0 && slept < POINTS / 2, "%ld times", slept);
+  bv_pool_free(pool);
+}
+END_TEST
+
 START_TEST(options_out_of_range_are_refused) {
   bv_problem problem = problem_with(NULL);
   bv_pool_options options = bv_pool_defaults();
@@ -339,6 +380,7 @@ int main(void) {
       waiting_ends_when_time_is_over_and_clearing_goes_on,
       the_queue_fills_and_empties,
       workers_die_with_their_parent,
+      the_parent_sleeps_while_workers_have_more_to_do,
       options_out_of_range_are_refused,
       NULL};
   return check_main("run/pool", tests);
