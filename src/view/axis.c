@@ -45,6 +45,13 @@ static void fit_linear(bv_axis *axis, const bv_axis_wish *wish) {
   axis->decimals = (int) fmax(0, -floor(log10(size) + 1e-9));
 }
 
+/* Of 2, 5, 10, 20, 50 the 2, 10 and 50. */
+static void keep_every_other(bv_axis *axis) {
+  for (size_t i = 0; 2 * i < axis->count; i++)
+    axis->at[i] = axis->at[2 * i];
+  axis->count = (axis->count + 1) / 2;
+}
+
 static void fit_log(bv_axis *axis, const bv_axis_wish *wish) {
   double span = log10(axis->hi / axis->lo);
   bool decades = span > 2 || 3 * span > 1.6 * (double) wish->ticks;
@@ -58,6 +65,8 @@ static void fit_log(bv_axis *axis, const bv_axis_wish *wish) {
     add_tick(axis, tick);
     tick = decades ? 10 * tick : round_next(tick);
   }
+  if (axis->count > wish->ticks + 1)
+    keep_every_other(axis);
 }
 
 /* Widens a range that has no extent. */

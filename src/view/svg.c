@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "view/aligned.h"
 #include "view/axis.h"
 #include "view/html.h"
 
@@ -198,7 +199,7 @@ static void draw_series(const frame *f, const bv_series *series, size_t style) {
 
 /* Width of a text of 12 px, px; a generous mean for sans-serif letters. */
 static double text_width(const char *text) {
-  return 7.0 * (double) strlen(text);
+  return 7.0 * (double) bv_text_width(text);
 }
 
 static void draw_legend(const frame *f, const bv_panel *panel) {
@@ -206,11 +207,11 @@ static void draw_legend(const frame *f, const bv_panel *panel) {
   for (size_t left = panel->count; panel->count > 1 && left > 0; left--) {
     const bv_series *series = &panel->series[left - 1];
     size_t style = (left - 1) % BV_STYLES;
-    bv_buffer_print(f->out, "<text x=\"%.1f\" y=\"%.1f\" text-anchor=\"end\">",
-                    right, y);
+    right -= text_width(series->name); /* the name begins beside its mark */
+    bv_buffer_print(f->out, "<text x=\"%.1f\" y=\"%.1f\">", right, y);
     bv_html_escape(f->out, series->name);
     bv_buffer_print(f->out, "</text>");
-    right -= text_width(series->name) + 6;
+    right -= 6;
     if (series->points)
       draw_mark(f->out, style, right - 12, y - 4);
     else

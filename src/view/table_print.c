@@ -149,16 +149,40 @@ static void append_note(const bv_table_view *view, const char *note,
   bv_text_end_line(out);
 }
 
+static bool is_shown(const bv_table_view *view, size_t row) {
+  for (size_t r = 0; r < view->rows.count; r++)
+    if (view->rows.rows[r] == row)
+      return true;
+  return false;
+}
+
+/* Rows that cover a front needn't be its knees: those are named. */
+static void note_knees(const bv_table_view *view, bv_buffer *note) {
+  enum { NAMED = 6 };
+  size_t all = 0, shown = 0, named = 0;
+  for (size_t row = 0; row < view->front->rows; row++)
+    all += view->is_knee[row];
+  for (size_t r = 0; r < view->rows.count; r++)
+    shown += view->is_knee[view->rows.rows[r]];
+  if (shown > 0)
+    bv_buffer_print(note, " * knee (Das 1999).");
+  if (all == shown)
+    return;
+  bv_buffer_print(note, " %s not shown: rows",
+                  shown > 0 ? "Knees" : "Knees (Das 1999)");
+  for (size_t row = 0; row < view->front->rows && named < NAMED; row++)
+    if (view->is_knee[row] && !is_shown(view, row))
+      bv_buffer_print(note, "%s %.15g", named++ ? "," : "",
+                      bv_front_id(view->front, row));
+  bv_buffer_print(note, all - shown > named ? ", …" : ".");
+}
+
 static void note_rows(const bv_table_view *view, bv_buffer *note) {
   bv_buffer_print(note, "%zu of %zu rows", view->rows.count, view->front->rows);
   if (view->kept < view->front->rows)
     bv_buffer_print(note, ", %zu kept", view->kept);
   bv_buffer_print(note, ".");
-  for (size_t r = 0; r < view->rows.count; r++)
-    if (view->is_knee[view->rows.rows[r]]) {
-      bv_buffer_print(note, " * knee (Das 1999).");
-      return;
-    }
+  note_knees(view, note);
 }
 
 /* Names the first columns that are left out and counts the others. */

@@ -46,6 +46,30 @@ START_TEST(everything_fits_a_wide_terminal) {
 }
 END_TEST
 
+/* Knees are told though the rows that are shown are others. */
+START_TEST(knees_that_are_not_shown_are_named) {
+  static const double bent[] = {0, 10, 1, 5, 2, 1, 6, 0.5, 10, 0};
+  static const double flat[] = {4, 16, 5, 14, 8, 10, 11, 5, 13, 2, 14, 0};
+  static const struct {
+    const double *curve;
+    size_t points, best;
+    const char *note;
+  } rows[] = {
+      {bent, 5, 5, "5 of 5 rows. * knee (Das 1999).\n"},
+      {bent, 5, 2,
+       "2 of 5 rows. * knee (Das 1999). Knees not shown: rows 4.\n"},
+      {flat, 6, 2, "2 of 6 rows. Knees (Das 1999) not shown: rows 2.\n"},
+  };
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    bv_front front = sample_objectives(rows[i].curve, rows[i].points, 2);
+    bv_buffer out = print(&front, (bv_table_options){.best = rows[i].best});
+    ck_assert_msg(strstr(out.text, rows[i].note), "%s", out.text);
+    bv_buffer_free(&out);
+    bv_front_free(&front);
+  }
+}
+END_TEST
+
 START_TEST(a_narrow_terminal_drops_the_last_columns_and_says_so) {
   check_text((bv_table_options){.width = 30, .best = 1},
              "        charge_   loss_\n"
@@ -54,7 +78,8 @@ START_TEST(a_narrow_terminal_drops_the_last_columns_and_says_so) {
              "*    1     1.23    47.1\n"
              "\n"
              "1 of 4 rows. * knee (Das\n"
-             "1999).\n"
+             "1999). Knees not shown: rows\n"
+             "3.\n"
              "Left out to fit 30 columns:\n"
              "core, turns_ratio,\n"
              "hot_spot_temperature,\n"
@@ -326,6 +351,7 @@ END_TEST
 int main(void) {
   const TTest *const tests[] = {
       everything_fits_a_wide_terminal,
+      knees_that_are_not_shown_are_named,
       a_narrow_terminal_drops_the_last_columns_and_says_so,
       no_line_of_a_table_is_wider_than_the_terminal,
       markdown_cells_are_escaped,
