@@ -19,7 +19,14 @@ typedef struct wave_options {
 enum { FORMAT_BY_NAME, FORMAT_CSV, FORMAT_SVG };
 static const char *const formats[] = {"name", "csv", "svg", NULL};
 
-enum { SHOW_CYCLES, SHOW_FIRST, SHOW_MIDDLE, SHOW_LAST, SHOW_CHARGE };
+enum {
+  SHOW_BY_FORMAT = -1, /* no word: none was given */
+  SHOW_CYCLES,
+  SHOW_FIRST,
+  SHOW_MIDDLE,
+  SHOW_LAST,
+  SHOW_CHARGE
+};
 static const char *const shows[] = {"cycles", "first",  "middle",
                                     "last",   "charge", NULL};
 
@@ -29,7 +36,8 @@ static const bv_option options_of_wave[] = {
     {"output", "FILE", "write here, in one step (standard output)",
      BV_OPTION_TEXT, AT(output), 0, 0, NULL},
     {"show", "WORD",
-     "cycles: the next three; first, middle, last; charge: the whole (cycles)",
+     "cycles: the next three; first, middle, last; charge: the whole (charge "
+     "for svg, else cycles)",
      BV_OPTION_WORD, AT(show), 0, 0, shows},
     {"format", "WORD", "csv, svg, or name: svg where FILE ends in .svg (name)",
      BV_OPTION_WORD, AT(format), 0, 0, formats},
@@ -42,8 +50,8 @@ static const bv_option options_of_wave[] = {
 
 static void set_defaults(void *options) {
   bv_wave_plan plan = bv_wave_defaults();
-  *(wave_options *) options =
-      (wave_options){.cycles = plan.cycles, .points = plan.points};
+  *(wave_options *) options = (wave_options){
+      .show = SHOW_BY_FORMAT, .cycles = plan.cycles, .points = plan.points};
 }
 
 static bool wants_svg(const wave_options *options) {
@@ -93,10 +101,14 @@ static bv_status show_wave(const bv_circuit *circuit,
   bv_status status = bv_wave_make(circuit, &plan, &wave, error);
   if (status != BV_OK)
     return status;
-  if (wants_svg(options))
-    status = draw(&wave, options->show, &text, error);
+  bool svg = wants_svg(options);
+  int show = options->show;
+  if (show == SHOW_BY_FORMAT)
+    show = svg ? SHOW_CHARGE : SHOW_CYCLES;
+  if (svg)
+    status = draw(&wave, show, &text, error);
   else
-    print_csv(&wave, options->show, &text);
+    print_csv(&wave, show, &text);
   if (status == BV_OK)
     status = bv_out_put(options->output, &text, error);
   bv_buffer_free(&text);

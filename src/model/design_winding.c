@@ -175,8 +175,8 @@ static double secondary_capacitance(const bv_build *build,
 
 static double primary_capacitance(const bv_build *build, const bv_side *side) {
   double layers = bv_most(1, side->part.layers);
-  double own = bv_capacitance_winding(between_layers(build, side), layers,
-                                      BV_FOLDED, 1);
+  double own =
+      bv_capacitance_winding(between_layers(build, side), layers, BV_FOLDED, 1);
   return own / side->parts + primary_outside(build, side);
 }
 

@@ -51,6 +51,12 @@ setup() {
   done
 }
 
+@test "a picture is of the whole charge unless another is asked for" {
+  "$BRIMVOLT" wave front.csv --row 2 --output wave.svg
+  "$BRIMVOLT" wave front.csv --row 2 --show charge --format svg | cmp - wave.svg
+  refused 64 'expected --show first, middle, last or charge' wave front.csv --row 2 --show cycles --output no.svg
+}
+
 @test "columns that the front lacks are told" {
   column=$(head -n 1 front.csv | tr , '\n' | grep -nx diode_drop_V | cut -d: -f1)
   cut -d, --complement -f"$column" front.csv >less.csv
@@ -61,7 +67,7 @@ setup() {
 @test "what is wrong is told" {
   refused 64 'wave: expected --row ID' wave front.csv
   refused 64 "no row '5' among 4 rows, 1 to 4" wave front.csv --row 5
-  refused 64 'expected --show first, middle, last or charge' wave front.csv --row 1 --format svg
+  refused 64 'expected --show first, middle, last or charge' wave front.csv --row 1 --format svg --show cycles
   refused 64 "found '0'" wave front.csv --row 1 --cycles 0
   refused 66 'absent.csv' wave absent.csv --row 1
   printf 'row,price\n1,3\n' >own.csv
