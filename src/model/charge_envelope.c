@@ -25,8 +25,13 @@ typedef struct envelope {
   bv_stage stage;
   bv_flow sums;
   double peak, recharge_peak;
-  size_t points; /* of the quadrature, a segment */
-  bv_lead *lead; /* NULL: the stage stays */
+  size_t points;       /* of the quadrature, a segment */
+  bv_cycle start, end; /* at 5 % of the target or where it starts, and at it */
+  size_t waiting;      /* outputs whose cycles are to be found together: */
+  double v[BV_CYCLE_EACH_MOST];
+  double width[BV_CYCLE_EACH_MOST];   /* of the voltage they stand for, or */
+  bv_cycle *told[BV_CYCLE_EACH_MOST]; /* where they are told, else NULL */
+  bv_lead *lead;                      /* NULL: the stage stays */
   const void *context;
   double corners[MAX_CORNERS];
   size_t corner_count;
@@ -54,38 +59,59 @@ static bv_reason add_point(envelope *e, double v, double width,
   return BV_REASON_OK;
 }
 
-static bv_reason add_points(envelope *e, size_t count, const double *v,
-                            const double *width) {
+/* Those that wait. */
+static bv_reason take_points(envelope *e) {
   bv_cycle cycles[BV_CYCLE_EACH_MOST];
-  size_t done;
+  size_t count = e->waiting, done;
+  e->waiting = 0;
   bv_reason missing =
-      bv_cycle_each(&e->stage, count, v, &e->off, cycles, &done);
+      bv_cycle_each(&e->stage, count, e->v, &e->off, cycles, &done);
   for (size_t i = 0; i < done; i++) {
-    bv_reason reason = add_point(e, v[i], width[i], &cycles[i]);
+    bv_reason reason = BV_REASON_OK;
+    if (e->told[i])
+      *e->told[i] = cycles[i];
+    else
+      reason = add_point(e, e->v[i], e->width[i], &cycles[i]);
     if (reason != BV_REASON_OK)
       return reason;
   }
   return missing;
 }
 
+/* Together with others where the stage stays and their order doesn't count. */
+static bv_reason put_point(envelope *e, double v, double width,
+                           bv_cycle *told) {
+  bv_reason reason = follow(e, v);
+  size_t i = e->waiting++;
+  e->v[i] = v;
+  e->width[i] = width;
+  e->told[i] = told;
+  bool alone = e->lead || e->stage.cs > 0;
+  bool full = alone || e->waiting == BV_CYCLE_EACH_MOST;
+  return reason == BV_REASON_OK && full ? take_points(e) : reason;
+}
+
+static bv_reason put_ends(envelope *e, const bv_circuit *circuit) {
+  double target = circuit->target_voltage;
+  double early = fmax(0.05 * target, circuit->start_voltage);
+  bv_reason reason = put_point(e, target, 0, &e->end);
+  e->off = 0;
+  if (reason == BV_REASON_OK)
+    reason = put_point(e, early, 0, &e->start);
+  e->off = 0;
+  return reason;
+}
+
 /* Points gather at the lower end, as the square of an even spacing: the
  * off-time grows there like the logarithm of the output over the secondary's
  * drop. */
-static bv_reason add_segment(envelope *e, double lo, double hi) {
+static bv_reason put_segment(envelope *e, double lo, double hi) {
   bool narrow = hi - lo < NARROW * e->stage.target;
   bv_quadrature rule = bv_quadrature_rule(narrow ? e->points - 2 : e->points);
-  double v[BV_CYCLE_EACH_MOST], width[BV_CYCLE_EACH_MOST];
   for (size_t i = 0; i < rule.count; i++) {
     double at = (1 + rule.nodes[i]) / 2;
-    v[i] = lo + (hi - lo) * at * at;
-    width[i] = (hi - lo) * at * rule.weights[i];
-  }
-  /* Side by side, where the stage stays. */
-  size_t together = e->lead ? 1 : rule.count;
-  for (size_t i = 0; i < rule.count; i += together) {
-    bv_reason reason = follow(e, v[i]);
-    if (reason == BV_REASON_OK)
-      reason = add_points(e, together, v + i, width + i);
+    bv_reason reason = put_point(e, lo + (hi - lo) * at * at,
+                                 (hi - lo) * at * rule.weights[i], NULL);
     if (reason != BV_REASON_OK)
       return reason;
   }
@@ -151,7 +177,7 @@ static bv_reason add_range(envelope *e, double lo, double limit) {
   find_corners(e, lo, limit);
   for (size_t i = 0; i <= e->corner_count; i++) {
     double hi = i < e->corner_count ? e->corners[i] : e->stage.target;
-    bv_reason reason = add_segment(e, lo, hi);
+    bv_reason reason = put_segment(e, lo, hi);
     if (reason != BV_REASON_OK)
       return reason;
     lo = hi;
@@ -202,49 +228,52 @@ static bv_reason add_first(envelope *e, bv_state *state, double *timed_out,
   return BV_REASON_OK;
 }
 
-static bv_reason integrate(envelope *e, double start, const bv_cycle *end,
+static bv_reason integrate(envelope *e, double start, bool *done,
                            bv_charge *charge) {
   bv_state state = bv_state_start(&e->stage, start);
-  bool done;
-  bv_reason reason = add_first(e, &state, &charge->timed_out_until, &done);
-  if (reason != BV_REASON_OK || done)
+  bv_reason reason = add_first(e, &state, &charge->timed_out_until, done);
+  if (reason != BV_REASON_OK || *done)
     return reason;
   double limit = limit_until(&e->stage, state.output);
-  charge->timed_out_until = fmax(charge->timed_out_until, limit);
-  add_end(e, end);
+  charge->timed_out_until = bv_more(charge->timed_out_until, limit);
   return add_range(e, state.output, limit);
 }
 
+/* What is wrong at the target counts before what is elsewhere. */
+static bv_reason add_all(envelope *e, const bv_circuit *circuit,
+                         bv_charge *charge) {
+  bool done = false;
+  bv_reason ends = put_ends(e, circuit);
+  if (ends != BV_REASON_OK)
+    return ends;
+  bv_reason put = integrate(e, circuit->start_voltage, &done, charge);
+  bv_reason taken = e->waiting > 0 ? take_points(e) : BV_REASON_OK;
+  if (!done)
+    add_end(e, &e->end);
+  return taken != BV_REASON_OK ? taken : put;
+}
+
 static void set_results(const bv_circuit *circuit, envelope *e,
-                        const bv_cycle *end, bv_charge *charge) {
-  bv_cycle start;
-  double early = fmax(0.05 * circuit->target_voltage, circuit->start_voltage);
-  follow(e, early);
-  bv_cycle_at(&e->stage, early, &start);
+                        bv_charge *charge) {
   bv_charge_settle(circuit, &e->sums, charge);
-  bv_charge_set_start(charge, &start);
-  bv_charge_set_end(circuit, charge, end);
+  bv_charge_set_start(charge, &e->start);
+  bv_charge_set_end(circuit, charge, &e->end);
   charge->residual_energy = charge->supply_energy - charge->stored_energy -
                             charge->loss_energy + charge->loss_energy_gate +
                             charge->loss_energy_core;
   charge->primary_current_max = e->peak;
   charge->recharge_current_max = e->recharge_peak;
   charge->power_ratio =
-      charge->average_power / bv_charge_power(end, circuit->target_voltage);
+      charge->average_power / bv_charge_power(&e->end, circuit->target_voltage);
 }
 
 static void run_one(envelope *e, const bv_circuit *circuit, bv_charge *charge) {
-  bv_cycle end;
   charge->timed_out_until = 0;
   bv_reason reason = bv_stage_make(circuit, &e->stage);
   if (reason == BV_REASON_OK)
-    reason = follow(e, circuit->target_voltage);
+    reason = add_all(e, circuit, charge);
   if (reason == BV_REASON_OK)
-    reason = bv_cycle_at(&e->stage, circuit->target_voltage, &end);
-  if (reason == BV_REASON_OK)
-    reason = integrate(e, circuit->start_voltage, &end, charge);
-  if (reason == BV_REASON_OK)
-    set_results(circuit, e, &end, charge);
+    set_results(circuit, e, charge);
   else
     bv_charge_refuse(charge, circuit, reason);
 }

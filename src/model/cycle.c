@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include "model/cycle_lanes.h"
+
 /* Without branches and aliases, so that compilers make vectors of it. */
 static void add_scaled(double *restrict to, double weight,
                        const double *restrict from) {
@@ -32,7 +34,7 @@ static void close_cycle(const bv_stage *s, double from, double to,
 
 /* Member by member: an assignment of the whole becomes a slow string
  * instruction, in every cycle. */
-static void clear(bv_cycle *cycle, double on_time) {
+void bv_cycle_clear(bv_cycle *cycle, double on_time) {
   _Static_assert(sizeof(bv_flow) == 16 * sizeof(double), "members left out");
   bv_flow *f = &cycle->flow;
   f->time = f->cycles = f->turn_ons = f->timed_out = 0;
@@ -254,54 +256,44 @@ static bv_reason release_and_rest(const bv_stage *s, const way *path,
 typedef struct turning {
   bv_state state;
   bv_cycle *cycle;
-  double settled; /* V, reflected at the end of step 5 */
-  bool timed_out;
 } turning;
 
 /* One turn at a constant output, from the end of step 2 to the end of the next.
- * The on-time before it is taken as that from zero current. Several take each
- * step side by side: what one waits for hides behind another's. */
-static bv_reason turn(const bv_stage *s, size_t count, turning *turns) {
-  static const bv_reason ok = BV_REASON_OK;
+ * The on-time before it is taken as that from zero current. */
+static bv_reason turn(const bv_stage *s, turning *t) {
   way path = {&s->held, HUGE_VAL};
-  bv_reason reason = ok;
-  for (turning *t = turns; reason == ok && t < turns + count; t++) {
-    clear(t->cycle, s->on_time);
-    reason = settle(s, &path, &t->state, t->cycle, &t->settled);
-  }
-  for (turning *t = turns; reason == ok && t < turns + count; t++)
-    reason = release(s, t->settled, &t->state, t->cycle);
-  for (turning *t = turns; reason == ok && t < turns + count; t++) {
-    off_end end = {0};
-    reason = pass(s, &path, &t->state, t->cycle, &end);
-    t->timed_out = end.timed_out;
-  }
-  for (turning *t = turns; reason == ok && t < turns + count; t++)
-    rest(s, t->timed_out, t->settled, &t->state, t->cycle);
-  for (turning *t = turns; reason == ok && t < turns + count; t++) {
-    double peak = t->cycle->peak_current;
-    reason = conduct(s, &t->state, t->cycle);
-    t->cycle->peak_current = bv_more(peak, t->state.current);
-  }
+  off_end end = {0};
+  bv_state *state = &t->state;
+  bv_cycle *cycle = t->cycle;
+  double settled;
+  bv_cycle_clear(cycle, s->on_time);
+  bv_reason reason = settle(s, &path, state, cycle, &settled);
+  if (reason == BV_REASON_OK)
+    reason = release(s, settled, state, cycle);
+  if (reason == BV_REASON_OK)
+    reason = pass(s, &path, state, cycle, &end);
+  if (reason != BV_REASON_OK)
+    return reason;
+  rest(s, end.timed_out, settled, state, cycle);
+  double peak = cycle->peak_current;
+  reason = conduct(s, state, cycle);
+  cycle->peak_current = bv_more(peak, state->current);
   return reason;
 }
 
 /* Single rectifier: the peak current is known, so one turn repeats itself; only
  * where the off-time limit leaves more than the comparator level, or the
  * comparator is blind too long, is it repeated until the peak settles. */
-static bv_reason repeat_single(const bv_stage *s, size_t count,
-                               turning *turns) {
-  bv_reason reason = turn(s, count, turns);
-  for (turning *t = turns; t < turns + count; t++) {
-    double before = s->peak;
-    for (int i = 1; i < 50 && reason == BV_REASON_OK; i++) {
-      if (fabs(t->state.current - before) <= 1e-9 * before)
-        break;
-      before = t->state.current;
-      reason = turn(s, 1, t);
-    }
+static bv_reason repeat_single(const bv_stage *s, turning *repeated) {
+  double before = s->peak;
+  for (int i = 0; i < 50; i++) {
+    bv_reason reason = turn(s, repeated);
+    double peak = repeated->state.current;
+    if (reason != BV_REASON_OK || fabs(peak - before) <= 1e-9 * before)
+      return reason;
+    before = peak;
   }
-  return reason;
+  return BV_REASON_OK;
 }
 
 /* Doubler: the series capacitor's voltage at turn-off from a peak current that
@@ -316,7 +308,7 @@ static bv_reason settle_series(const bv_stage *s, double peak, double *off,
   for (int i = 0; i < 50; i++) {
     state->current = peak;
     state->series = v;
-    bv_reason reason = turn(s, 1, repeated);
+    bv_reason reason = turn(s, repeated);
     if (reason != BV_REASON_OK)
       return reason;
     double gap = state->series - v;
@@ -351,19 +343,13 @@ static bv_reason repeat_doubler(const bv_stage *s, double *off,
   return BV_REASON_OK;
 }
 
-static void begin(const bv_stage *s, double output, bv_cycle *cycle,
-                  turning *t) {
-  *t = (turning){
-      .state = {.current = s->peak, .output = output, .averaged = true},
-      .cycle = cycle};
-}
-
 bv_reason bv_cycle_near(const bv_stage *s, double output, double *off,
                         bv_cycle *cycle) {
-  turning repeated;
-  begin(s, output, cycle, &repeated);
+  turning repeated = {
+      .state = {.current = s->peak, .output = output, .averaged = true},
+      .cycle = cycle};
   bv_reason reason = s->cs > 0 ? repeat_doubler(s, off, &repeated)
-                               : repeat_single(s, 1, &repeated);
+                               : repeat_single(s, &repeated);
   close_cycle(s, output, output, &repeated.state.core, cycle);
   return reason;
 }
@@ -373,26 +359,15 @@ bv_reason bv_cycle_at(const bv_stage *s, double output, bv_cycle *cycle) {
   return bv_cycle_near(s, output, &off, cycle);
 }
 
-/* False where one of them does not exist. */
-static bool side_by_side(const bv_stage *s, size_t count, const double *outputs,
-                         bv_cycle *cycles) {
-  turning turns[BV_CYCLE_EACH_MOST];
-  for (size_t i = 0; i < count; i++)
-    begin(s, outputs[i], &cycles[i], &turns[i]);
-  if (repeat_single(s, count, turns) != BV_REASON_OK)
-    return false;
-  for (size_t i = 0; i < count; i++)
-    close_cycle(s, outputs[i], outputs[i], &turns[i].state.core, &cycles[i]);
-  return true;
-}
-
 bv_reason bv_cycle_each(const bv_stage *s, size_t count, const double *outputs,
                         double *off, bv_cycle *cycles, size_t *done) {
-  *done = count;
-  if (s->cs == 0 && side_by_side(s, count, outputs, cycles))
-    return BV_REASON_OK;
+  bool found[BV_CYCLE_EACH_MOST] = {false};
+  if (bv_lanes_fit(s))
+    bv_lanes_run(s, count, outputs, cycles, found);
   for (*done = 0; *done < count; ++*done) {
     double unknown = 0;
+    if (found[*done])
+      continue;
     bv_reason reason =
         bv_cycle_near(s, outputs[*done], off ? off : &unknown, &cycles[*done]);
     if (reason != BV_REASON_OK)
@@ -427,7 +402,7 @@ static double bled(const bv_stage *s, double output, double energy) {
  * spares step 5 from waiting for it. */
 bv_reason bv_cycle_next(const bv_stage *s, bv_state *state, bv_cycle *cycle,
                         bool *done) {
-  clear(cycle, 0);
+  bv_cycle_clear(cycle, 0);
   bv_reason reason = conduct(s, state, cycle);
   double before = state->output;
   double start = before + cycle->flow.output_charge * s->per_c; /* recovery */

@@ -207,11 +207,11 @@ bv_reason bv_cycle_at(const bv_stage *stage, double output, bv_cycle *cycle);
 bv_reason bv_cycle_near(const bv_stage *stage, double output, double *off,
                         bv_cycle *cycle);
 
-/* The same at up to BV_CYCLE_EACH_MOST outputs, those of a single rectifier
- * side by side, which is sooner than one by one and the same to the bit. `off`
- * may be NULL. `done`: how many there are before the first that does not exist,
- * whose reason is returned. */
-enum { BV_CYCLE_EACH_MOST = 16 };
+/* The same at up to BV_CYCLE_EACH_MOST outputs, but for rounding: those of most
+ * single rectifiers are taken side by side (cycle_lanes.h), which is sooner
+ * than one by one. `off` may be NULL. `done`: how many there are before the
+ * first that does not exist, whose reason is returned. */
+enum { BV_CYCLE_EACH_MOST = 24 };
 bv_reason bv_cycle_each(const bv_stage *stage, size_t count,
                         const double *outputs, double *off, bv_cycle *cycles,
                         size_t *done);
@@ -227,6 +227,9 @@ bv_reason bv_cycle_next(const bv_stage *stage, bv_state *state, bv_cycle *cycle,
 /* sum += weight * flow, member by member. */
 void bv_flow_add(bv_flow *restrict sum, double weight,
                  const bv_flow *restrict flow);
+
+/* A cycle in which nothing was done yet but a time, s, of step 2. */
+void bv_cycle_clear(bv_cycle *cycle, double on_time);
 
 /* The steps, for cycle.c. Each adds to cycle and moves state. */
 
@@ -247,6 +250,15 @@ void bv_cycle_dead(const bv_stage *stage, double reflected, double level,
  * the means of energy and charge over the phases, each as long as it lasts. */
 void bv_cycle_idle(const bv_stage *stage, double reflected, double level,
                    double time, bv_state *state, bv_cycle *cycle);
+
+/* Integral of i^2 of a ring from rest that has come to x = (vd - Vin)/from and
+ * y = z i/from, over from^2: of the energy that it has lost, or undamped. */
+static inline double bv_ring_square(const bv_stage *s, double time, double x,
+                                    double y) {
+  double lost = s->csw / (2 * s->rp) * (1 - x * x - y * y);
+  double even = (time - s->tau * x * y) * s->y * s->y / 2;
+  return s->rp * time > 1e-6 * s->l ? lost : even;
+}
 
 /* A ring from rest for a time, damped by Rp. */
 bv_ring bv_ring_from_rest(const bv_stage *stage, double time);

@@ -2,8 +2,7 @@
 /* The loss of the core in a cycle, as a share of that of a standard one. */
 #include <math.h>
 
-#include "base/constants.h"
-#include "model/cycle.h"
+#include "model/cycle_core.h"
 
 static const double near = 0.08; /* the series holds 4e-10 */
 
@@ -33,35 +32,6 @@ static double power(double ratio, const bv_power *p, bv_power_base *base) {
   return base->power;
 }
 
-/* asin(x) of 0 … 1 to 7e-5 (M. Abramowitz, I. A. Stegun, 4.4.45). */
-static double arc_of(double x) {
-  double series =
-      1.5707288 + x * (-0.2121144 + x * (0.0742610 - x * 0.0187293));
-  return BV_PI / 2 - sqrt(1 - x) * series;
-}
-
-/* The ring of step 6, in on-times: half of it at the slope of its crest, or
- * where it reaches zero volts the way back along the supply. */
-static double ring(const bv_stage *s, const bv_cycle *c, double slope,
-                   double slope_loss, bv_core_base *base) {
-  const bv_core_ring *r = &s->core_ring;
-  double there =
-      power(r->slope * c->reflected / slope, &s->slopes, &base->ring);
-  double crest = slope_loss * there;
-  if (c->reflected <= s->vin)
-    return crest * (2 * r->quarter + r->delay);
-  double quick = arc_of(s->vin / c->reflected) * r->quick;
-  return crest * r->quarter + r->supply * (r->back - quick);
-}
-
-/* Step 4, in on-times: the voltage falls in a nearly straight line from the
- * supply through zero to the reflected voltage. */
-static double rising(const bv_stage *s, const bv_cycle *c, double slope_loss) {
-  double vr = bv_more(c->reflected, 0), both = s->vin + vr;
-  double mean = (s->core_ring.supply * s->vin + slope_loss * vr) / both;
-  return c->rise_time * s->core_ring.per_on * mean / (1 + s->alpha);
-}
-
 /* Losses of the core in one cycle: improved generalised Steinmetz equation (K.
  * Venkatachalam, C. R. Sullivan, T. Abdallah, H. Tacca, IEEE Workshop on
  * Computers in Power Electronics, 2002), ki dB^(b-a) times the integral of
@@ -81,11 +51,14 @@ double bv_cycle_core(const bv_stage *s, const bv_cycle *c, bv_core_base *base) {
   double off = c->fall_time * s->core_ring.per_on;
   double slope = bv_more(0, c->fall_current * unit / off);
   double loss = power(slope, &s->slopes, &base->fall);
+  double vr = bv_more(c->reflected, 0);
   double times = on * power(rise / on, &s->slopes, &base->rise) + off * loss +
-                 rising(s, c, loss);
+                 bv_core_rise_time(s, c->rise_time, vr, loss);
   if (c->end_current == 0 && s->csw > 0 && c->reflected > 0) {
     swing += s->core_ring.reverse * c->reflected;
-    times += ring(s, c, slope, loss, base);
+    double above = s->core_ring.slope * vr / slope;
+    double crest = loss * power(above, &s->slopes, &base->ring);
+    times += bv_core_ring_time(s, vr, crest);
   }
   swing = bv_more(rise, swing);
   if (!(swing > 0))

@@ -46,18 +46,24 @@ static inline double bv_ramp_excess(double s) {
   return bv_ramp_excess_far(s);
 }
 
-/* The integrals between two currents whose difference, d = i1 - i0, is not
- * lost in rounding. */
-static inline bv_ramp bv_ramp_between(double l, double v, double r, double i0,
-                                      double d) {
-  double mean = i0 + d / 2, inverse = 1 / (v - r * mean);
-  double y = r * d * inverse / 2, h = bv_ramp_excess(y * y);
-  double scale = l * d * inverse, curve = y * d * h / 2;
+/* The integrals from a current i0 on, d = i1 - i0, with 1/m, y and h(y^2). */
+static inline bv_ramp bv_ramp_of(double l, double r, double i0, double d,
+                                 double inverse, double y, double h) {
+  double mean = i0 + d / 2, scale = l * d * inverse, curve = y * d * h / 2;
   double g = 1 + y * y * h;
   double charge = scale * (mean * g + curve);
   double square =
       scale * d * d * h / 4 * (mean * r * inverse + 1) + mean * charge;
   return (bv_ramp){scale * g, i0 + d, charge, square};
+}
+
+/* The integrals between two currents whose difference, d = i1 - i0, is not
+ * lost in rounding. */
+static inline bv_ramp bv_ramp_between(double l, double v, double r, double i0,
+                                      double d) {
+  double mean = i0 + d / 2, inverse = 1 / (v - r * mean);
+  double y = r * d * inverse / 2;
+  return bv_ramp_of(l, r, i0, d, inverse, y, bv_ramp_excess(y * y));
 }
 
 /* From current i0 to i1. */

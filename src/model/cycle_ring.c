@@ -68,18 +68,11 @@ bv_reason bv_cycle_release(const bv_stage *s, double reflected, double settled,
   return BV_REASON_OK;
 }
 
-/* Integral of i^2 from the energy that the ring has lost, or undamped. */
-static double ring_square(const bv_stage *s, double time, const bv_ring *ring) {
-  double x = ring->voltage, y = s->z * ring->current;
-  return s->rp * time > 1e-6 * s->l ? s->csw * (1 - x * x - y * y) / (2 * s->rp)
-                                    : (time - s->tau * x * y) * s->y * s->y / 2;
-}
-
 bv_ring bv_ring_from_rest(const bv_stage *s, double time) {
   double c, sn;
   bv_damped_at(&s->wave, time, &c, &sn);
   bv_ring ring = {c + s->wave.a * sn, sn * s->per_l, 0};
-  ring.square = ring_square(s, time, &ring);
+  ring.square = bv_ring_square(s, time, ring.voltage, s->z * ring.current);
   return ring;
 }
 
@@ -179,7 +172,7 @@ static double fall_time(const bv_stage *s, double ratio, bv_ring_base *base,
       time = first_guess(s, ratio, base);
     }
   }
-  at->square = ring_square(s, time, at);
+  at->square = bv_ring_square(s, time, at->voltage, s->z * at->current);
   return time;
 }
 
@@ -220,7 +213,7 @@ void bv_cycle_dead(const bv_stage *s, double reflected, double level,
     double left = ring_caught(s, vr, level, time, state, cycle);
     if (left > 0) {
       bv_ring ring = ring_near(s, left, &state->rest);
-      ring.square = ring_square(s, left, &ring);
+      ring.square = bv_ring_square(s, left, ring.voltage, s->z * ring.current);
       ring_on(s, -level, &ring, state, cycle);
     }
   } else if (time == s->dead) {

@@ -1,0 +1,44 @@
+/* SPDX-License-Identifier: MIT */
+/* The cycle at a constant output that repeats itself, for a single rectifier or
+ * split secondary at many outputs at once: the steps of cycle.h, each a loop
+ * without branches over all outputs, of which compilers make vectors. What
+ * holds for most cycles is taken for granted, and a slack tells where it did
+ * not hold: such cycles are left to be found one by one. */
+#ifndef BV_MODEL_CYCLE_LANES_H
+#define BV_MODEL_CYCLE_LANES_H
+
+#include "model/cycle.h"
+
+/* Whether a stage's cycles are found so: no series capacitor, lower level or
+ * highest frequency, and a node, if any, that rings. */
+bool bv_lanes_fit(const bv_stage *stage);
+
+/* What bv_cycle_at gives but for rounding, at 1 … BV_CYCLE_EACH_MOST outputs of
+ * a stage that fits. `found` tells which cycles were; those refused, ended by
+ * the off-time limit or unusual were not. */
+void bv_lanes_run(const bv_stage *stage, size_t count, const double *outputs,
+                  bv_cycle *cycles, bool *found);
+
+typedef double bv_lane[BV_CYCLE_EACH_MOST];
+
+typedef struct bv_lanes {
+  size_t fours;                   /* of outputs, so that vectors are whole */
+  bv_lane output, slack;          /* V; > 0 while all that was assumed holds */
+  bv_lane current, node;          /* as in bv_state */
+  bv_lane reflected;              /* V */
+  bv_lane on, rise, fall;         /* s */
+  bv_lane low, fallen;            /* A, at turn-on and at the start of step 5 */
+  bv_lane charge, square;         /* A s, A2 s, primary */
+  bv_lane out_charge, out_square; /* into the storage capacitor */
+  bv_lane clamp, overlap, turn_on, core; /* J */
+} bv_lanes;
+
+static inline void bv_lanes_demand(bv_lanes *restrict x, size_t i,
+                                   double margin) {
+  x->slack[i] = bv_less(margin, x->slack[i]);
+}
+
+/* Step 6, for cycle_lanes.c. */
+void bv_lanes_rest(const bv_stage *stage, bv_lanes *restrict x);
+
+#endif
