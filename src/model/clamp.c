@@ -3,13 +3,6 @@
 
 #include <math.h>
 
-/* The winding stays at a voltage by which the level is above it. */
-static bv_clamp_pulse straight(const bv_clamp *c, double current,
-                               double above) {
-  double time = c->leakage * current / above;
-  return (bv_clamp_pulse){c->level * current * time / 2, time};
-}
-
 /* Winding voltage and the current that the leakage gave up are cosine and sine
  * of one angle, in units of `full` volts and of `most` amperes. */
 void bv_clamp_swing_make(const bv_clamp *c, double current,
@@ -33,20 +26,14 @@ bv_clamp_pulse bv_clamp_take_of(const bv_clamp *c, const bv_clamp_swing *swing,
   if (!(c->leakage > 0))
     return (bv_clamp_pulse){0, 0};
   double above = c->level - (reflected > -c->supply ? reflected : -c->supply);
-  double current = swing->current;
   if (!(above > 0))
     return (bv_clamp_pulse){HUGE_VAL, HUGE_VAL};
   if (!(c->capacitance > 0))
-    return straight(c, current, above);
+    return bv_clamp_straight(c, swing->current, above);
   double cosine = above / swing->full;
   if (swing->sine * swing->sine + cosine * cosine <= 1)
     return swing->whole;
-  double angle = acos(cosine), time = swing->tau * angle;
-  double given = swing->most * sqrt(1 - cosine * cosine);
-  bv_clamp_pulse rest = straight(c, current - given, above);
-  double charge =
-      current * swing->tau * angle - c->capacitance * (swing->full - above);
-  return (bv_clamp_pulse){c->level * charge + rest.energy, time + rest.time};
+  return bv_clamp_cut(c, swing, above, acos(cosine), sqrt(1 - cosine * cosine));
 }
 
 bv_clamp_pulse bv_clamp_take(const bv_clamp *c, double current,

@@ -44,6 +44,27 @@ typedef struct bv_clamp_swing {
 void bv_clamp_swing_make(const bv_clamp *clamp, double current,
                          bv_clamp_swing *swing);
 
+/* The winding stays at a voltage by which the level is above it. */
+static inline bv_clamp_pulse bv_clamp_straight(const bv_clamp *c,
+                                               double current, double above) {
+  double time = c->leakage * current / above;
+  return (bv_clamp_pulse){c->level * current * time / 2, time};
+}
+
+/* A swing that the diodes cut short where the level is above the winding by a
+ * voltage, after an angle of a sine: straight from there on. */
+static inline bv_clamp_pulse bv_clamp_cut(const bv_clamp *c,
+                                          const bv_clamp_swing *swing,
+                                          double above, double angle,
+                                          double sine) {
+  bv_clamp_pulse rest =
+      bv_clamp_straight(c, swing->current - swing->most * sine, above);
+  double charge = swing->current * swing->tau * angle -
+                  c->capacitance * (swing->full - above);
+  return (bv_clamp_pulse){c->level * charge + rest.energy,
+                          swing->tau * angle + rest.time};
+}
+
 /* bv_clamp_take for the current of a swing. */
 bv_clamp_pulse bv_clamp_take_of(const bv_clamp *clamp,
                                 const bv_clamp_swing *swing, double reflected);

@@ -24,14 +24,9 @@ static void begin(const bv_stage *s, size_t count, const double *outputs,
   }
 }
 
-/* Step 3. */
-static void turn_off(const bv_stage *s, bv_lanes *restrict x) {
+/* The current and the node after step 3. */
+static void release(const bv_stage *s, bv_lanes *restrict x) {
   double ceiling = s->clamp.leakage > 0 ? s->clamp.level : HUGE_VAL;
-  for (size_t i = 0; i < 4 * x->fours; i++) {
-    bv_turn_off off = bv_cycle_turn_off(s, s->peak, x->reflected[i]);
-    x->clamp[i] = off.clamp;
-    x->overlap[i] = off.overlap;
-  }
   for (size_t i = 0; i < 4 * x->fours; i++) {
     double lost = 2 * (x->clamp[i] + x->overlap[i]) * s->per_l;
     double left2 = s->peak * s->peak - lost;
@@ -162,7 +157,8 @@ BV_WIDE void bv_lanes_run(const bv_stage *s, size_t count,
                           bool *found) {
   bv_lanes x;
   begin(s, count, outputs, &x);
-  turn_off(s, &x);
+  bv_lanes_turn_off(s, &x);
+  release(s, &x);
   if (s->csw > 0)
     rise(s, &x);
   pass(s, &x);

@@ -38,7 +38,10 @@ static inline void bv_lanes_demand(bv_lanes *restrict x, size_t i,
   x->slack[i] = bv_less(margin, x->slack[i]);
 }
 
-/* Step 6, for cycle_lanes.c. */
+/* Step 3, whose energies go to clamp and overlap, and step 6, for
+ * cycle_lanes.c.
+ */
+void bv_lanes_turn_off(const bv_stage *stage, bv_lanes *restrict x);
 void bv_lanes_rest(const bv_stage *stage, bv_lanes *restrict x);
 
 #endif

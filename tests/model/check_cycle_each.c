@@ -5,11 +5,14 @@
 #define bv_lanes_fit plain_fit
 #define bv_lanes_run plain_run
 #define bv_lanes_rest plain_rest
+#define bv_lanes_turn_off plain_turn_off
 #include "model/cycle_lanes.c"
 #include "model/cycle_lanes_ring.c"
+#include "model/cycle_lanes_switch.c"
 #undef bv_lanes_fit
 #undef bv_lanes_run
 #undef bv_lanes_rest
+#undef bv_lanes_turn_off
 
 #include "charge_examples.h"
 #include "check_main.h"
@@ -30,8 +33,8 @@ static void spread(const bv_stage *stage, double outputs[OUTPUTS]) {
     outputs[i + 4] = first * (1 + 1e-4 * pow(12, i));
 }
 
-/* Held back, by blanking and by the shortest period; a lumped winding; bare
- * switches; much damping. */
+/* Held back, by blanking and by the shortest period; with and without what the
+ * turn-off takes; with much damping. */
 static bv_circuit variant(uint64_t i) {
   bv_circuit c = charge_example(41, i, 3000);
   double on = c.primary_inductance * c.peak_current / c.supply_voltage;
@@ -41,6 +44,12 @@ static bv_circuit variant(uint64_t i) {
     c.max_frequency = 0.3 / on;
   if (i % 5 == 3)
     c.node_capacitance_winding = 0.6 * c.node_capacitance;
+  if (i % 7 == 4)
+    c.switch_capacitance = 0.7 * c.node_capacitance;
+  if (i % 11 == 6)
+    c.current_fall_time = 0;
+  if (i % 13 == 2)
+    c.leakage_inductance = 0;
   if (i % 6 == 4)
     c.node_capacitance = c.switch_capacitance = 0;
   if (i % 9 == 5)
