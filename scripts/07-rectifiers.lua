@@ -6,12 +6,13 @@
 -- the secondary, to double, or to stack stages?
 --
 -- Answer (20 000 evaluations, seed 1, about 3 s on two cores): one winding with
--- one diode serves every core from 79 cm3 (1.9 J) to 11.5 cm3 (3.9 J). A split into
--- two or four saves a tenth of the loss on cores above 24 cm3, at as many diodes.
--- From 8 cm3 down a doubler does as well or better, with a secondary of half the
--- turns: 6.3 J on 5.5 cm3. Above, it is beaten: its first recharge pulses ask for a
--- large switch or a small series capacitor. Doublers on sections and ladders are
--- beaten everywhere.
+-- one diode serves every core from 79 cm3 (1.9 J) to 5.5 cm3 (7 J). A split into two
+-- or four saves a tenth to a fifth of the loss on cores above 35 cm3, at as many
+-- diodes. On 8 cm3 a doubler, with a secondary of half the turns, loses as much, on
+-- 5.5 cm3 a tenth less, 6.3 J: three times the evaluations find it, or a search of
+-- multipliers alone. Above, it is beaten: its first recharge pulses ask for a large
+-- switch or a small series capacitor, and for diodes that bear them. Doublers on
+-- sections and ladders are beaten everywhere.
 --
 -- Run: brimvolt search scripts/07-rectifiers.lua --output front.csv
 --      brimvolt table front.csv --keep 'kind == "split"'

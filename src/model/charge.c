@@ -57,8 +57,9 @@ static const bv_field fields[] = {
     BV_LOSS_MAP(LOSS)
 #undef LOSS
         RESULT(loss_energy, "J", "sum of the losses"),
-    RESULT(efficiency_power_stage, "", "gate drive and core left out"),
-    RESULT(efficiency, "", "gate drive and core added to the input"),
+    RESULT(efficiency_power_stage, "",
+           "gate drive and core left out of the input"),
+    RESULT(efficiency, "", "gate drive added to the input"),
     RESULT(average_power, "W", "stored energy over charge time"),
     RESULT(power_ratio, "", "average power over power at the end"),
 };

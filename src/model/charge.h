@@ -18,7 +18,7 @@
   X(CLAMP_BELOW_REFLECTED, "clamp_below_reflected",                            \
     "the reflected voltage exceeds the clamp level")                           \
   X(STALL, "stall",                                                            \
-    "node capacitance, clamp and overlap take the whole energy of a cycle")    \
+    "node capacitance, clamp, overlap and core take a cycle's whole energy")   \
   X(BLEEDER_STALL, "bleeder_stall", "the bleeder takes the whole charge")      \
   X(RECOVERY_STALL, "recovery_stall",                                          \
     "recovery of the diodes takes back the whole charge of a cycle")           \
@@ -126,8 +126,8 @@ typedef struct bv_charge {
   BV_LOSS_MAP(BV_LOSS_MEMBER) /* J, each */
 #undef BV_LOSS_MEMBER
   double loss_energy;            /* J, sum of the mechanisms */
-  double efficiency_power_stage; /* 1, gate and core left out */
-  double efficiency;             /* 1, gate and core added to the input */
+  double efficiency_power_stage; /* 1, gate and core left out of the input */
+  double efficiency;             /* 1, gate drive added to the input */
   double average_power;          /* W, stored energy over charge time */
   double power_ratio;            /* 1, average over final power */
 } bv_charge;

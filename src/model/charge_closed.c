@@ -27,6 +27,7 @@ typedef struct closed {
   double u0, u1;           /* V, start and target with the diodes' drop */
   double energy;           /* J, in the inductance at the peak */
   double clamp, overlap;   /* J a cycle, means */
+  double core;             /* likewise */
   double useful;           /* J a cycle for the secondary */
   double secondary;        /* A, at the start of step 5 */
   double reflected;        /* V, mean */
@@ -54,6 +55,25 @@ static bv_reason set_turn_off(closed *x) {
   x->clamp = mean(x, 0, clamp);
   x->overlap = mean(x, 0, overlap);
   return BV_REASON_OK;
+}
+
+/* Loss of the core in the cycle at an output with the diodes' drop. */
+static double core_at(const closed *x, double u) {
+  const bv_stage *s = &x->s;
+  bv_cycle cycle = {.on_time = s->on_time, .peak_current = s->peak};
+  bv_core_base none = {0};
+  double left2 = 2 * (x->energy - x->clamp - x->overlap) / s->l, vr = u / s->n;
+  return s->core > 0 ? bv_cycle_core(s, &cycle, left2, vr, vr, &none) : 0;
+}
+
+static void set_core(closed *x) {
+  bv_quadrature rule = bv_quadrature_rule(4);
+  double half = (x->u1 - x->u0) / 2, sum = 0;
+  for (size_t i = 0; i < rule.count; i++) {
+    double u = x->u0 + half * (1 + rule.nodes[i]);
+    sum += rule.weights[i] * half * u * core_at(x, u);
+  }
+  x->core = mean(x, 0, sum);
 }
 
 /* Integral over w = Vr/Vin of 2 w times the time that the returned current
@@ -91,7 +111,8 @@ static bv_reason set_shares(closed *x) {
   double square = (x->u1 * x->u1 + x->u0 * x->u0) / (2 * s->n * s->n);
   double node = s->csw * (square - s->vin * s->vin) / 2;
   bv_reason reason = set_turn_off(x);
-  x->useful = x->energy - x->clamp - x->overlap - node;
+  set_core(x);
+  x->useful = x->energy - x->clamp - x->overlap - x->core - node;
   if (reason == BV_REASON_OK && !(x->useful > 0))
     reason = BV_REASON_STALL;
   x->secondary = s->peak / s->n * sqrt(bv_more(x->useful, 0) / x->energy);
@@ -117,26 +138,11 @@ static bv_cycle cycle_at(const closed *x, double output) {
                 .dead_time = s->dead,
                 .peak_current = s->peak,
                 .reflected = u / s->n};
-  c.fall_time = c.off_time;
   c.off_time += s->csw * (s->vin + c.reflected) / s->peak;
-  c.fall_current = s->n * x->secondary;
   c.flow.time = c.on_time + c.off_time + c.dead_time;
   c.flow.output_charge = x->useful / u;
-  if (s->core > 0)
-    c.flow.core = bv_cycle_core(s, &c, &(bv_core_base){0});
+  c.flow.core = core_at(x, u);
   return c;
-}
-
-/* Of the core in a mean cycle: they come with weight v dv of the voltage. */
-static double core_energy(const closed *x) {
-  bv_quadrature rule = bv_quadrature_rule(3);
-  double sum = 0, weights = 0, half = (x->u1 - x->u0) / 2;
-  for (size_t i = 0; i < rule.count; i++) {
-    double u = x->u0 + half * (1 + rule.nodes[i]);
-    sum += rule.weights[i] * u * cycle_at(x, u - x->s.drop).flow.core;
-    weights += rule.weights[i] * u;
-  }
-  return sum / weights;
 }
 
 static bv_flow flow_of(closed *x) {
@@ -158,11 +164,10 @@ static bv_flow flow_of(closed *x) {
   f.clamp = n * x->clamp;
   f.overlap = n * x->overlap;
   f.turn_on = n * s->csw * valley / 2;
-  if (s->core > 0)
-    f.core = n * core_energy(x);
-  f.primary_charge =
-      (needed + f.clamp + f.overlap + f.turn_on + s->rp * f.primary_square) /
-      s->vin;
+  f.core = n * x->core;
+  f.primary_charge = (needed + f.clamp + f.overlap + f.core + f.turn_on +
+                      s->rp * f.primary_square) /
+                     s->vin;
   return f;
 }
 

@@ -259,8 +259,7 @@ static void set_results(const bv_circuit *circuit, envelope *e,
   bv_charge_set_start(charge, &e->start);
   bv_charge_set_end(circuit, charge, &e->end);
   charge->residual_energy = charge->supply_energy - charge->stored_energy -
-                            charge->loss_energy + charge->loss_energy_gate +
-                            charge->loss_energy_core;
+                            charge->loss_energy + charge->loss_energy_gate;
   charge->primary_current_max = e->peak;
   charge->recharge_current_max = e->recharge_peak;
   charge->power_ratio =

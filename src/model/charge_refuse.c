@@ -6,6 +6,7 @@
 
 #include "base/constants.h"
 #include "model/charge_result.h"
+#include "model/coreloss.h"
 #include "model/doubler_ladder.h"
 
 static double primary_resistance(const bv_circuit *c) {
@@ -27,7 +28,21 @@ static double clamp(const bv_circuit *c) {
   return reflected(c) / c->clamp_voltage;
 }
 
-/* What node, clamp and overlap take of a cycle's energy. */
+/* By a triangle of flux, below zero by the ring. */
+static double core(const bv_circuit *c, double vr) {
+  bv_steinmetz fit = {c->steinmetz_k, c->steinmetz_alpha, c->steinmetz_beta};
+  double reverse = vr * sqrt(c->node_capacitance / c->primary_inductance);
+  double flux = c->primary_inductance * c->peak_current, swing;
+  if (!(c->core_volume > 0 && c->steinmetz_k > 0 && vr > 0))
+    return 0;
+  swing = (flux + c->primary_inductance * reverse) /
+          (c->primary_turns * c->core_area);
+  return c->core_volume * bv_core_loss_cycle(bv_core_loss_ki(&fit), &fit, swing,
+                                             flux / c->supply_voltage,
+                                             flux / vr);
+}
+
+/* What node, clamp, overlap and core take of a cycle's energy. */
 static double stall(const bv_circuit *c) {
   double vr = reflected(c), vin = c->supply_voltage, ip = c->peak_current;
   bv_clamp clamp = {c->leakage_inductance, c->clamp_voltage,
@@ -38,7 +53,7 @@ static double stall(const bv_circuit *c) {
       &clamp, c->current_fall_time,
       fmin(c->switch_capacitance, c->node_capacitance), ip, below);
   double node = c->node_capacitance * (vr * vr - vin * vin);
-  return (node + 2 * (off.overlap + off.clamp)) /
+  return (node + 2 * (off.overlap + off.clamp + core(c, vr))) /
          (c->primary_inductance * ip * ip);
 }
 

@@ -41,9 +41,10 @@ void bv_charge_settle(const bv_circuit *c, const bv_flow *sums,
   out->supply_energy = c->supply_voltage * sums->primary_charge;
   out->stored_energy = c->storage_capacitance * (v1 - v0) * (v1 + v0) / 2;
   set_losses(c, sums, out);
-  double added = out->loss_energy_gate + out->loss_energy_core;
-  out->efficiency_power_stage = out->stored_energy / out->supply_energy;
-  out->efficiency = out->stored_energy / (out->supply_energy + added);
+  out->efficiency_power_stage =
+      out->stored_energy / (out->supply_energy - out->loss_energy_core);
+  out->efficiency =
+      out->stored_energy / (out->supply_energy + out->loss_energy_gate);
   out->average_power = out->stored_energy / out->charge_time;
 }
 

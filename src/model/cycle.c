@@ -21,15 +21,13 @@ void bv_flow_add(bv_flow *restrict sum, double weight,
 /* Adds what is known once the cycle is over; the output rises from one value to
  * another, in step 5 along a parabola. */
 static void close_cycle(const bv_stage *s, double from, double to,
-                        bv_core_base *base, bv_cycle *c) {
+                        bv_cycle *c) {
   double off = c->off_time - c->rise_time, from2 = from * from, to2 = to * to;
   c->flow.time = c->on_time + c->off_time + c->dead_time;
   c->flow.cycles = c->flow.turn_ons = 1;
   c->flow.bleeder =
       s->bleed * (from2 * (c->on_time + c->rise_time) +
                   (from2 + 2 * to2) / 3 * off + to2 * c->dead_time);
-  if (s->core > 0)
-    c->flow.core = bv_cycle_core(s, c, base);
 }
 
 /* Member by member: an assignment of the whole becomes a slow string
@@ -43,7 +41,6 @@ void bv_cycle_clear(bv_cycle *cycle, double on_time) {
   f->clamp = f->overlap = f->turn_on = f->bleeder = f->core = f->recovery = 0;
   cycle->on_time = on_time;
   cycle->rise_time = cycle->off_time = cycle->dead_time = 0;
-  cycle->fall_time = cycle->fall_current = cycle->end_current = 0;
   cycle->peak_current = cycle->low_current = cycle->recharge_peak = 0;
   cycle->pulse_charge = cycle->reflected = 0;
 }
@@ -137,7 +134,6 @@ static double limit_of(const bv_stage *s, const way *path, double u,
 /* Step 5 up to its end, the off-time limit or the target. */
 typedef struct off_end {
   double charge; /* A s, passed */
-  double length; /* s, had the target not ended it */
   bool timed_out, done;
 } off_end;
 
@@ -156,14 +152,12 @@ static bv_off step_off(const bv_stage *s, const way *path, double u, double i,
   bv_off off = bv_off_full(loop, u, i);
   if (loop->inverse == 0)
     bend(s, u, &off);
-  double whole = off.time;
   end->timed_out = !(off.time <= limit);
   if (end->timed_out)
     off = bv_off_for(loop, u, i, limit);
   end->done = off.charge >= path->reach;
   if (end->done)
     off = bv_off_charge(loop, u, i, path->reach, off.time);
-  end->length = end->done ? bv_more(whole, off.time) : off.time;
   end->charge = off.charge;
   return off;
 }
@@ -190,9 +184,6 @@ static bv_reason pass(const bv_stage *s, const way *path, bv_state *state,
   double current = state->current * s->per_n;
   bv_off off = step_off(s, path, u, current, limit, end);
   pass_charge(s, &off, state, cycle);
-  cycle->fall_time = end->length;
-  cycle->end_current = end->done ? 0 : off.current * s->n;
-  cycle->fall_current = state->current - cycle->end_current;
   state->current = off.current * s->n;
   return BV_REASON_OK;
 }
@@ -350,7 +341,7 @@ bv_reason bv_cycle_near(const bv_stage *s, double output, double *off,
       .cycle = cycle};
   bv_reason reason = s->cs > 0 ? repeat_doubler(s, off, &repeated)
                                : repeat_single(s, &repeated);
-  close_cycle(s, output, output, &repeated.state.core, cycle);
+  close_cycle(s, output, output, cycle);
   return reason;
 }
 
@@ -415,7 +406,7 @@ bv_reason bv_cycle_next(const bv_stage *s, bv_state *state, bv_cycle *cycle,
   if (reason != BV_REASON_OK)
     return reason;
   double end = before + cycle->flow.output_charge * s->per_c;
-  close_cycle(s, start, end, &state->core, cycle);
+  close_cycle(s, start, end, cycle);
   if (*done) {
     end = s->target;
     cycle->flow.bleeder = early;

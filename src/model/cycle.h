@@ -8,7 +8,8 @@
  *    recover by a charge i trr/2
  *  2 on: L di/dt = Vin - Rp i up to the comparator level, then the turn-off
  *    delay longer
- *  3 lumped: clamp and overlap of turn-off (switch.h) out of L i^2/2
+ *  3 lumped: clamp and overlap of turn-off (switch.h), and what the core loses
+ *    in the cycle, out of L i^2/2
  *  4 rise: L and Csw ring from vd = 0 to Vin + Vr
  *  5 off: n^2 L dis/dt = -(V + Vd + R is), C dV/dt = is, to is = 0 or to the
  *    off-time limit, counted from the end of step 2: then the next cycle starts
@@ -92,9 +93,9 @@ typedef struct bv_core_ring {
   double slope;            /* 1/V, of a volt at the inductance */
   double supply;           /* loss under the supply */
   double quarter; /* time at full voltage that loses as a quarter ring does */
-  double quick;   /* so much less than its time, by the angle */
-  double back;    /* time from the current's crest to turn-on */
-  double delay;   /* of it after the half ring */
+  double slow;    /* and of an angle of one less than a quarter */
+  double tau;     /* time of an angle of one */
+  double drop; /* V/A, secondary resistance at the primary, of a mean current */
 } bv_core_ring;
 
 /* Constants of a circuit that every cycle uses. */
@@ -153,12 +154,10 @@ typedef struct bv_flow {
 typedef struct bv_cycle {
   bv_flow flow;
   double on_time, rise_time, off_time, dead_time; /* s; off includes rise */
-  double fall_time; /* s, of the current in step 5, were there no target */
-  double fall_current, end_current; /* A, that it goes down and comes to */
-  double peak_current, low_current; /* A */
-  double recharge_peak;             /* A, primary side */
-  double pulse_charge;              /* A s, of the recharge */
-  double reflected;                 /* V, at turn-off */
+  double peak_current, low_current;               /* A */
+  double recharge_peak;                           /* A, primary side */
+  double pulse_charge;                            /* A s, of the recharge */
+  double reflected;                               /* V, at turn-off */
 } bv_cycle;
 
 /* A ring from rest at a time, from which those at times nearby are expanded. */
@@ -176,7 +175,7 @@ typedef struct bv_power_base {
 
 /* Swing of the flux and its slopes in the loss of the core. */
 typedef struct bv_core_base {
-  bv_power_base swing, rise, fall, ring;
+  bv_power_base swing, fall, ring;
 } bv_core_base;
 
 /* Where a cycle starts: just before turn-on. */
@@ -278,9 +277,11 @@ bv_off bv_off_full(const bv_off_loop *loop, double u, double i);
 /* For a time before the current's zero. */
 bv_off bv_off_for(const bv_off_loop *loop, double u, double i, double time);
 
-/* Loss of the core in a cycle whose times and currents are known, J. */
-double bv_cycle_core(const bv_stage *stage, const bv_cycle *cycle,
-                     bv_core_base *base);
+/* Loss of the core in a cycle, J, as far as turn-off tells it: on-time and peak
+ * current, the square of the current left by clamp and overlap, A2, and the
+ * reflected voltage at the beginning and at the end of step 5. */
+double bv_cycle_core(const bv_stage *stage, const bv_cycle *cycle, double left2,
+                     double reflected, double settled, bv_core_base *base);
 
 /* Two levels: time of step 5 down to the lower one, 0 where a primary current
  * is not above it. */

@@ -32,36 +32,51 @@ static double power(double ratio, const bv_power *p, bv_power_base *base) {
   return base->power;
 }
 
+/* Where step 5 ends before the current does, the current by the peak. */
+static double end_of(const bv_stage *s, const bv_cycle *c, double released,
+                     double slope) {
+  double limit = bv_more(s->limit, s->period - c->on_time);
+  double end = s->lower * s->core_ring.per_peak;
+  if (limit < HUGE_VAL)
+    end = bv_more(end, released - slope * limit * s->core_ring.per_on);
+  return end;
+}
+
 /* Losses of the core in one cycle: improved generalised Steinmetz equation (K.
  * Venkatachalam, C. R. Sullivan, T. Abdallah, H. Tacca, IEEE Workshop on
  * Computers in Power Electronics, 2002), ki dB^(b-a) times the integral of
  * |dB/dt|^a. In step 6 the flux swings on below zero, by Vr/Z of current: a
  * tenth to a half of the peak in designs of high ratio. Slopes are straight in
- * on- and off-time, a cosine in the ring; further rings of a long wait, smaller
- * loops that damping soon ends, are left out.
+ * on- and off-time, straight falls of voltage in step 4, a cosine in the ring;
+ * further rings of a long wait, smaller loops that damping soon ends, are left
+ * out. The cycle is taken to begin where it ends.
  *
- * Where the target stops a charge in the middle of step 5, the current flows on
- * and the flux comes down as in any other cycle: the loss is that of the whole
- * one. */
-double bv_cycle_core(const bv_stage *s, const bv_cycle *c, bv_core_base *base) {
-  double unit = s->core_ring.per_peak;
-  double rise = bv_more(0, (c->peak_current - c->low_current) * unit);
-  double swing = (c->peak_current - c->end_current) * unit;
-  double on = c->on_time * s->core_ring.per_on;
-  double off = c->fall_time * s->core_ring.per_on;
-  double slope = bv_more(0, c->fall_current * unit / off);
+ * It is told at turn-off and taken from the inductance there, as clamp and
+ * overlap: in the on-time the core's current trips the comparator early, in the
+ * off-time it is missing at the output. Where the target stops a charge in the
+ * middle of step 5, the flux comes down as in any other cycle. */
+double bv_cycle_core(const bv_stage *s, const bv_cycle *c, double left2,
+                     double reflected, double settled, bv_core_base *base) {
+  const bv_core_ring *r = &s->core_ring;
+  double vr = bv_more(settled, 0), mean = (reflected + 2 * settled) / 3;
+  double current = sqrt(bv_more(0, bv_core_released2(s, left2, settled)));
+  double released = current * r->per_peak;
+  double slope = r->slope * (mean + r->drop * current);
+  if (!(released > 0 && slope > 0))
+    return 0;
+  double end = bv_less(end_of(s, c, released, slope), released);
   double loss = power(slope, &s->slopes, &base->fall);
-  double vr = bv_more(c->reflected, 0);
-  double times = on * power(rise / on, &s->slopes, &base->rise) + off * loss +
-                 bv_core_rise_time(s, c->rise_time, vr, loss);
-  if (c->end_current == 0 && s->csw > 0 && c->reflected > 0) {
-    swing += s->core_ring.reverse * c->reflected;
-    double above = s->core_ring.slope * vr / slope;
-    double crest = loss * power(above, &s->slopes, &base->ring);
+  double swing = bv_more(c->peak_current * r->per_peak, released) - end;
+  double off = (released - end) / slope * loss;
+  double times = swing + off + bv_core_rise_time(s, current, vr, loss);
+  if (end == 0 && s->csw > 0 && vr > 0) {
+    double ratio = r->slope * vr / slope;
+    double crest = loss * power(ratio, &s->slopes, &base->ring);
     times += bv_core_ring_time(s, vr, crest);
+    swing += r->reverse * vr;
   }
-  swing = bv_more(rise, swing);
   if (!(swing > 0))
     return 0;
-  return s->core * times * power(swing, &s->swings, &base->swing);
+  double whole = s->core * power(swing, &s->swings, &base->swing);
+  return bv_core_taken(s, whole, times, off, current);
 }

@@ -17,25 +17,40 @@ static inline double bv_core_arc(double x) {
   return BV_PI / 2 - sqrt(1 - x) * series;
 }
 
-/* The ring of step 6 from a reflected voltage: half of it at the slope of its
- * crest, or where it reaches zero volts the way back along the supply; crest:
- * loss at that slope. */
+/* The square of the current at the start of step 5, of that left at turn-off.
+ */
+static inline double bv_core_released2(const bv_stage *s, double left2,
+                                       double reflected) {
+  return left2 - s->y * s->y * (reflected * reflected - s->vin * s->vin);
+}
+
+/* The ring of step 6 from a reflected voltage, to zero current: half of it at
+ * the slope of its crest, or where it reaches zero volts the way back along the
+ * supply, which may end in the on-time; crest: loss at that slope. */
 static inline double bv_core_ring_time(const bv_stage *s, double reflected,
                                        double crest) {
   const bv_core_ring *r = &s->core_ring;
-  double quick = bv_core_arc(bv_less(1, s->vin / reflected)) * r->quick;
-  double alone = crest * (2 * r->quarter + r->delay);
-  double caught = crest * r->quarter + r->supply * (r->back - quick);
-  return reflected > s->vin ? caught : alone;
+  double share = bv_less(1, s->vin / reflected);
+  double along = r->tau * sqrt(1 - share * share) / share;
+  double back = r->supply * (along + bv_core_arc(share) * r->slow);
+  return crest * r->quarter + (reflected > s->vin ? back : crest * r->quarter);
 }
 
-/* Step 4: the voltage falls in a nearly straight line from the supply through
- * zero to the reflected voltage, >= 0; loss: at the slope of step 5. */
-static inline double bv_core_rise_time(const bv_stage *s, double time,
+/* Step 4 of a current: the voltage falls in a nearly straight line from the
+ * supply through zero to the reflected voltage, >= 0; loss: at the slope of
+ * step 5. */
+static inline double bv_core_rise_time(const bv_stage *s, double current,
                                        double reflected, double loss) {
   double both = s->core_ring.supply * s->vin + loss * reflected;
-  double mean = both / (s->vin + reflected);
-  return time * s->core_ring.per_on * mean / (1 + s->alpha);
+  double time = s->csw * both / bv_more(current, s->vin * s->y);
+  return time * s->core_ring.per_on / (1 + s->alpha);
+}
+
+/* Of the energy told, what is taken: step 5, which loses over the time off, has
+ * less to fall from, to first order. */
+static inline double bv_core_taken(const bv_stage *s, double whole,
+                                   double times, double off, double current) {
+  return whole * times / (1 + whole * off / (s->l * current * current));
 }
 
 #endif

@@ -37,6 +37,42 @@ static void release(const bv_stage *s, bv_lanes *restrict x) {
   }
 }
 
+/* slope^a; its logarithm by eight is to be within +-0.8. */
+static inline double raised(double slope, double a, double *eighth) {
+  *eighth = a / 8 * bv_lane_log(slope);
+  double part = bv_lane_exp(*eighth), part2 = part * part,
+         part4 = part2 * part2;
+  return part4 * part4;
+}
+
+/* See cycle_core.c. */
+static void lose_in_core(const bv_stage *s, bv_lanes *restrict x) {
+  const bv_core_ring *r = &s->core_ring;
+  double a = s->alpha, ringing = s->csw > 0;
+  for (size_t i = 0; i < 4 * x->fours; i++) {
+    double vr = x->reflected[i], left2 = x->current[i] * x->current[i];
+    double released2 = bv_core_released2(s, left2, vr), part[2];
+    double current = sqrt(released2), released = current * r->per_peak;
+    double slope = r->slope * (vr + r->drop * current);
+    double loss = raised(slope, a, &part[0]);
+    double crest = raised(r->slope * vr, a, &part[1]);
+    double peak = bv_more(s->peak * r->per_peak, released);
+    double off = released / slope * loss;
+    double times = peak + off + bv_core_rise_time(s, current, vr, loss) +
+                   ringing * bv_core_ring_time(s, vr, crest);
+    double swing = peak + ringing * r->reverse * vr;
+    double power = 2 * (s->beta - a) * bv_lane_log_near(sqrt(swing));
+    double whole = s->core * bv_lane_exp(power);
+    x->core[i] = bv_core_taken(s, whole, times, off, current);
+    left2 -= 2 * x->core[i] * s->per_l;
+    x->current[i] = sqrt(left2);
+    bv_lanes_demand(x, i, bv_less(released2, left2));
+    bv_lanes_demand(x, i, s->limit * r->per_on - released / slope);
+    bv_lanes_demand(x, i, 0.8 - bv_more(fabs(part[0]), fabs(part[1])));
+    bv_lanes_demand(x, i, bv_less(0.8 - fabs(power), 2.2 - swing));
+  }
+}
+
 /* Step 4. */
 static void rise(const bv_stage *s, bv_lanes *restrict x) {
   for (size_t i = 0; i < 4 * x->fours; i++) {
@@ -70,7 +106,6 @@ static void pass(const bv_stage *s, bv_lanes *restrict x) {
     x->out_square[i] = ramp.square * (1 + share / 10);
     double left = s->limit - x->rise[i] - x->fall[i];
     bv_lanes_demand(x, i, bv_less(0.41 - y, left));
-    x->fallen[i] = x->current[i];
     x->current[i] = 0;
   }
 }
@@ -92,35 +127,6 @@ static void conduct(const bv_stage *s, bv_lanes *restrict x) {
   }
 }
 
-/* slope^a; its logarithm by eight is to be within +-0.8. */
-static inline double raised(double slope, double a, double *eighth) {
-  *eighth = a / 8 * bv_lane_log(slope);
-  double part = bv_lane_exp(*eighth), part2 = part * part,
-         part4 = part2 * part2;
-  return part4 * part4;
-}
-
-/* See cycle_core.c. */
-static void lose_in_core(const bv_stage *s, bv_lanes *restrict x) {
-  const bv_core_ring *r = &s->core_ring;
-  double a = s->alpha, ringing = s->csw > 0;
-  for (size_t i = 0; i < 4 * x->fours; i++) {
-    double vr = x->reflected[i], up = (s->peak - x->low[i]) * r->per_peak;
-    double on = x->on[i] * r->per_on, off = x->fall[i] * r->per_on;
-    double swing = bv_more(up, 1 + ringing * r->reverse * vr), part[2];
-    double loss = raised(x->fallen[i] * r->per_peak / off, a, &part[0]);
-    double crest = raised(r->slope * vr, a, &part[1]);
-    double times = on * bv_lane_exp(a * bv_lane_log_near(up / on)) +
-                   off * loss + bv_core_rise_time(s, x->rise[i], vr, loss) +
-                   ringing * bv_core_ring_time(s, vr, crest);
-    double whole = 2 * (s->beta - a) * bv_lane_log_near(sqrt(swing));
-    x->core[i] = s->core * times * bv_lane_exp(whole);
-    bv_lanes_demand(x, i, 0.8 - bv_more(fabs(part[0]), fabs(part[1])));
-    bv_lanes_demand(x, i, bv_less(0.8 - fabs(whole), 2.2 - swing));
-    bv_lanes_demand(x, i, bv_less(up / on - 0.67, 1.49 - up / on));
-  }
-}
-
 static void lay_out(const bv_stage *s, const bv_lanes *x, size_t i,
                     bv_cycle *cycle) {
   bv_flow *f = &cycle->flow;
@@ -129,8 +135,6 @@ static void lay_out(const bv_stage *s, const bv_lanes *x, size_t i,
   cycle->rise_time = x->rise[i];
   cycle->off_time = x->rise[i] + x->fall[i];
   cycle->dead_time = s->dead;
-  cycle->fall_time = x->fall[i];
-  cycle->fall_current = x->fallen[i];
   cycle->peak_current = s->peak;
   cycle->low_current = x->low[i];
   cycle->reflected = x->reflected[i];
@@ -159,14 +163,14 @@ BV_WIDE void bv_lanes_run(const bv_stage *s, size_t count,
   begin(s, count, outputs, &x);
   bv_lanes_turn_off(s, &x);
   release(s, &x);
+  if (s->core > 0)
+    lose_in_core(s, &x);
   if (s->csw > 0)
     rise(s, &x);
   pass(s, &x);
   if (s->csw > 0)
     bv_lanes_rest(s, &x);
   conduct(s, &x);
-  if (s->core > 0)
-    lose_in_core(s, &x);
   for (size_t i = 0; i < 4 * x.fours && i < count; i++) {
     found[i] = holds(&x, i);
     if (found[i])

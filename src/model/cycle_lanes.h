@@ -27,7 +27,7 @@ typedef struct bv_lanes {
   bv_lane current, node;          /* as in bv_state */
   bv_lane reflected;              /* V */
   bv_lane on, rise, fall;         /* s */
-  bv_lane low, fallen;            /* A, at turn-on and at the start of step 5 */
+  bv_lane low;                    /* A, at turn-on */
   bv_lane charge, square;         /* A s, A2 s, primary */
   bv_lane out_charge, out_square; /* into the storage capacitor */
   bv_lane clamp, overlap, turn_on, core; /* J */

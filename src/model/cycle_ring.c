@@ -57,6 +57,12 @@ bv_reason bv_cycle_release(const bv_stage *s, double reflected, double settled,
     return BV_REASON_CLAMP_BELOW_REFLECTED;
   bv_turn_off off = bv_cycle_turn_off(s, i, reflected);
   double left2 = i * i - 2 * (off.clamp + off.overlap) * s->per_l;
+  if (s->core > 0) {
+    double core =
+        bv_cycle_core(s, cycle, left2, reflected, settled, &state->core);
+    cycle->flow.core += core;
+    left2 -= 2 * core * s->per_l;
+  }
   if (!(left2 > 0))
     return BV_REASON_STALL;
   cycle->flow.clamp += off.clamp;

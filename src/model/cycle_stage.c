@@ -66,16 +66,16 @@ static void set_core_ring(bv_stage *s) {
   double unit = s->on_time / (s->l * s->peak);
   double quarter = BV_PI / 2 * s->tau;
   double quarter_loss = s->tau * bv_core_loss_cosine(s->alpha) / 4;
-  s->core_ring = (bv_core_ring){
-      .reverse = bv_fade(s->wave.a * quarter) * s->y / s->peak,
-      .slope = unit,
-      .supply = pow(s->vin * unit, s->alpha),
-      .quarter = quarter_loss / s->on_time,
-      .back = (s->dead - quarter) / s->on_time,
-      .delay = (s->dead - 2 * quarter) / s->on_time,
-      .quick = (s->tau - quarter_loss / (BV_PI / 2)) / s->on_time,
-      .per_on = 1 / s->on_time,
-      .per_peak = 1 / s->peak};
+  s->core_ring =
+      (bv_core_ring){.reverse = bv_fade(s->wave.a * quarter) * s->y / s->peak,
+                     .slope = unit,
+                     .supply = pow(s->vin * unit, s->alpha),
+                     .quarter = quarter_loss / s->on_time,
+                     .tau = s->tau / s->on_time,
+                     .drop = s->r * s->per_n * s->per_n / 2,
+                     .slow = quarter_loss / (BV_PI / 2) / s->on_time,
+                     .per_on = 1 / s->on_time,
+                     .per_peak = 1 / s->peak};
 }
 
 /* The loss of a cycle of standard peak and on-time: volume ki dB^b ton^(1-a),

@@ -41,7 +41,8 @@ static void trace_on(tracer *t, const bv_cycle *cycle) {
 /* The undamped arc from vd = 0. */
 static void trace_rise(tracer *t, const bv_cycle *cycle) {
   const bv_stage *s = t->s;
-  double lumped = 2 * (cycle->flow.clamp + cycle->flow.overlap) / s->l;
+  const bv_flow *f = &cycle->flow;
+  double lumped = 2 * (f->clamp + f->overlap + f->core) / s->l;
   double i = sqrt(cycle->peak_current * cycle->peak_current - lumped);
   for (int k = 0; cycle->rise_time > 0 && k < t->trace->points; k++) {
     double time = cycle->rise_time * k / t->trace->points;

@@ -14,6 +14,7 @@
 #define BV_MODEL_DESIGN_BUILD_H
 
 #include "model/clamp.h"
+#include "model/coreloss.h"
 #include "model/design.h"
 #include "model/doubler_start.h"
 #include "model/gap.h"
@@ -107,6 +108,9 @@ typedef struct bv_build {
   double ratio; /* total secondary turns : primary */
   double primary_turns, section_turns;
   double inductance, gap;
+  bv_steinmetz core_fit;      /* for the turns, warm */
+  double core_ki, core_share; /* ki of it; 1, of a cycle's energy that the core
+                                 loses at the end */
   bv_side primary, secondary;
   double leakage;
   double winding_capacitance; /* F, secondary's own, at its ends */
@@ -197,6 +201,9 @@ bv_end_cycle bv_build_cycle(const bv_build *build, double supply,
 /* The circuit of the build at a supply, for charge.h. */
 void bv_build_circuit(const bv_build *build, double supply,
                       bv_circuit *circuit);
+
+/* The core's loss at its present temperature. */
+bv_steinmetz bv_build_core_fit(const bv_build *build);
 
 /* The mean losses of a charge at the shot rate, and the switch's junction
  * temperature that they make, degC. */

@@ -50,10 +50,9 @@
   NUMBER(supply_energy, "J", 1, "energy drawn from the supply for one charge") \
   NUMBER(residual_energy, "J", 0,                                              \
          "energy left in inductance, node and series capacitor")               \
-  NUMBER(efficiency, "", -1,                                                   \
-         "stored energy over supply, gate and core energy")                    \
+  NUMBER(efficiency, "", -1, "stored energy over supply and gate energy")      \
   NUMBER(efficiency_power_stage, "", -1,                                       \
-         "stored energy over supply energy, gate and core left out")           \
+         "stored energy over supply energy less that lost in the core")        \
   NUMBER(loss_energy, "J", 1, "energy lost in one charge, all mechanisms")     \
   BV_LOSS_MAP(LOSS)                                                            \
   NUMBER(loss_power, "W", 1, "loss energy times shots a second")

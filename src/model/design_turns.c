@@ -58,14 +58,16 @@ bv_turn_off bv_build_turn_off(const bv_build *build, double leakage,
                           below_level(build, reflected));
 }
 
-/* Current after clamp, overlap and the node's rise have taken their energy. */
+/* Current after clamp, overlap, core and the node's rise have taken their
+ * energy. */
 static double released_current(const bv_build *build, double supply,
                                double reflected, double l, double peak) {
   double c = build->node_capacitance, square = peak * peak;
   bv_turn_off off =
       bv_build_turn_off(build, build->leakage, supply, reflected, peak);
   double rise = c * (reflected * reflected - supply * supply) / 2;
-  double left = square - 2 * (off.clamp + off.overlap + rise) / l;
+  double left = square * (1 - build->core_share) -
+                2 * (off.clamp + off.overlap + rise) / l;
   return sqrt(bv_most(left, 0.01 * square));
 }
 
@@ -94,6 +96,21 @@ bv_end_cycle bv_build_cycle(const bv_build *build, double supply,
                c * (supply + reflected) / cycle.peak;
   cycle.period = cycle.on + cycle.off + cycle.dead;
   return cycle;
+}
+
+/* The core's share of a cycle's energy at the highest supply, its ring below
+ * zero taken for a part of both ramps. */
+static void take_core_share(bv_build *build) {
+  double supply = build->job->supply_voltage.max, l = build->inductance;
+  bv_end_cycle c = bv_build_cycle(build, supply, l, build->job->target_voltage);
+  double current = c.peak + c.reflected * sqrt(build->node_capacitance / l);
+  double swing = bv_gap_flux_density(l, current, build->primary_turns,
+                                     build->gap_core.area);
+  double loss = bv_core_loss_cycle(build->core_ki, &build->core_fit, swing,
+                                   c.on + c.dead / 2, c.off + c.dead / 2);
+  double energy = l * c.peak * c.peak / 2;
+  build->core_share =
+      bv_least(loss * build->core->effective_volume / energy, 0.9);
 }
 
 /* One step of the iteration for the inductance whose last cycle at the highest
@@ -134,6 +151,7 @@ static double asked_inductance(bv_build *build, double inductance) {
   build->section_turns =
       build->primary_turns * build->ratio / build->choice->sections;
   bv_build_windings(build);
+  take_core_share(build);
   double asked = inductance;
   for (int i = 0; i < 3; i++)
     asked = better_inductance(build, asked);
@@ -191,8 +209,10 @@ static bv_reason settle(bv_build *build) {
     return reason;
   bv_build_room(build);
   bv_build_windings(build);
-  for (int i = 0; i < 12; i++)
+  for (int i = 0; i < 12; i++) {
+    take_core_share(build);
     build->inductance = better_inductance(build, build->inductance);
+  }
   return BV_REASON_OK;
 }
 
@@ -235,6 +255,8 @@ bv_reason bv_build_turns(bv_build *build) {
       0.7 * period /
       (build->choice->peak_current * (1 / supply + 1 / reflected));
   build->node_capacitance = build->power_switch->output_capacitance;
+  build->core_fit = bv_build_core_fit(build);
+  build->core_ki = bv_core_loss_ki(&build->core_fit);
   relax(build);
   bv_reason reason = BV_REASON_OK;
   if (build->buildable)

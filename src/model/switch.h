@@ -52,7 +52,7 @@ typedef struct bv_turn_off {
  * hundreds of C and pulses down to a tenth of the fall: overlap a mean of 12 %
  * off (90 %: 57 %, most a factor of 3.3), both together 35 % (90 %: a factor of
  * 2, most of 8: where C and Cw are near and ring with the leakage), of a
- * design's whole loss 0.8 % (90 %: 2 %, most 25 %). */
+ * design's whole loss 0.9 % (90 %: 2 %, most 25 %). */
 bv_turn_off bv_turn_off_take(const bv_clamp *clamp, double fall,
                              double capacitance, double current,
                              double reflected);

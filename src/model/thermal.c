@@ -35,7 +35,8 @@ double bv_thermal_adiabatic(double energy, double mass, double specific_heat) {
 /* Of the core at a temperature, over that at the reference of its curve. */
 static double core_share(const bv_thermal_load *load, double temperature) {
   const double *curve = load->core_curve;
-  return bv_core_loss_temperature(curve[1], curve[2], curve[0], temperature);
+  return bv_core_loss_temperature(curve[1], curve[2], curve[0],
+                                  fmin(temperature, BV_FERRITE_HOTTEST));
 }
 
 /* Resistivity and core_share at the temperature of the load's losses. */

@@ -31,6 +31,10 @@ double bv_thermal_adiabatic(double energy, double mass, double specific_heat);
 #define BV_FERRITE_HEAT_CAPACITY 750.0
 #define BV_FERRITE_DENSITY 4800.0
 
+/* Beyond this, degC, near where power ferrite stops to be one, its loss curve
+ * stays where it is. */
+#define BV_FERRITE_HOTTEST 200.0
+
 /* Temperatures of a design that runs away end here. */
 #define BV_THERMAL_MOST 1000.0 /* degC */
 

@@ -63,7 +63,7 @@ static const bv_field cost_list[] = {
     COST(supply_energy, "J", "drawn from the supply"),
     COST(residual_energy, "J",
          "left in inductance, switch node and series capacitor"),
-    COST(efficiency, "", "stored energy over supply, gate and core energy"),
+    COST(efficiency, "", "stored energy over supply and gate energy"),
     COST(power_ratio, "", "average over final power into the storage"),
 };
 const bv_fields bv_way_cost_fields = {cost_list,

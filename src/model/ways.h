@@ -86,7 +86,7 @@ typedef struct bv_way_cost {
   double loss_energy;     /* sum of all */
   double supply_energy;   /* J, drawn from the supply */
   double residual_energy; /* J, left in inductance, node, series capacitor */
-  double efficiency;      /* 1, gate and core added to the input */
+  double efficiency;      /* 1, gate drive added to the input */
   double power_ratio;     /* 1, average over final power */
 } bv_way_cost;
 

@@ -20,7 +20,7 @@ static const bv_equation equations[] = {
     {"power_ratio", "without losses (1 + x)/(1 + 2 x)"},
     {"average_power", "stored_energy/charge_time"},
     {"stored_energy", "C (Vt² - V0²)/2"},
-    {"efficiency", "stored_energy/(supply_energy + gate and core energy)"},
+    {"efficiency", "stored_energy/(supply_energy + gate energy)"},
     {"loss_energy", "the sum of loss_energy_supply … loss_energy_core"},
     {"loss_energy_clamp", "Llk Ip² Vcl/(2 (Vcl - Vr)) a cycle, less what the "
                           "windings' capacitance delays and takes and the "

@@ -43,12 +43,13 @@ no_row_where() { ! row_where "$@"; }
   row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "split" && $2 < 80e-6 && $3 < 1.75'
   no_row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "single" && $3 < 1.75'
   no_row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "split" && $2 < 10e-6 && $3 < 9'
-  row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "doubler" && $2 < 6e-6 && $3 < 7'
+  row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "single" && $2 < 6e-6 && $3 < 7.1'
+  no_row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "single" && $2 < 6e-6 && $3 < 6.6'
   no_row_where 07-rectifiers kind,core_volume '$1 ~ /doubler/ && $2 > 8e-6 || $1 ~ /doublers|ladder/'
   sed 's/kind = space.choice {.*}/kind = space.choice { "doubler", "doublers", "ladder" }/' \
     "$ROOT/scripts/07-rectifiers.lua" >multipliers.lua
   "$BRIMVOLT" search multipliers.lua --output multipliers.csv --quiet
-  row_where multipliers kind,core_volume,loss_energy '$2 < 8e-6 && $3 > 6 && $3 < 9'
+  row_where multipliers kind,core_volume,loss_energy '$1 == "doubler" && $2 < 6e-6 && $3 > 6 && $3 < 6.6'
 }
 
 @test "two stages: the coarse one finds what a plain search needs more for" {

@@ -39,8 +39,10 @@ static void set_switch(bv_circuit *c, bv_random *random) {
   c->gate_voltage = 10;
 }
 
+/* Of a size for its energy: gapped power ferrite takes some 100 J/m3. */
 static void set_core(bv_circuit *c, bv_random *random) {
-  c->core_volume = between(random, 1e-6, 3e-5);
+  double energy = c->primary_inductance * c->peak_current * c->peak_current / 2;
+  c->core_volume = between(random, 0.5, 2) * energy / 100;
   c->core_area = pow(c->core_volume, 2.0 / 3) / 3;
   c->primary_turns = ceil(c->primary_inductance * c->peak_current /
                           (between(random, 0.15, 0.3) * c->core_area));

@@ -9,7 +9,7 @@
 /* What the supply gave less what was stored, left and lost. */
 static double imbalance(const bv_charge *c) {
   return (c->supply_energy - c->stored_energy - c->residual_energy -
-          c->loss_energy + c->loss_energy_gate + c->loss_energy_core) /
+          c->loss_energy + c->loss_energy_gate) /
          c->supply_energy;
 }
 
@@ -129,7 +129,7 @@ static void check_repeating(bv_circuit c, double share, uint64_t index) {
   double taken = s.vin * f->primary_charge;
   double given = s.rp * f->primary_square + s.r * f->output_square +
                  (v + s.drop) * f->output_charge + f->clamp + f->overlap +
-                 f->turn_on;
+                 f->turn_on + f->core;
   ck_assert_msg(fabs(taken - given) < 1e-5 * taken, "example %d at %g: %g, %g",
                 (int) index, share, taken, given);
 }

@@ -53,11 +53,11 @@ START_TEST(the_envelope_tells_the_mean_over_targets) {
       bv_charge_cycles(&c, NULL, &cycles);
       bv_charge_envelope(&c, &envelope);
       double ratio = cycles.loss_energy_core / envelope.loss_energy_core;
-      ck_assert_msg(fabs(ratio - 1) < 7e-3, "example %d, target %d: %g",
+      ck_assert_msg(fabs(ratio - 1) < 8e-3, "example %d, target %d: %g",
                     (int) i, k, ratio);
       mean += ratio / 40;
     }
-    ck_assert_msg(fabs(mean - 1) < 1.5e-3, "example %d: %g", (int) i, mean);
+    ck_assert_msg(fabs(mean - 1) < 2.5e-3, "example %d: %g", (int) i, mean);
   }
 }
 END_TEST
@@ -117,7 +117,7 @@ START_TEST(the_ring_below_zero_counts) {
       continue;
     double reverse = cycle.reflected / s.z / s.peak;
     check_close(cycle.flow.core, traced(&c, &s, &start, &cycle),
-                0.01 + 0.08 * reverse);
+                0.02 + 0.08 * reverse);
     most = fmax(most, reverse);
   }
   ck_assert_double_gt(most, 0.3);

@@ -30,7 +30,7 @@ static double difference(const bv_charge *a, const bv_charge *b,
 
 static double imbalance(const bv_charge *c) {
   return (c->supply_energy - c->stored_energy - c->residual_energy -
-          c->loss_energy + c->loss_energy_gate + c->loss_energy_core) /
+          c->loss_energy + c->loss_energy_gate) /
          c->supply_energy;
 }
 

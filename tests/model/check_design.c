@@ -40,7 +40,7 @@ static void check_finite(const bv_design *d) {
 
 static void check_consistent(const bv_job *job, const bv_choice *choice,
                              const bv_design *d) {
-  double stage = d->loss_energy - d->loss_energy_core - d->loss_energy_gate;
+  double stage = d->loss_energy - d->loss_energy_gate;
   check_close(d->stored_energy + stage + d->residual_energy, d->supply_energy,
               1e-6);
   check_close(d->flux_density * d->primary_turns * d->core_area,

@@ -45,7 +45,7 @@ START_TEST(temperatures_have_converged) {
     errors[made++] = fabs(used - told) / d.temperature_rise;
   }
   double most = quantile(errors, made, 0.95), worst = errors[made - 1];
-  ck_assert_msg(most < 0.06 && worst < 0.3,
+  ck_assert_msg(most < 0.09 && worst < 0.4,
                 "difference over rise: 95 %% %g, worst %g", most, worst);
 }
 END_TEST
@@ -65,7 +65,7 @@ START_TEST(the_fixed_point_meets_the_frequency) {
   }
   double typical = quantile(errors, made, 0.5);
   double most = quantile(errors, made, 0.95);
-  ck_assert_msg(typical < 2e-3 && most < 0.02, "median %g, 95 %% %g", typical,
+  ck_assert_msg(typical < 4e-3 && most < 0.02, "median %g, 95 %% %g", typical,
                 most);
 }
 END_TEST

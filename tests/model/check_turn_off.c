@@ -182,7 +182,7 @@ START_TEST(meets_the_circuits_of_designs) {
   ck_assert_uint_gt(e.count, 400);
   check_errors("overlap", e.overlap, e.count, 0.12, 0.47);
   check_errors("both", e.both, e.count, 0.31, 0.74);
-  check_errors("share of the loss", e.share, e.count, 0.0085, 0.0205);
+  check_errors("share of the loss", e.share, e.count, 0.009, 0.0205);
 }
 END_TEST
 

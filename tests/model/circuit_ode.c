@@ -4,6 +4,7 @@
 #include <arkode/arkode_erkstep.h>
 #include <math.h>
 #include <nvector/nvector_serial.h>
+#include <string.h>
 
 #include "model/coreloss.h"
 
@@ -115,6 +116,7 @@ typedef struct run {
   double time, tolerance;
   double lower;       /* A, current at which the off-time ends */
   bool conducts;      /* the diodes carry the current at turn-on */
+  double core;        /* J, what it loses in the cycle, see cycle() */
   double least, most; /* A, of the cycle */
 } run;
 
@@ -247,17 +249,18 @@ static void recover(run *r) {
 
 /* What the flux of a cycle loses, by ki dB^(b-a) times the integral of the
  * slope to the power of a (iGSE, see coreloss.h). */
-static void lose_core(run *r) {
+static double lost_in_core(run *r) {
   const bv_circuit *c = r->x.c;
   bv_steinmetz fit = {c->steinmetz_k, c->steinmetz_alpha, c->steinmetz_beta};
   double *y = y_of(r), per = c->primary_inductance;
   if (!(c->core_volume > 0))
-    return;
+    return 0;
   per /= c->primary_turns * c->core_area;
-  r->out->loss_core += c->core_volume * bv_core_loss_ki(&fit) *
-                       pow(per * (r->most - r->least), fit.beta - fit.alpha) *
-                       pow(per, fit.alpha) * y[SWINGS];
+  double lost = c->core_volume * bv_core_loss_ki(&fit) *
+                pow(per * (r->most - r->least), fit.beta - fit.alpha) *
+                pow(per, fit.alpha) * y[SWINGS];
   y[SWINGS] = 0;
+  return lost;
 }
 
 static int turn_on(run *r) {
@@ -281,7 +284,7 @@ static int turn_on(run *r) {
   return status < 0 ? status : advance(r, HOLD, r->x.c->turn_off_delay);
 }
 
-/* Clamp and overlap leave the inductance at once. */
+/* What clamp, overlap and core take leaves the inductance at once. */
 static void release(run *r) {
   const bv_circuit *c = r->x.c;
   double *y = y_of(r), i = y[I];
@@ -296,7 +299,8 @@ static void release(run *r) {
   r->out->loss_clamp += clamp;
   r->out->loss_overlap += overlap;
   r->out->primary_current_max = fmax(r->out->primary_current_max, i);
-  y[I] = sqrt(i * i - 2 * (clamp + overlap) / c->primary_inductance);
+  double taken = clamp + overlap + r->core;
+  y[I] = sqrt(i * i - 2 * taken / c->primary_inductance);
   if (c->node_capacitance == 0)
     y[NODE] = c->supply_voltage + vr;
 }
@@ -328,7 +332,7 @@ static int dead_time(run *r, double end) {
 }
 
 /* One cycle; 1 where it reached the target. */
-static int cycle(run *r) {
+static int cycle_of(run *r) {
   const bv_circuit *c = r->x.c;
   double start = r->time, off_start;
   if (turn_on(r) < 0)
@@ -401,7 +405,33 @@ static void come_to_rest(run *r) {
   r->least = fmin(r->least, 0);
   if (advance(r, OFF, HUGE_VAL) > 0)
     dead_time(r, r->time + half + c->turn_on_delay);
-  lose_core(r);
+}
+
+/* One cycle, again and again until what the core was taken to lose in it is
+ * what it loses. */
+static int cycle(run *r) {
+  double before[STATES], *y = y_of(r), lost = r->core;
+  ode_charge out = *r->out;
+  run start = *r;
+  int status = 0;
+  memcpy(before, y, sizeof before);
+  for (int i = 0; i == 0 || (i < 20 && fabs(lost - r->core) > 1e-4 * lost);
+       i++) {
+    start.core = lost;
+    *r = start;
+    *r->out = out;
+    memcpy(y, before, sizeof before);
+    status = cycle_of(r);
+    if (status < 0)
+      return status;
+    if (status > 0) {
+      finish(r);
+      come_to_rest(r);
+    }
+    lost = lost_in_core(r);
+  }
+  r->out->loss_core += lost;
+  return status;
 }
 
 static bool prepare(run *r, SUNContext context) {
@@ -449,13 +479,8 @@ bool ode_charge_levels(const bv_circuit *c, double lower, double tolerance,
            .tolerance = tolerance,
            .lower = lower};
   int status = prepare(&r, context) ? 0 : -1;
-  while (status == 0 && result->cycles < most) {
+  while (status == 0 && result->cycles < most)
     status = cycle(&r);
-    if (status == 0)
-      lose_core(&r);
-  }
-  finish(&r);
-  come_to_rest(&r);
   ERKStepFree(&r.integrator);
   N_VDestroy(r.state);
   N_VDestroy(r.weights);

@@ -10,7 +10,7 @@ static void compare_all(void (*model)(const bv_circuit *, bv_charge *)) {
   for (size_t row = 1; row < csv.rows; row++) {
     bv_circuit circuit = circuits_row(&csv, row);
     bv_charge charge;
-    model(&circuit, &charge);
+    circuits_charge(model, &circuit, &charge);
     ck_assert_msg(charge.reason == BV_REASON_OK, "%s: %s",
                   bv_csv_cell(&csv, row, 0), bv_reason_words[charge.reason]);
     ck_assert_uint_ge(circuits_compare(&csv, row, &charge), 31);
@@ -50,7 +50,7 @@ START_TEST(cycles_meet_the_integration) {
   for (size_t row = 1; row < csv.rows; row++) {
     bv_circuit circuit = circuits_row(&csv, row);
     bv_charge charge;
-    bv_charge_cycles(&circuit, NULL, &charge);
+    circuits_charge(cycles, &circuit, &charge);
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
       double expected = published_number(&csv, row, rows[i].column);
       double found = bv_field_number(

@@ -65,6 +65,22 @@ static inline double circuits_total_loss(const bv_csv *csv, size_t row) {
   return total;
 }
 
+/* A charge by a model. The file adds the core's loss after it, here it acts
+ * back: all else is compared without. */
+static inline void
+circuits_charge(void (*model)(const bv_circuit *, bv_charge *),
+                const bv_circuit *circuit, bv_charge *charge) {
+  bv_circuit bare = *circuit;
+  bv_charge with;
+  bare.core_volume = 0;
+  model(circuit, &with);
+  model(&bare, charge);
+  charge->loss_energy_core = with.loss_energy_core;
+  charge->efficiency = charge->stored_energy /
+                       (charge->supply_energy + charge->loss_energy_gate +
+                        charge->loss_energy_core);
+}
+
 /* Compares every result of a row; a loss passes where it is near enough by
  * itself or by its share of the total. Returns how many were compared. */
 static inline size_t circuits_compare(const bv_csv *csv, size_t row,

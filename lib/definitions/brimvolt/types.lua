@@ -83,8 +83,8 @@
 ---@field stored_energy number energy the storage capacitor gains [J]
 ---@field supply_energy number energy drawn from the supply for one charge [J]
 ---@field residual_energy number energy left in inductance, node and series capacitor [J]
----@field efficiency number stored energy over supply, gate and core energy
----@field efficiency_power_stage number stored energy over supply energy, gate and core left out
+---@field efficiency number stored energy over supply and gate energy
+---@field efficiency_power_stage number stored energy over supply energy less that lost in the core
 ---@field loss_energy number energy lost in one charge, all mechanisms [J]
 ---@field loss_energy_supply number energy lost in one charge: supply and wiring resistance [J]
 ---@field loss_energy_switch number energy lost in one charge: conduction of the switch [J]
@@ -372,8 +372,8 @@
 ---@field loss_energy_gate number gate drive [J]
 ---@field loss_energy_core number magnetic core [J]
 ---@field loss_energy number sum of the losses [J]
----@field efficiency_power_stage number gate drive and core left out
----@field efficiency number gate drive and core added to the input
+---@field efficiency_power_stage number gate drive and core left out of the input
+---@field efficiency number gate drive added to the input
 ---@field average_power number stored energy over charge time [W]
 ---@field power_ratio number average power over power at the end
 
@@ -434,7 +434,7 @@
 ---@field loss_energy number sum of the losses [J]
 ---@field supply_energy number drawn from the supply [J]
 ---@field residual_energy number left in inductance, switch node and series capacitor [J]
----@field efficiency number stored energy over supply, gate and core energy
+---@field efficiency number stored energy over supply and gate energy
 ---@field power_ratio number average over final power into the storage
 
 ---field of catalogue.cores
