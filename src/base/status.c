@@ -5,6 +5,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/utf8.h"
+
 static const char *const meanings[] = {
 #define BV_STATUS_MEANING(code, meaning, exit_code) meaning,
     BV_STATUS_MAP(BV_STATUS_MEANING)
@@ -25,13 +27,22 @@ int bv_status_exit_code(bv_status status) {
   return status < BV_STATUS_COUNT ? exit_codes[status] : 70;
 }
 
+/* A text that was cut ends with a whole letter. */
+static void end_whole(char *text) {
+  size_t length = strlen(text), valid = bv_utf8_valid(text, length);
+  if (length - valid < 4)
+    text[valid] = '\0';
+}
+
 bv_status bv_fail(bv_error *error, bv_status status, const char *format, ...) {
   if (error) {
     va_list arguments;
     va_start(arguments, format);
     error->status = status;
-    vsnprintf(error->text, sizeof error->text, format, arguments);
+    int length = vsnprintf(error->text, sizeof error->text, format, arguments);
     va_end(arguments);
+    if (length >= (int) sizeof error->text)
+      end_whole(error->text);
   }
   return status;
 }

@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include "base/file.h"
+#include "base/utf8.h"
 #include "run/clock.h"
 #include "run/diary.h"
 #include "run/index.h"
@@ -109,10 +110,20 @@ static void note_best(const bv_front *front, bv_entry *entry) {
   }
 }
 
-/* A reason is one line. */
+/* A reason is one line that a table can hold, of whole letters. */
 static void note_reason(const char *text, bv_entry *entry) {
-  snprintf(entry->reason, sizeof entry->reason, "%.*s",
-           (int) strcspn(text, "\n"), text);
+  size_t length = strcspn(text, "\n"), used = 0;
+  for (size_t at = 0; at < length;) {
+    uint32_t point = 0;
+    size_t letter = bv_utf8_decode(text + at, length - at, &point);
+    bool plain = letter > 0 && !bv_utf8_is_control(point) && point != 0xfeff;
+    if (used + (plain ? letter : 1) >= sizeof entry->reason)
+      break;
+    memcpy(entry->reason + used, plain ? text + at : "?", plain ? letter : 1);
+    used += plain ? letter : 1;
+    at += letter > 0 ? letter : 1;
+  }
+  entry->reason[used] = '\0';
 }
 
 static bv_case_status status_of(bv_status status,

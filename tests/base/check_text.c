@@ -1,6 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 #include "base/text.h"
 
+#include <string.h>
+
+#include "base/status.h"
+#include "base/utf8.h"
 #include "check_main.h"
 
 START_TEST(numbers_read_back_in_the_fewest_digits) {
@@ -41,9 +45,26 @@ START_TEST(nearest_name_is_found_only_when_near) {
 }
 END_TEST
 
+/* Letters of two bytes in a message that is too long, from an even and an odd
+ * place: the last one is whole. */
+START_TEST(a_message_that_is_cut_ends_with_a_whole_letter) {
+  char letters[3 * sizeof(bv_error)] = "";
+  for (size_t i = 0; i + 2 < sizeof letters; i += 2)
+    memcpy(letters + i, "\xc2\xb5", 3);
+  for (int shift = 0; shift < 2; shift++) {
+    bv_error error;
+    bv_fail(&error, BV_BAD_DATA, "%s%s", shift ? "x" : "", letters);
+    size_t length = strlen(error.text);
+    ck_assert_uint_ge(length, sizeof error.text - 2);
+    ck_assert_uint_eq(bv_utf8_valid(error.text, length), length);
+  }
+}
+END_TEST
+
 int main(void) {
-  const TTest *const tests[] = {numbers_read_back_in_the_fewest_digits,
-                                what_is_no_number_is_refused,
-                                nearest_name_is_found_only_when_near, NULL};
+  const TTest *const tests[] = {
+      numbers_read_back_in_the_fewest_digits, what_is_no_number_is_refused,
+      nearest_name_is_found_only_when_near,
+      a_message_that_is_cut_ends_with_a_whole_letter, NULL};
   return check_main("base/text", tests);
 }

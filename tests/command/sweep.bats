@@ -261,6 +261,17 @@ told() { sed -n "s/.*\"$2\":[[:space:]]*\([0-9.e+-]*\).*/\1/p" "$1"; }
   "$BRIMVOLT" status out | grep -q '4 of 4 cases, 2 done, 2 failed'
 }
 
+@test "a long reason of any letters leaves an index that reads back" {
+  sed -i 's/for _ = 1, 1 do end/error(("x"):rep(case.p) .. ("µ"):rep(900) .. "\\xff")/' cases.lua
+  run --separate-stderr sweep out
+  [ "$status" -eq 1 ]
+  iconv -f UTF-8 -t UTF-8 out/index.csv
+  "$BRIMVOLT" table out/index.csv --format csv --columns case,reason | grep -c 'µµ$'
+  sed -i 's/("µ"):rep(900)/"\\xff\\27 bad"/' cases.lua
+  run --separate-stderr sweep other
+  "$BRIMVOLT" table other/index.csv --format csv --columns case,reason | grep -F 'x?? bad?'
+}
+
 @test "a hung point is cut and counted, the case goes on" {
   sed -i 's/for _ = 1, 1 do end/if x.a < 0.02 then string.rep("a", 30):find(("a*"):rep(30) .. "b") end/' cases.lua
   sed -i 's/cases = .*/cases = { { name = "one", p = 1 } } }/; /name = "three"/,$d' cases.lua
