@@ -107,6 +107,22 @@ size_t bv_slice_cases(size_t cases, size_t slice, size_t slices) {
 
 /* Files */
 
+/* A name that is a file's own, in no other folder. */
+static bool is_name(const char *name) {
+  return *name && *name != '.' && !strchr(name, '/');
+}
+
+/* There is a case, and behind the first one there are cases alone. */
+static bool is_sound(const bv_manifest *manifest) {
+  if (manifest->first_case >= manifest->count)
+    return false;
+  for (size_t i = manifest->first_case; i < manifest->count; i++)
+    if (!has_key(manifest->lines[i], "case") ||
+        !is_name(manifest->lines[i] + strlen("case ")))
+      return false;
+  return bv_manifest_slices(manifest) <= BV_SLICES_MOST;
+}
+
 static bv_status take_line(void *context, const char *text, bv_error *error) {
   bv_manifest *manifest = context;
   keep(manifest, strdup(text));
@@ -127,14 +143,14 @@ bv_status bv_manifest_read(const char *folder, bv_manifest *manifest,
                    "it",
                    folder);
   bv_status status = bv_journal_read(path, take_line, manifest, &end, error);
-  if (status == BV_OK &&
-      (manifest->count == 0 ||
-       strcmp(manifest->lines[manifest->count - 1], "end") != 0))
+  bool whole = manifest->count > 0 &&
+               strcmp(manifest->lines[manifest->count - 1], "end") == 0;
+  if (whole)
+    free(manifest->lines[--manifest->count]);
+  if (status == BV_OK && !(whole && is_sound(manifest)))
     status = bv_fail(error, BV_BAD_DATA, "%s: the manifest is damaged", path);
   if (status != BV_OK)
     bv_manifest_free(manifest);
-  else
-    free(manifest->lines[--manifest->count]);
   return status;
 }
 

@@ -48,6 +48,8 @@ size_t bv_manifest_cases(const bv_manifest *manifest);
 const char *bv_manifest_case(const bv_manifest *manifest, size_t index);
 size_t bv_manifest_slices(const bv_manifest *manifest); /* at least 1 */
 
+enum { BV_SLICES_MOST = 999999 };
+
 /* How many of so many cases belong to a slice. */
 size_t bv_slice_cases(size_t cases, size_t slice, size_t slices);
 

@@ -21,7 +21,10 @@ void bv_merge_free(bv_merge *merge) {
   for (size_t i = 0; i < merge->objectives; i++)
     bv_column_free(&merge->objective[i]);
   bv_origin_free(&merge->origin);
+  bv_tree_free(&merge->tree);
   free(merge->row);
+  free(merge->slot);
+  free(merge->removed);
   free(merge->layout);
   free(merge);
 }
@@ -143,7 +146,7 @@ static size_t keep_layout(bv_merge *merge, bv_layout *layout) {
 
 typedef struct source {
   const bv_front *front;
-  const char *case_name;
+  const char *name, *case_name;
   size_t layout, *places;
   size_t case_column, row_column; /* front->columns: none */
   size_t objectives[BV_OBJECTIVES_MOST];
@@ -176,8 +179,23 @@ static bool fill_row(const bv_merge *merge, const source *s, size_t i,
   return filled;
 }
 
+/* Without all its objectives a row dominates none and none it. */
+static bv_status check_objectives(const bv_merge *merge, const source *s,
+                                  size_t i, bv_error *error) {
+  for (size_t j = 0; j < merge->objectives; j++)
+    if (!isfinite(bv_front_value(s->front, i, s->objectives[j])->number))
+      return bv_fail(error, BV_BAD_DATA,
+                     "%s: row %.15g: expected a finite number for %s, found "
+                     "none",
+                     s->name, bv_front_id(s->front, i),
+                     merge->objective[j].name);
+  return BV_OK;
+}
+
 static bv_status add_rows(bv_merge *merge, const source *s, bv_error *error) {
   for (size_t i = 0; i < s->front->rows; i++) {
+    if (check_objectives(merge, s, i, error) != BV_OK)
+      return BV_BAD_DATA;
     bv_row *r = calloc(1, sizeof *r);
     if (!r)
       return no_memory(error);
@@ -220,6 +238,7 @@ static bv_status add_source(bv_merge *merge, source *s, bv_error *error) {
 bv_status bv_merge_add(bv_merge *merge, const bv_front *front, const char *name,
                        const char *case_name, bv_error *error) {
   source s = {.front = front,
+              .name = name,
               .case_name =
                   front->origin.case_name ? front->origin.case_name : case_name,
               .case_column = find_result(front, "case"),

@@ -15,8 +15,8 @@ void bv_merge_free(bv_merge *merge); /* NULL is allowed */
 
 /* Takes a front in; `name` tells it in messages. Rows are of the case that the
  * front's own column `case` or its sidecar tells, or else of case_name.
- * BV_BAD_DATA: it is of another study or version, has no objectives, or holds
- * designs near a front; BV_INTERNAL. */
+ * BV_BAD_DATA: it is of another study or version, has no objectives, a row
+ * lacks one, or it holds designs near a front; BV_INTERNAL. */
 bv_status bv_merge_add(bv_merge *merge, const bv_front *front, const char *name,
                        const char *case_name, bv_error *error);
 

@@ -51,14 +51,6 @@ static int compare_objectives(const bv_merge *merge, const bv_row *a,
   return order;
 }
 
-/* True where a is nowhere worse than b. */
-static bool covers(const bv_merge *merge, const bv_row *a, const bv_row *b) {
-  for (size_t i = 0; i < merge->objectives; i++)
-    if (!(a->objectives[i] <= b->objectives[i]))
-      return false;
-  return true;
-}
-
 /* Where a row belongs among those that are held. */
 static size_t place_of(const bv_merge *merge, const bv_row *r) {
   size_t lo = 0, hi = merge->rows;
@@ -72,49 +64,72 @@ static size_t place_of(const bv_merge *merge, const bv_row *r) {
   return lo;
 }
 
-static bool is_covered(const bv_merge *merge, const bv_row *r, size_t place) {
-  for (size_t i = 0; i < place; i++)
-    if (covers(merge, merge->row[i], r))
-      return true;
-  return place < merge->rows &&
-         compare_objectives(merge, merge->row[place], r) == 0 &&
-         compare_rest(merge, merge->row[place], r) <= 0;
-}
-
-static void drop_covered(bv_merge *merge, const bv_row *r, size_t place) {
-  size_t kept = place;
-  for (size_t i = place; i < merge->rows; i++)
-    if (covers(merge, r, merge->row[i]))
-      drop_row(merge, merge->row[i]);
-    else
-      merge->row[kept++] = merge->row[i];
-  merge->rows = kept;
+static bool grow(void **array, size_t room, size_t size) {
+  void *grown = reallocarray(*array, room, size);
+  if (grown)
+    *array = grown;
+  return grown != NULL;
 }
 
 static bool make_room(bv_merge *merge) {
-  if (merge->rows < merge->row_room)
-    return true;
   size_t room = merge->row_room ? 2 * merge->row_room : 256;
-  bv_row **rows = realloc(merge->row, room * sizeof *rows);
-  if (!rows)
+  if (merge->rows < merge->row_room && merge->slots < merge->row_room)
+    return true;
+  if (!grow((void **) &merge->row, room, sizeof *merge->row) ||
+      !grow((void **) &merge->slot, room, sizeof *merge->slot) ||
+      !grow((void **) &merge->removed, room, sizeof *merge->removed))
     return false;
-  merge->row = rows;
   merge->row_room = room;
   return true;
 }
 
-bool bv_merge_offer(bv_merge *merge, bv_row *r) {
-  size_t place = place_of(merge, r);
-  if (!make_room(merge))
-    return false;
-  if (is_covered(merge, r, place)) {
+/* Of two equal rows the first stays, in the same place and slot. */
+static void settle_equal(bv_merge *merge, bv_row *r, size_t place) {
+  bv_row *held = merge->row[place];
+  if (compare_rest(merge, held, r) <= 0) {
     drop_row(merge, r);
-    return true;
+    return;
   }
-  drop_covered(merge, r, place);
+  r->slot = held->slot;
+  merge->slot[r->slot] = merge->row[place] = r;
+  drop_row(merge, held);
+}
+
+static void let_go(bv_merge *merge, bv_row *r) {
+  size_t place = place_of(merge, r);
+  merge->rows--;
+  memmove(&merge->row[place], &merge->row[place + 1],
+          (merge->rows - place) * sizeof(bv_row *));
+  drop_row(merge, r);
+}
+
+static void hold(bv_merge *merge, bv_row *r) {
+  size_t removed;
+  r->slot = merge->slots++;
+  merge->slot[r->slot] = r;
+  merge->tree.objectives = merge->objectives;
+  bv_tree_insert(&merge->tree, r->objectives, r->slot, merge->removed,
+                 &removed);
+  for (size_t i = 0; i < removed; i++)
+    let_go(merge, merge->slot[merge->removed[i]]);
+  size_t place = place_of(merge, r);
   memmove(&merge->row[place + 1], &merge->row[place],
           (merge->rows - place) * sizeof(bv_row *));
   merge->row[place] = r;
   merge->rows++;
+}
+
+bool bv_merge_offer(bv_merge *merge, bv_row *r) {
+  static const double scale[BV_OBJECTIVES_MOST] = {1, 1, 1, 1, 1, 1};
+  size_t place = place_of(merge, r);
+  if (!make_room(merge))
+    return false;
+  if (place < merge->rows &&
+      compare_objectives(merge, merge->row[place], r) == 0)
+    settle_equal(merge, r, place);
+  else if (bv_tree_lead(&merge->tree, r->objectives, scale) <= 0)
+    drop_row(merge, r);
+  else
+    hold(merge, r);
   return true;
 }

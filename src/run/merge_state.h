@@ -6,12 +6,14 @@
 #include "run/layout.h"
 #include "run/merge.h"
 #include "search/problem.h"
+#include "search/tree.h"
 
 typedef struct bv_row {
   size_t layout; /* index */
   bv_value *values;
   char *case_name;
   double number;                         /* in the front of its case */
+  size_t slot;                           /* in the tree */
   double objectives[BV_OBJECTIVES_MOST]; /* smaller is better */
 } bv_row;
 
@@ -20,6 +22,10 @@ struct bv_merge {
   size_t layouts, rows, row_room;
   bv_layout *layout;
   bv_row **row; /* none dominates another; in rising order of the objectives */
+  bv_tree tree; /* of the same rows */
+  size_t slots; /* given out: one a row that was ever held */
+  bv_row **slot;
+  size_t *removed; /* room for slots; row_room of each */
   size_t objectives;
   bv_column objective[BV_OBJECTIVES_MOST]; /* names and units are owned */
 };

@@ -87,12 +87,14 @@ static bool is_made_of(const char *name, size_t length, const char *beginning,
          memcmp(name + start, ending, length - start) == 0;
 }
 
+static const char *const endings[] = {".csv", ".schema.json", ".near.csv",
+                                      ".near.schema.json", ".report"};
+enum { ENDINGS = sizeof endings / sizeof *endings };
+
 static bool is_of_case(const scope *whose, const char *name, size_t length) {
-  static const char *const endings[] = {".csv", ".schema.json", ".near.csv",
-                                        ".near.schema.json", ".report"};
-  size_t cases = bv_manifest_cases(whose->manifest);
+  size_t cases = length > 0 ? bv_manifest_cases(whose->manifest) : 0;
   for (size_t i = whose->first; i < cases; i += whose->step)
-    for (size_t k = 0; k < sizeof endings / sizeof *endings; k++)
+    for (size_t k = 0; k < ENDINGS; k++)
       if (is_made_of(name, length, bv_manifest_case(whose->manifest, i),
                      endings[k]))
         return true;
@@ -107,11 +109,6 @@ static bool is_of_all(const scope *whose, const char *name, size_t length) {
     if (whose->step == 1 && is_made_of(name, length, names[i], ""))
       return true;
   return false;
-}
-
-static bool is_case_file(const scope *whose, const char *name) {
-  return is_of_case(whose, name, strlen(name)) ||
-         is_of_case(whose, name, bv_file_staged(name));
 }
 
 static bool is_collected(const scope *whose, const char *name) {
@@ -130,6 +127,22 @@ static bool is_stray_of_all(const scope *whose, const char *name) {
          (whose->step == 1 && is_made_of(name, length, "manifest", ""));
 }
 
+/* Case by case: there may be too many to look each file up. */
+static bv_status throw_cases_away(const bv_sweep_state *sweep,
+                                  const scope *whose, bv_error *error) {
+  bv_status status = BV_OK;
+  size_t files = ENDINGS * bv_manifest_cases(whose->manifest);
+  for (size_t i = 0; i < files && status == BV_OK; i++) {
+    char file[BV_PATH_SIZE];
+    status = bv_path_print(file, error, "%s/cases/%s%s", sweep->options->folder,
+                           bv_manifest_case(whose->manifest, i / ENDINGS),
+                           endings[i % ENDINGS]);
+    if (status == BV_OK)
+      status = throw_away(file, error);
+  }
+  return status;
+}
+
 /* Everything of another sweep goes. The journals go first, then what they
  * speak of, and the manifest, which names the cases, last: wherever this is
  * cut, what is left is a sweep that isn't far. */
@@ -143,8 +156,10 @@ bv_status bv_sweep_clear_all(const bv_sweep_state *sweep,
     status =
         for_each_file(sweep, "slices", &whole, is_journal, throw_away, error);
   if (status == BV_OK)
-    status =
-        for_each_file(sweep, "cases", &whole, is_case_file, throw_away, error);
+    status = throw_cases_away(sweep, &whole, error);
+  if (status == BV_OK)
+    status = for_each_file(sweep, "cases", &whole, is_stray_of_case, throw_away,
+                           error);
   if (status == BV_OK)
     status = for_each_file(sweep, ".", &whole, is_collected, throw_away, error);
   if (status == BV_OK)

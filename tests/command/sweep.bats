@@ -248,6 +248,16 @@ told() { sed -n "s/.*\"$2\":[[:space:]]*\([0-9.e+-]*\).*/\1/p" "$1"; }
   same whole out
 }
 
+@test "a row without an objective can't be merged, and that is told" {
+  sweep out
+  cp out/cases/one.csv bad.csv
+  cp out/cases/one.schema.json bad.schema.json
+  sed -i '3s/,[^,]*$/,/' bad.csv
+  run --separate-stderr "$BRIMVOLT" merge out/cases/four.csv bad.csv --output all.csv
+  [ "$status" -eq 65 ] && [ ! -e all.csv ]
+  [[ $stderr == *'bad.csv: row 2: expected a finite number for g, found none'* ]]
+}
+
 @test "a case that fails is noted with its reason, and the sweep goes on" {
   sed -i 's/for _ = 1, 1 do end/if case.p == 2 then error("no such core") end\n    if case.p == 3 and x.a * 1e4 % 1 > 0.5 then error("too thick") end/' cases.lua
   run --separate-stderr sweep out --failures 50
