@@ -94,7 +94,8 @@ typedef struct bv_core_ring {
   double supply;           /* loss under the supply */
   double quarter; /* time at full voltage that loses as a quarter ring does */
   double slow;    /* and of an angle of one less than a quarter */
-  double tau;     /* time of an angle of one */
+  double back; /* 1/V, time back along the supply, of the voltage beyond it */
+  double rise; /* A/V, of the time of step 4 */
   double drop; /* V/A, secondary resistance at the primary, of a mean current */
 } bv_core_ring;
 

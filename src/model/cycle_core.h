@@ -31,7 +31,8 @@ static inline double bv_core_ring_time(const bv_stage *s, double reflected,
                                        double crest) {
   const bv_core_ring *r = &s->core_ring;
   double share = bv_less(1, s->vin / reflected);
-  double along = r->tau * sqrt(1 - share * share) / share;
+  double more2 = bv_more(0, reflected * reflected - s->vin * s->vin);
+  double along = r->back * sqrt(more2);
   double back = r->supply * (along + bv_core_arc(share) * r->slow);
   return crest * r->quarter + (reflected > s->vin ? back : crest * r->quarter);
 }
@@ -41,16 +42,17 @@ static inline double bv_core_ring_time(const bv_stage *s, double reflected,
  * step 5. */
 static inline double bv_core_rise_time(const bv_stage *s, double current,
                                        double reflected, double loss) {
-  double both = s->core_ring.supply * s->vin + loss * reflected;
-  double time = s->csw * both / bv_more(current, s->vin * s->y);
-  return time * s->core_ring.per_on / (1 + s->alpha);
+  const bv_core_ring *r = &s->core_ring;
+  double both = r->supply * s->vin + loss * reflected;
+  return r->rise * both / bv_more(current, s->vin * s->y);
 }
 
 /* Of the energy told, what is taken: step 5, which loses over the time off, has
  * less to fall from, to first order. */
 static inline double bv_core_taken(const bv_stage *s, double whole,
                                    double times, double off, double current) {
-  return whole * times / (1 + whole * off / (s->l * current * current));
+  double energy = s->l * current * current;
+  return whole * times * energy / (energy + whole * off);
 }
 
 #endif
