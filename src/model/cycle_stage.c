@@ -61,11 +61,11 @@ static void set_node(const bv_circuit *c, bv_stage *s) {
 }
 
 /* A quarter of the ring loses as a time at its full voltage, the mean of
- * |cos|^a of a quarter turn. */
-static void set_core_ring(bv_stage *s) {
+ * |cos|^a of a quarter turn; cosine: its integral over a whole one. */
+static void set_core_ring(bv_stage *s, double cosine) {
   double unit = s->on_time / (s->l * s->peak);
   double quarter = BV_PI / 2 * s->tau;
-  double quarter_loss = s->tau * bv_core_loss_cosine(s->alpha) / 4;
+  double quarter_loss = s->tau * cosine / 4;
   s->core_ring =
       (bv_core_ring){.reverse = bv_fade(s->wave.a * quarter) * s->y / s->peak,
                      .slope = unit,
@@ -87,12 +87,12 @@ static void set_core(const bv_circuit *c, bv_stage *s) {
   if (!(c->core_volume > 0 && c->steinmetz_k > 0))
     return;
   double amplitude = s->l * s->peak / (c->primary_turns * c->core_area) / 2;
-  s->core = c->core_volume * 2 * c->steinmetz_k /
-            bv_core_loss_cosine(s->alpha) * pow(amplitude, s->beta) *
-            pow(BV_PI * s->on_time, 1 - s->alpha);
+  double cosine = bv_core_loss_cosine(s->alpha);
+  s->core = c->core_volume * 2 * c->steinmetz_k / cosine *
+            pow(amplitude, s->beta) * pow(BV_PI * s->on_time, 1 - s->alpha);
   bv_power_make(s->alpha, &s->slopes);
   bv_power_make(s->beta - s->alpha, &s->swings);
-  set_core_ring(s);
+  set_core_ring(s, cosine);
 }
 
 static bv_reason set_doubler(const bv_circuit *c, bv_stage *s) {

@@ -253,10 +253,9 @@ static candidate stranded(const bv_strand *strand, double most) {
                      .strands = strand->strands * share * share};
 }
 
-/* Laid, as high as the side's share of the height. */
+/* Laid; `most`: the overall diameter that fills the height, m. */
 static candidate of_kind(const bv_build *build, const bv_side *side, int kind,
-                         double share, double skin_depth) {
-  double most = filling_diameter(build, side, share * side->height);
+                         double most, double skin_depth) {
   candidate it;
   if (kind >= STRANDED) {
     it = stranded(&build->strand[kind - STRANDED], most);
@@ -270,6 +269,13 @@ static candidate of_kind(const bv_build *build, const bv_side *side, int kind,
   return it;
 }
 
+/* As high as a share of the height. */
+static candidate of_share(const bv_build *build, const bv_side *side, int kind,
+                          double share, double skin_depth) {
+  double most = filling_diameter(build, side, share * side->height);
+  return of_kind(build, side, kind, most, skin_depth);
+}
+
 /* The share of a candidate's height that is worth its leakage: its copper's
  * loss goes with 1/height, what it adds at turn-off with the height, and their
  * sum is least where both are equal. */
@@ -279,28 +285,31 @@ static double worthwhile(const ranking *r, const candidate *it) {
   return copper < added ? sqrt(copper / added) : 1;
 }
 
-static void choose_kind(const bv_build *build, bv_side *side,
-                        double skin_depth) {
+static candidate choose_kind(const bv_build *build, bv_side *side,
+                             double skin_depth) {
   ranking r = ranking_of(build, side, skin_depth);
-  double most = filling_diameter(build, side, side->height), least = HUGE_VAL;
+  double most = filling_diameter(build, side, side->height);
+  candidate best = {.loss = HUGE_VAL};
   int kinds = STRANDED + (int) build->strand_count;
   for (int kind = SOLID; kind < kinds; kind++) {
     if (kind >= STRANDED && most < build->strand[kind - STRANDED].least)
       continue;
-    candidate it = of_kind(build, side, kind, 1, skin_depth);
+    candidate it = of_kind(build, side, kind, most, skin_depth);
     double share = worthwhile(&r, &it);
-    it = of_kind(build, side, kind, share, skin_depth);
-    it.loss = loss(&r, &it, least);
-    if (kind == SOLID || it.loss < least)
-      least = it.loss, side->kind = kind, side->share = share;
+    if (share < 1)
+      it = of_share(build, side, kind, share, skin_depth);
+    it.loss = loss(&r, &it, best.loss);
+    if (kind == SOLID || it.loss < best.loss)
+      best = it, side->kind = kind, side->share = share;
   }
+  return best;
 }
 
 static void take_relaxed(const bv_build *build, bv_side *side,
                          double skin_depth) {
-  if (side->kind == UNCHOSEN)
-    choose_kind(build, side, skin_depth);
-  candidate it = of_kind(build, side, side->kind, side->share, skin_depth);
+  candidate it = side->kind == UNCHOSEN ? choose_kind(build, side, skin_depth)
+                                        : of_share(build, side, side->kind,
+                                                   side->share, skin_depth);
   take(side, &it);
 }
 

@@ -25,17 +25,20 @@ typedef struct bv_joint {
 
 static inline bv_joint bv_joint_of(const bv_clamp *c, double fall,
                                    double capacitance) {
-  double sum = capacitance + c->capacitance;
-  double own = capacitance / sum, winding = c->capacitance / sum;
-  double angle2 = fall * fall / (winding * capacitance * c->leakage);
-  return (bv_joint){sum, own, winding, bv_less(angle2, 1e300)};
+  double sum = capacitance + c->capacitance, per = 1 / sum;
+  double series = c->capacitance * capacitance * per;
+  double angle2 = fall * fall / (series * c->leakage);
+  return (bv_joint){sum, capacitance * per, c->capacitance * per,
+                    bv_less(angle2, 1e300)};
 }
 
-/* By how much more than the switch's own is to be lifted: exact as to the
- * limits of a short and of a long rise, `fit` for what lies between. */
+/* By how much more than the switch's own is to be lifted, 1/(own + winding/(1 +
+ * x^2/fit)): exact as to the limits of a short and of a long rise, `fit` for
+ * what lies between. */
 static inline double bv_joint_burden(const bv_joint *j, double angle2,
                                      double fit) {
-  return 1 / (j->own + j->winding / (1 + angle2 / fit));
+  double q = angle2 * (1 / fit);
+  return (1 + q) / (1 + j->own * q);
 }
 
 /* At the node while the current falls; by then half the current lifts the
