@@ -71,6 +71,20 @@ static double released_current(const bv_build *build, double supply,
   return sqrt(bv_most(left, 0.01 * square));
 }
 
+static double primary_resistance(const bv_build *build) {
+  return build->job->supply_resistance + build->sense_resistance +
+         bv_build_switch_resistance(build) +
+         build->primary.resistance * build->primary.factor;
+}
+
+/* Delay overshoot included. */
+static double peak_current(const bv_build *build, double supply,
+                           double inductance) {
+  double level = build->choice->peak_current;
+  double end = bv_most(supply - primary_resistance(build) * level, 0);
+  return level + end / inductance * build->job->turn_off_delay;
+}
+
 /* The lumped cycle of charge.h without the secondary's resistance; the drop of
  * the mean current stands for the primary's. */
 bv_end_cycle bv_build_cycle(const bv_build *build, double supply,
@@ -78,16 +92,12 @@ bv_end_cycle bv_build_cycle(const bv_build *build, double supply,
   const bv_job *job = build->job;
   double level = build->choice->peak_current, c = build->node_capacitance;
   double reflected = bv_build_reflected(build, supply, output);
-  double resistance = job->supply_resistance + build->sense_resistance +
-                      bv_build_switch_resistance(build) +
-                      build->primary.resistance * build->primary.factor;
   double start =
       returning_current(supply, reflected, inductance, c, job->turn_on_delay);
-  double across =
-      bv_most(supply - resistance * (level + start) / 2, 0.1 * supply);
-  double end = bv_most(supply - resistance * level, 0);
+  double drop = primary_resistance(build) * (level + start) / 2;
+  double across = bv_most(supply - drop, 0.1 * supply);
   bv_end_cycle cycle = {.reflected = reflected, .start = start};
-  cycle.peak = level + end / inductance * job->turn_off_delay;
+  cycle.peak = peak_current(build, supply, inductance);
   cycle.on = inductance * (level - start) / across + job->turn_off_delay;
   cycle.off =
       inductance / reflected *
@@ -133,9 +143,8 @@ static double better_inductance(const bv_build *build, double inductance) {
 /* Turns that keep the flux at its limit and the gap from being negative. */
 static double turns_needed(const bv_build *build) {
   const bv_gap_core *core = &build->gap_core;
-  double peak = bv_build_cycle(build, build->job->supply_voltage.max,
-                               build->inductance, build->job->target_voltage)
-                    .peak;
+  double peak =
+      peak_current(build, build->job->supply_voltage.max, build->inductance);
   double flux =
       bv_gap_turns(build->inductance, peak, build->flux_limit, core->area);
   double closed = sqrt(build->inductance * core->length /
@@ -190,9 +199,8 @@ static void take_gap(bv_build *build) {
 
 /* Flux density over its limit, with what the delay adds to the peak current. */
 static double flux_use(const bv_build *build) {
-  double peak = bv_build_cycle(build, build->job->supply_voltage.max,
-                               build->inductance, build->job->target_voltage)
-                    .peak;
+  double peak =
+      peak_current(build, build->job->supply_voltage.max, build->inductance);
   return bv_gap_flux_density(build->inductance, peak, build->primary_turns,
                              build->gap_core.area) /
          build->flux_limit;
