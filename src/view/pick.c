@@ -5,9 +5,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/random.h"
+#include "view/samples.h"
 
-enum { MOST = 8, SAMPLES = 4096, CANDIDATES = 1000 };
+enum { MOST = 8, CANDIDATES = 1000 };
 
 /* Scaled objectives: values[row * count + objective], smaller is better; NAN in
  * the first objective of a row that is passed over. */
@@ -241,55 +241,10 @@ bv_status bv_pick_knees(const bv_front *front, bv_picked picked, bool *is_knee,
   return failed ? exhausted(error) : BV_OK;
 }
 
-/* The sample points that no chosen row covers yet. */
-typedef struct samples {
-  size_t count, objectives;
-  double *values;
-} samples;
-
-static bool make_samples(size_t objectives, samples *points) {
-  *points =
-      (samples){.count = objectives ? SAMPLES : 0, .objectives = objectives};
-  points->values = calloc(SAMPLES * objectives + 1, sizeof *points->values);
-  if (!points->values)
-    return false;
-  bv_random random = bv_random_keyed(1, 0, 0);
-  for (size_t i = 0; i < points->count * objectives; i++)
-    points->values[i] = 1.1 * bv_random_unit(&random);
-  return true;
-}
-
-static bool covers(const double *row, const double *sample, size_t count) {
-  for (size_t i = 0; i < count; i++)
-    if (!(row[i] <= sample[i]))
-      return false;
-  return true;
-}
-
-static size_t count_covered(const samples *points, const double *row) {
-  size_t covered = 0;
-  for (size_t s = 0; s < points->count; s++)
-    covered += covers(row, &points->values[s * points->objectives],
-                      points->objectives);
-  return covered;
-}
-
-static void drop_covered(samples *points, const double *row) {
-  size_t kept = 0, size = points->objectives;
-  for (size_t s = 0; s < points->count; s++) {
-    const double *sample = &points->values[s * size];
-    if (covers(row, sample, size))
-      continue;
-    memmove(&points->values[kept * size], sample, size * sizeof *sample);
-    kept++;
-  }
-  points->count = kept;
-}
-
 /* The place in the order of the row that adds most, or points->rows where none
  * adds anything. A row's gain can only fall as others are chosen, so what was
  * counted earlier is a bound that tells which rows need no new count. */
-static size_t next_row(const scaled *points, const samples *left,
+static size_t next_row(const scaled *points, const bv_samples *left,
                        const ranked *order, size_t *gains) {
   size_t most = 0, best = points->rows, likely = 0;
   for (size_t i = 0; i < points->rows; i++)
@@ -300,7 +255,7 @@ static size_t next_row(const scaled *points, const samples *left,
     if (i == points->rows || gains[i] <= most)
       continue;
     const double *row = &points->values[order[i].row * points->count];
-    gains[i] = count_covered(left, row);
+    gains[i] = bv_samples_covered(left, row);
     if (gains[i] > most) {
       most = gains[i];
       best = i;
@@ -310,7 +265,7 @@ static size_t next_row(const scaled *points, const samples *left,
 }
 
 /* Chooses by gain as long as there is one, then in the order given. */
-static void choose(const scaled *points, samples *left, ranked *order,
+static void choose(const scaled *points, bv_samples *left, ranked *order,
                    size_t *gains, bv_picked picked, size_t best,
                    size_t *chosen) {
   size_t count = 0;
@@ -318,7 +273,7 @@ static void choose(const scaled *points, samples *left, ranked *order,
     size_t next = next_row(points, left, order, gains);
     if (next == points->rows)
       break;
-    drop_covered(left, &points->values[order[next].row * points->count]);
+    bv_samples_drop(left, &points->values[order[next].row * points->count]);
     chosen[count++] = picked.rows[order[next].row];
     gains[next] = 0;
     order[next].row = points->rows;
@@ -328,7 +283,7 @@ static void choose(const scaled *points, samples *left, ranked *order,
       chosen[count++] = picked.rows[order[i].row];
 }
 
-static void order_by_sum(const scaled *points, const samples *left,
+static void order_by_sum(const scaled *points, const bv_samples *left,
                          ranked *order, size_t *gains) {
   for (size_t r = 0; r < points->rows; r++) {
     double sum = 0;
@@ -340,26 +295,26 @@ static void order_by_sum(const scaled *points, const samples *left,
   for (size_t r = 0; r < points->rows; r++)
     gains[r] = isnan(order[r].rank)
                    ? 0
-                   : count_covered(
+                   : bv_samples_covered(
                          left, &points->values[order[r].row * points->count]);
 }
 
 bv_status bv_pick_best(const bv_front *front, bv_picked picked, size_t best,
                        size_t *chosen, bv_error *error) {
   scaled points;
-  samples left = {0};
+  bv_samples left = {0};
   if (!make_scaled(front, picked, &points))
     return exhausted(error);
   ranked *order = calloc(picked.count + 1, sizeof *order);
   size_t *gains = calloc(picked.count + 1, sizeof *gains);
-  bool good = order && gains && make_samples(points.count, &left);
+  bool good = order && gains && bv_samples_make(points.count, &left);
   if (good) {
     order_by_sum(&points, &left, order, gains);
     choose(&points, &left, order, gains, picked,
            best < picked.count ? best : picked.count, chosen);
   }
   free(points.values);
-  free(left.values);
+  bv_samples_free(&left);
   free(order);
   free(gains);
   return good ? BV_OK : exhausted(error);
