@@ -16,6 +16,9 @@ typedef struct wave_options {
   uint64_t cycles, points;
 } wave_options;
 
+/* Of all cycles in each step: a hundred megabytes of text. */
+enum { POINTS_MOST = 100000 };
+
 enum { FORMAT_BY_NAME, FORMAT_CSV, FORMAT_SVG };
 static const char *const formats[] = {"name", "csv", "svg", NULL};
 
@@ -142,6 +145,12 @@ static bv_status run(const void *given, const bv_words *words,
   bv_circuit circuit;
   if (!options->row)
     return bv_fail(error, BV_USAGE, "wave: expected --row ID");
+  if (options->cycles * options->points > POINTS_MOST)
+    return bv_fail(error, BV_USAGE,
+                   "wave: --cycles times --points: expected at most %d, found "
+                   "%llu",
+                   POINTS_MOST,
+                   (unsigned long long) (options->cycles * options->points));
   bv_status status =
       read_circuit(words->words[0], options->row, &circuit, error);
   return status == BV_OK ? show_wave(&circuit, options, error) : status;
