@@ -6,7 +6,7 @@
 -- the secondary, to double, or to stack stages?
 --
 -- Answer (20 000 evaluations, seed 1, about 3 s on two cores): one winding with
--- one diode serves every core from 79 cm3 (1.9 J) to 5.5 cm3 (7 J). A split into two
+-- one diode serves every core from 79 cm3 (1.9 J) to 8 cm3 (5.6 J). A split into two
 -- or four saves a tenth to a fifth of the loss on cores above 35 cm3, at as many
 -- diodes. On 8 cm3 a doubler, with a secondary of half the turns, loses as much, on
 -- 5.5 cm3 a tenth less, 6.3 J: three times the evaluations find it, or a search of

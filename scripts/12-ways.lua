@@ -6,7 +6,7 @@
 -- same time and with the same parts, lose less or do with a smaller core?
 --
 -- Answer (3000 evaluations, seed 1, about 3 s on two cores): the boundary loses
--- 2.4 J, and nothing loses noticeably less. A constant output current saves 2 % of
+-- 2.4 J, and nothing loses noticeably less. A constant output current saves 4 % of
 -- it at best and needs 1.6 times the core, since it wastes power at the start.
 -- Between two levels the charger does with 0.6 of the core, at twice the loss: it
 -- switches with current at both edges and turns on against the whole node. A fixed
@@ -50,6 +50,9 @@ return {
     local design = charger.design(job, choices)
     local cost = charger.ways(design, { lower_share = 0.4 })[x.way]
     design.way = x.way
+    if design.reason == "ok" and cost.reason ~= "ok" then
+      return { reason = cost.reason } -- what makes this way impossible
+    end
     design.way_loss, design.way_core = cost.loss_energy, cost.area_product
     design.way_peak, design.way_rms = cost.primary_current_max, cost.primary_rms
     design.way_switching = cost.switching_energy
