@@ -72,7 +72,10 @@ static double recovery(const bv_circuit *c) {
   double fall = against * c->off_time_limit /
                 (c->turns_ratio * c->primary_inductance * c->peak_current);
   double left = fmax(1 - fall, 0);
-  return left * c->recovery_time / ((1 + left) * c->off_time_limit);
+  double down = left * c->peak_current * c->leakage_inductance /
+                (c->supply_voltage + c->start_voltage / c->turns_ratio);
+  double back = bv_recovery_charge(left, c->recovery_time, down);
+  return 2 * back / ((1 + left) * c->off_time_limit);
 }
 
 static double off_limit(const bv_circuit *c) {

@@ -5,7 +5,7 @@
  * drops - series capacitor)/n reflected voltage, Csw node capacitance, vd node
  * voltage, Rp all primary resistance, R all secondary resistance):
  *  1 turn-on: the switch takes Csw vd^2/2; where the diodes still conduct, they
- *    recover by a charge i trr/2
+ *    recover by a charge (bv_recovery_charge)
  *  2 on: L di/dt = Vin - Rp i up to the comparator level, then the turn-off
  *    delay longer
  *  3 lumped: clamp and overlap of turn-off (switch.h), and what the core loses
@@ -288,6 +288,15 @@ double bv_cycle_core(const bv_stage *stage, const bv_cycle *cycle, double left2,
  * is not above it. */
 double bv_cycle_fall_time(const bv_stage *stage, const bv_off_loop *loop,
                           double u, double current);
+
+/* Charge that a diode gives back, C, where its current in A falls to zero along
+ * a straight line in a time, s (0: at once), by the carriers' lifetime in s: of
+ * what it holds, I tau, the rest recombines on the way; I tau (1 - exp(-T/tau))
+ * tau/T. From the charge-control equation, P. O. Lauritzen, C. L. Ma, IEEE
+ * Trans. Power Electron. 6(2), 1991. The recovery time of data sheets, taken
+ * with a step to twice the current, is about the lifetime (within a third by
+ * the same equation). */
+double bv_recovery_charge(double current, double lifetime, double down);
 
 /* Overlap and recovery where the switch takes a current over from the diodes.
  */

@@ -16,10 +16,10 @@
  * that charges in the time that boundary mode takes, so that what a way costs
  * shows as peak current (core), RMS current (copper), cycles and losses.
  *
- * Turn-on with current adds the recovery of the circuit's diodes, the charge i1
- * trr/(2 n) back from output and supply, in every way: a cycle that the
- * off-time limit ends starts so, too. Two levels add the overlap (Vin + Vr) i1
- * trise/2 out of the inductance. Both are upper figures, common practice.
+ * Turn-on with current adds the recovery of the circuit's diodes
+ * (bv_recovery_charge) back from output and supply, in every way: a cycle that
+ * the off-time limit ends starts so, too. Two levels add the overlap (Vin + Vr)
+ * i1 trise/2 out of the inductance, an upper figure, common practice.
  * Source: cycle.h and textbook waveforms of the flyback converter.
  *
  * Ranked as the trade has it (a test): dead time raises the RMS current;

@@ -33,7 +33,8 @@ static const bv_equation equations[] = {
      "told"},
     {"loss_energy_turn_on", "Csw v²/2 a cycle, v the voltage at turn-on"},
     {"loss_energy_recovery",
-     "i trr/2 (V + n Vin) a cycle that begins with a current i in the diodes"},
+     "i trr (1 - exp(-T/trr)) trr/T (V + n Vin) a cycle that begins with i in "
+     "the diodes, T = n2 Llk i/(V + n Vin)"},
     {"loss_energy_gate", "gate charge times gate voltage a cycle"},
     {"loss_energy_core",
      "iGSE (K. Venkatachalam and others, IEEE COMPEL 2002): ki B^beta "

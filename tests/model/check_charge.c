@@ -267,22 +267,22 @@ START_TEST(impossibility_grows_from_the_edge_on) {
 END_TEST
 
 /* At an empty output the off-time limit leaves nearly all of the current:
- * recovery, i trr/2, takes back what a cycle passes on, i toff, from trr = 2
- * toff on, with a bleeder or without. */
+ * recovery, i trr, takes back what a cycle passes on, i toff, from trr = toff
+ * on, with a bleeder or without. */
 START_TEST(recovery_takes_the_charge_back) {
   double last = 0.99;
   bv_circuit c = lossy();
   c.off_time_limit = 1e-5;
-  c.recovery_time = 1.95e-5;
+  c.recovery_time = 0.97e-5;
   ck_assert_int_eq(envelope(&c).reason, BV_REASON_OK);
   for (int i = 1; i < 6; i++, last = envelope(&c).impossibility) {
     bv_charge cycles;
-    c.recovery_time = (2 + 0.1 * i) * c.off_time_limit;
+    c.recovery_time = (1 + 0.05 * i) * c.off_time_limit;
     c.bleeder_resistance = i % 2 ? HUGE_VAL : 2e6;
     bv_charge_cycles(&c, NULL, &cycles);
     ck_assert_int_eq(cycles.reason, BV_REASON_RECOVERY_STALL);
     ck_assert_int_eq(envelope(&c).reason, BV_REASON_RECOVERY_STALL);
-    check_close(cycles.impossibility, 1 + 0.05 * i, 5e-3);
+    check_close(cycles.impossibility, 1 + 0.05 * i, 1.5e-2);
     ck_assert_double_gt(cycles.impossibility, last);
   }
 }

@@ -235,7 +235,12 @@ static double *y_of(run *r) {
 static void recover(run *r) {
   const bv_circuit *c = r->x.c;
   double *y = y_of(r), vin = c->supply_voltage;
-  double charge = y[I] / r->x.n * c->recovery_time / 2;
+  double i = y[I] / r->x.n, t = c->recovery_time, n = r->x.n;
+  double slope = (y[OUT] - y[SERIES] + n * vin) /
+                 (n * n * fmax(c->leakage_inductance, 1e-30));
+  double charge = t > 0 ? slope * t * t * (1 - exp(-i / (slope * t))) : 0;
+  if (c->leakage_inductance == 0)
+    charge = i * t;
   double before = c->storage_capacitance * y[OUT] * y[OUT] +
                   r->x.cs * y[SERIES] * y[SERIES];
   y[OUT] -= charge / c->storage_capacitance;
