@@ -4,6 +4,7 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/ioctl.h>
@@ -56,6 +57,34 @@ bv_status bv_out_put_front(const char *path, const bv_front *front,
   bv_status status = bv_out_write(&csv, error);
   bv_buffer_free(&csv);
   return status;
+}
+
+/* A new file in the folder for temporary ones; NULL: none can be made. */
+static char *make_refuge(void) {
+  const char *folder = getenv("TMPDIR");
+  char *path = NULL;
+  if (asprintf(&path, "%s/brimvolt-XXXXXX.csv",
+               folder && *folder ? folder : "/tmp") < 0)
+    return NULL;
+  int descriptor = mkostemps(path, (int) strlen(".csv"), O_CLOEXEC);
+  if (descriptor >= 0)
+    close(descriptor);
+  else
+    free(path);
+  return descriptor >= 0 ? path : NULL;
+}
+
+void bv_out_keep_front(const bv_front *front, const bv_front *near,
+                       bv_error *error) {
+  bv_error ignored;
+  char *path = make_refuge();
+  size_t used = strlen(error->text);
+  if (path && bv_front_write(front, near, path, &ignored) == BV_OK)
+    snprintf(error->text + used, sizeof error->text - used,
+             "; the front is kept in %s", path);
+  else if (path)
+    unlink(path);
+  free(path);
 }
 
 static bv_status check_file(const char *path, bv_error *error) {

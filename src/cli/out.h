@@ -27,6 +27,11 @@ bv_status bv_out_put(const char *path, const bv_buffer *text, bv_error *error);
 bv_status bv_out_put_front(const char *path, const bv_front *front,
                            const bv_front *near, bv_error *error);
 
+/* Where that failed, so that a search isn't lost: writes the front among the
+ * temporary files ($TMPDIR, /tmp) and adds to the error where. */
+void bv_out_keep_front(const bv_front *front, const bv_front *near,
+                       bv_error *error);
+
 /* Tries whether a front with its sidecar, and where it has_near the designs
  * near it with theirs, can be put in the place of path ("-" always can), before
  * a long search. BV_CANNOT_CREATE, BV_CANNOT_WRITE, BV_INTERNAL. */

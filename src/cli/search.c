@@ -42,8 +42,9 @@ static const bv_option options_of_search[] = {
      BV_OPTION_WHOLE, AT(near), 0, 1e4, NULL},
     {"point-time", "SECONDS", "time one evaluation may take (10)",
      BV_OPTION_NUMBER, AT(point_seconds), 1e-3, 1e6, NULL},
-    {"quiet", NULL, "no progress and no summary", BV_OPTION_FLAG, AT(quiet), 0,
-     0, NULL},
+    {"quiet", NULL,
+     "no progress and no summary; failures are told all the same",
+     BV_OPTION_FLAG, AT(quiet), 0, 0, NULL},
     {NULL, NULL, NULL, BV_OPTION_FLAG, 0, 0, 0, NULL}};
 #undef AT
 
@@ -105,6 +106,8 @@ static bv_status hand_over(bv_status status, const bv_drive_result *result,
                    strcmp(options->output, "-") == 0 ? "" : options->output);
   bv_status written =
       bv_out_put_front(options->output, &result->front, &result->near, error);
+  if (written != BV_OK && strcmp(options->output, "-") != 0)
+    bv_out_keep_front(&result->front, &result->near, error);
   if (written == BV_OK && !options->quiet && strcmp(options->output, "-") != 0)
     print_files(result, options->output);
   if (written != BV_OK || status == BV_OK)

@@ -27,8 +27,9 @@ static void sort_samples(bv_samples *points, size_t objective, drawn *values) {
   qsort(values, BV_SAMPLES, sizeof *values, by_value);
   for (size_t place = BV_SAMPLES; place-- > 0;) {
     uint64_t *set = beyond(points, objective, place);
+    const uint64_t *next = beyond(points, objective, place + 1);
     points->sorted[objective * BV_SAMPLES + place] = values[place].value;
-    memcpy(set, set + BV_SAMPLE_WORDS, BV_SAMPLE_WORDS * sizeof *set);
+    memcpy(set, next, BV_SAMPLE_WORDS * sizeof *set);
     set[values[place].sample / 64] |= UINT64_C(1) << values[place].sample % 64;
   }
 }

@@ -122,3 +122,17 @@ LUA
   "$BRIMVOLT" search steady.lua --evaluations 400 --output steady.csv 2>err
   ! grep -q 'other objectives' err
 }
+
+@test "a front that can't be written in the end is kept elsewhere" {
+  mkdir out spare
+  study slow.lua '    for _ = 1, 2e5 do end'
+  TMPDIR=$PWD/spare run --separate-stderr bash -c "
+    '$BRIMVOLT' search slow.lua --evaluations 1500 --jobs 1 --output out/front.csv &
+    sleep 0.5; rm -r out; wait \$!"
+  echo "$status: $stderr"
+  [ "$status" -eq 73 ]
+  [[ $stderr =~ out/front\..*:\ .*\;\ the\ front\ is\ kept\ in\ ($PWD/spare/brimvolt-[A-Za-z0-9]{6}.csv) ]]
+  "$BRIMVOLT" search slow.lua --evaluations 1500 --output again.csv
+  cmp again.csv "${BASH_REMATCH[1]}"
+  "$BRIMVOLT" point slow.lua --front "${BASH_REMATCH[1]}" --row 3
+}
