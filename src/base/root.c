@@ -5,7 +5,13 @@
 
 bool bv_root_find(bv_function f, const void *context, double lo, double hi,
                   double tolerance, double *x) {
-  double a = lo, b = hi, fa = f(a, context), fb = f(b, context);
+  return bv_root_between(f, context, lo, f(lo, context), hi, f(hi, context),
+                         tolerance, x);
+}
+
+bool bv_root_between(bv_function f, const void *context, double lo, double flo,
+                     double hi, double fhi, double tolerance, double *x) {
+  double a = lo, b = hi, fa = flo, fb = fhi;
   if (!(fa * fb <= 0))
     return false;
   for (int i = 0; i < 98 && fabs(b - a) > tolerance && fb != 0; i++) {

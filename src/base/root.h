@@ -14,4 +14,8 @@ typedef double (*bv_function)(double x, const void *context);
 bool bv_root_find(bv_function f, const void *context, double lo, double hi,
                   double tolerance, double *x);
 
+/* The same where f(lo) and f(hi) are known. */
+bool bv_root_between(bv_function f, const void *context, double lo, double flo,
+                     double hi, double fhi, double tolerance, double *x);
+
 #endif

@@ -146,17 +146,20 @@ static double beyond_frequency(double v, const void *context) {
 
 /* The voltage up to which the off-time limit acts, at most the target. */
 static double limit_until(const bv_stage *s, double lo) {
-  double v = lo;
-  if (isinf(s->limit) || beyond_limit(lo, s) >= 0)
+  double v = lo, at_lo = isinf(s->limit) ? 0 : beyond_limit(lo, s);
+  if (at_lo >= 0)
     return 0;
   double hi =
       fmin(s->n * s->l * s->peak / s->limit + s->n * s->vin * (s->cs > 0),
            s->target);
-  if (!(hi > lo && beyond_limit(hi, s) > 0))
+  double at_hi = hi > lo ? beyond_limit(hi, s) : 0;
+  if (!(at_hi > 0)) {
     hi = s->target;
-  if (beyond_limit(hi, s) <= 0)
+    at_hi = beyond_limit(hi, s);
+  }
+  if (at_hi <= 0)
     return s->target;
-  bv_root_find(beyond_limit, s, lo, hi, 1e-4 * hi, &v);
+  bv_root_between(beyond_limit, s, lo, at_lo, hi, at_hi, 1e-4 * hi, &v);
   return v;
 }
 
