@@ -59,6 +59,11 @@ const bv_sheet_line bv_sheet_lines[] = {
         "{supply_current}"),
     ROW("Efficiency|{efficiency%}: {supply_energy} drawn for {stored_energy} "
         "stored"),
+    {BV_SHEET_CAUTION, "charge_duty>1",
+     "Charge and hold at the lowest supply take {charge_duty%} of the shot "
+     "period: this design does not keep up with the shots."},
+    {BV_SHEET_CAUTION, "window_fill>1",
+     "The windings take {window_fill%} of the window: they don't fit."},
 
     HEADING("Circuit"),
     TABLE("What|Value"),
@@ -318,7 +323,8 @@ const bv_sheet_line bv_sheet_lines[] = {
     ITEM(NULL, "Premagnetisation, temperature and size effects in the core "
                "loss beyond its data; the heat path from hot spot to "
                "surroundings beyond natural convection."),
-    ITEM(NULL, "Capacitance of the outermost layer to the core and of leads."),
+    ITEM(NULL, "Capacitance of leads, and to the core beyond half of the "
+               "outermost layer."),
     ITEM("leakage_inductance>0",
          "Losses and inductance of leads and terminations, some 10 nH a cm, "
          "which add to a leakage of {leakage_inductance}: keep the primary's "

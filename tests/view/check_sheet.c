@@ -189,6 +189,28 @@ START_TEST(a_circuit_that_fails_is_told) {
 }
 END_TEST
 
+/* A front of a study without such a limit may hold what can't be wound or does
+ * not keep up. */
+START_TEST(what_does_not_fit_is_cautioned) {
+  static const char *const told[][2] = {
+      {"charge_duty", "does not keep up with the shots"},
+      {"window_fill", "of the window: they"}};
+  for (size_t i = 0; i < 2; i++)
+    for (int beyond = 0; beyond < 2; beyond++) {
+      bv_front front = sample_front();
+      size_t column = bv_front_find(&front, told[i][0]);
+      bv_front_value(&front, 1, column)->number = beyond ? 1.01 : 0.99;
+      bv_buffer text = print(&front, 1, true);
+      if (beyond)
+        check_has(&text, told[i][1]);
+      else
+        check_lacks(&text, told[i][1]);
+      bv_buffer_free(&text);
+      bv_front_free(&front);
+    }
+}
+END_TEST
+
 START_TEST(the_page_forbids_everything_but_its_style) {
   bv_front front = sample_front();
   bv_buffer page = print(&front, 1, true);
@@ -215,6 +237,7 @@ int main(void) {
                                 near_rows_are_others_that_trade_differently,
                                 a_design_near_the_front_says_what_it_misses,
                                 a_circuit_that_fails_is_told,
+                                what_does_not_fit_is_cautioned,
                                 the_page_forbids_everything_but_its_style,
                                 NULL};
   return check_main("sheet", tests);
