@@ -201,16 +201,17 @@ static void take_capacitance(bv_build *build) {
       build->power_switch->output_capacitance + build->node_winding;
 }
 
+/* The secondary gets its share of the room, the primary what it leaves. */
 void bv_build_windings(bv_build *build) {
   double room = build->choice->window_use * build->bobbin.height -
                 bv_build_barriers(build);
   room = bv_most(room, 0.1 * build->bobbin.height);
   double share = primary_share(build);
   double frequency = build->choice->max_frequency;
-  plan_primary(build, share * room);
   plan_secondary(build, (1 - share) * room);
-  bv_build_wire(build, &build->primary, frequency);
   bv_build_wire(build, &build->secondary, frequency);
+  plan_primary(build, bv_most(share * room, room - build->secondary.build));
+  bv_build_wire(build, &build->primary, frequency);
   place_both(build);
   take_leakage(build);
   take_capacitance(build);
