@@ -103,15 +103,15 @@ static double behind(const bv_branch *branch, const bv_feat *feat,
                                                  branch->moves, y->range);
 }
 
-/* What the branch gained since `before` it may gain again; `now`: the violation
- * of its best where that breaks limits, else by how much it is behind. */
+/* What the branch gained since `before` it may gain again; `now`: by how much
+ * its best is behind, or the violation of one that breaks limits. */
 static double deficit(const bv_branch *branch, double now,
                       const bv_archive *front, const bv_yardstick *y) {
-  if (branch->best.violation > 0)
-    return 1 + fmax(now - (branch->before.violation - now), 0);
   if (isinf(now)) /* nothing moves in it: a shift leads nowhere */
     return 1;
-  double then = behind(branch, &branch->before, front, y);
+  double then = branch->best.violation > 0
+                    ? branch->before.violation
+                    : behind(branch, &branch->before, front, y);
   return fmax(now - (then - now), 0);
 }
 

@@ -92,6 +92,35 @@ START_TEST(evaluations_go_where_they_can_add) {
 }
 END_TEST
 
+/* Of two branches that break limits the one that nears them gets its share as
+ * if it were on the front; the other is visited now and then. */
+START_TEST(a_branch_that_nears_its_limits_is_searched) {
+  bv_problem problem = mixed_problem(4);
+  bv_yardstick yardstick = {.range = {1, 1}, .reference = {2, 2}};
+  bv_archive front;
+  bv_branches b;
+  bv_archive_init(&front, &problem);
+  bv_branches_init(&b, &problem, 12000);
+  const double best[] = {1, 1}, nothing[4] = {0};
+  bv_archive_offer(&front, nothing, best, NULL, &yardstick);
+  for (int i = 0; i < 12000; i++) {
+    double x[] = {i * 1e-5, 0, 5, 0}, noise = 0.01 * (i % 7);
+    size_t branch = bv_branches_choose(&b);
+    bv_keys_place(&b.keys, branch, x);
+    double n = (double) ++b.list[branch].planned;
+    const double f[] = {1 + noise, 1 + noise};
+    double violation = branch < 4 ? 0 : branch < 8 ? 50 / n : 0.5 + 1 / n;
+    bv_branches_offer(&b, 0, x, f, violation, BV_RIVAL_NEAREST);
+    bv_branches_judge(&b, x, f, violation, &front, &yardstick);
+  }
+  ck_assert_uint_gt(b.list[4].planned, b.list[0].planned / 2);
+  ck_assert_uint_lt(b.list[8].planned, b.list[0].planned / 4);
+  ck_assert_uint_ge(b.list[8].planned, 50);
+  bv_branches_free(&b);
+  bv_archive_free(&front);
+}
+END_TEST
+
 START_TEST(a_pool_that_ended_begins_anew) {
   bv_problem problem = mixed_problem(4);
   bv_yardstick yardstick = {.range = {1, 1}, .reference = {2, 2}};
@@ -259,10 +288,14 @@ START_TEST(a_full_front_starves_no_branch) {
 END_TEST
 
 int main(void) {
-  const TTest *const tests[] = {
-      a_branch_is_its_choices_and_lists, a_list_too_long_makes_no_branches,
-      evaluations_go_where_they_can_add, a_pool_that_ended_begins_anew,
-      no_branch_is_lost_by_bad_luck,     pools_give_way_to_a_full_front,
-      a_full_front_starves_no_branch,    NULL};
+  const TTest *const tests[] = {a_branch_is_its_choices_and_lists,
+                                a_list_too_long_makes_no_branches,
+                                evaluations_go_where_they_can_add,
+                                a_branch_that_nears_its_limits_is_searched,
+                                a_pool_that_ended_begins_anew,
+                                no_branch_is_lost_by_bad_luck,
+                                pools_give_way_to_a_full_front,
+                                a_full_front_starves_no_branch,
+                                NULL};
   return check_main("search/branch", tests);
 }
