@@ -9,7 +9,7 @@
 -- one diode serves every core from 79 cm3 (1.9 J) to 8 cm3 (5.6 J). A split into two
 -- or four saves a tenth to a fifth of the loss on cores above 35 cm3, at as many
 -- diodes. On 8 cm3 a doubler, with a secondary of half the turns, loses as much, on
--- 5.5 cm3 a tenth less, 6.3 J: three times the evaluations find it, or a search of
+-- 6 cm3 a tenth less, 6.5 J: three times the evaluations find it, or a search of
 -- multipliers alone. Above, it is beaten: its first recharge pulses ask for a large
 -- switch or a small series capacitor, and for diodes that bear them. Doublers on
 -- sections and ladders are beaten everywhere.

@@ -210,6 +210,11 @@ bv_steinmetz bv_build_core_fit(const bv_build *build);
 bv_thermal_load bv_build_load(const bv_build *build, const bv_charge *charge);
 double bv_build_junction(const bv_build *build, const bv_charge *charge);
 
+/* Charges a second that would heat a semiconductor all the time as it is heated
+ * at the end of a charge: the shot rate where shots are close, more where a
+ * charge takes long and shots are far apart. */
+double bv_build_pace(const bv_build *build, const bv_charge *charge);
+
 /* What a charge at the lowest and one at the nominal supply make of the
  * temperatures: the hotter one, of the wound part and of the switch. */
 typedef struct bv_heat {

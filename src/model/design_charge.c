@@ -218,9 +218,15 @@ bv_thermal_load bv_build_load(const bv_build *build, const bv_charge *charge) {
                            .ambient = build->job->ambient_temperature};
 }
 
+double bv_build_pace(const bv_build *build, const bv_charge *charge) {
+  double rate = build->job->shots_per_second, length = charge->charge_time;
+  double period = rate > 0 ? 1 / rate : HUGE_VAL;
+  return bv_thermal_pulse(length, period, BV_PACKAGE_TIME) / length;
+}
+
 double bv_build_junction(const bv_build *build, const bv_charge *charge) {
   const bv_switch *part = build->power_switch;
-  double rate = build->job->shots_per_second;
+  double rate = bv_build_pace(build, charge);
   double warm =
       1 + part->resistance_coefficient * (build->switch_temperature - 25);
   double conduction = rate * charge->loss_energy_switch / warm;
@@ -262,6 +268,7 @@ static bv_reason rough_losses(const bv_build *build, double supply,
   bv_reason reason = bv_stage_make(&c, &stage);
   if (reason == BV_REASON_OK)
     reason = rough_flow(&stage, &sum);
+  charge->charge_time = sum.time;
   charge->loss_energy_primary = c.primary_resistance * sum.primary_square;
   charge->loss_energy_switch = c.switch_resistance * sum.primary_square;
   charge->loss_energy_secondary =
@@ -292,7 +299,7 @@ static bv_reason warm_up(bv_build *build) {
   const bv_supply *supply = &build->job->supply_voltage;
   bv_charge nominal, low;
   bv_reason reason = rough_losses(build, supply->nominal, &nominal);
-  if (reason != BV_REASON_OK || !(build->job->shots_per_second > 0))
+  if (reason != BV_REASON_OK)
     return reason;
   low = nominal;
   if (supply->min < supply->nominal)
@@ -300,8 +307,10 @@ static bv_reason warm_up(bv_build *build) {
   if (reason != BV_REASON_OK)
     return reason;
   bv_heat heat = bv_build_heat(build, &low, &nominal);
-  build->temperature = heat.wound;
   build->switch_temperature = heat.junction;
+  if (!(build->job->shots_per_second > 0))
+    return BV_REASON_OK;
+  build->temperature = heat.wound;
   bv_build_resistance(build);
   return BV_REASON_OK;
 }

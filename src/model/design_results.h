@@ -204,8 +204,8 @@
   NUMBER(switch_current_margin, "", -1,                                        \
          "share of the derated switch current left; negative: overstressed")   \
   NUMBER(switch_temperature, "degC", 1,                                        \
-         "mean junction temperature of the switch at the shot rate, at the "   \
-         "lowest or nominal supply, the hotter")                               \
+         "junction temperature of the switch at the end of a charge at the "   \
+         "shot rate, at the lowest or nominal supply, the hotter")             \
   NUMBER(switch_power, "W", 1,                                                 \
          "mean loss in the switch at the shot rate and that supply")           \
   NUMBER(diode_voltage, "V", 1,                                                \
@@ -220,7 +220,8 @@
   NUMBER(series_diodes, "", 1, "diodes in series at each position")            \
   NUMBER(diodes, "", 1, "diodes in all")                                       \
   NUMBER(diode_temperature, "degC", 1,                                         \
-         "mean junction temperature of the diodes at the shot rate")           \
+         "junction temperature of the diodes at the end of a charge at the "   \
+         "shot rate")                                                          \
   NUMBER(diode_power, "W", 1, "mean loss in each diode at the shot rate")      \
   NUMBER(clamp_voltage, "V", 0, "clamp level above the supply")                \
   NUMBER(clamp_power, "W", 1,                                                  \

@@ -49,8 +49,9 @@ static void report_diode(const bv_build *build, bv_design *d) {
   d->diode_current_margin = bv_margin(
       d->secondary_current_max, part->current_rating, job->current_derating);
   d->diode_power = job->shots_per_second * heat / d->diodes;
+  double at_end = bv_build_pace(build, charge) * heat / d->diodes;
   d->diode_temperature =
-      job->ambient_temperature + part->thermal_resistance * d->diode_power;
+      job->ambient_temperature + part->thermal_resistance * at_end;
 }
 
 /* At the nominal supply. */

@@ -72,6 +72,11 @@ double bv_thermal_balance(const bv_thermal_load *load) {
   return temperature;
 }
 
+double bv_thermal_pulse(double length, double period, double constant) {
+  double whole = fmax(length, period);
+  return expm1(-length / constant) / expm1(-whole / constant);
+}
+
 double bv_thermal_junction(double power_at_25, double coefficient,
                            double resistance, double ambient) {
   double cold = resistance * power_at_25;

@@ -52,6 +52,17 @@ typedef struct bv_thermal_load {
  * BV_THERMAL_MOST where there is none below. Smooth in every member. */
 double bv_thermal_balance(const bv_thermal_load *load);
 
+/* By what share of a power its rise at the end of it is that of the same power
+ * without end: for `length` s, again every `period` s (>= length; HUGE_VAL:
+ * once), in a part of one time constant in s. (1 - exp(-t/tau))/(1 -
+ * exp(-T/tau)), the textbook's for repeated pulses: the duty where T is short,
+ * less of a single pulse than all where it is short. */
+double bv_thermal_pulse(double length, double period, double constant);
+
+/* Of a power semiconductor's package on a board, s (common practice: some ten
+ * seconds to a minute). */
+#define BV_PACKAGE_TIME 30.0
+
 /* Junction temperature of a part with thermal resistance in K/W to the ambient
  * and a loss in W at 25 degC that grows by `coefficient` per K:
  * the closed solution, at most BV_THERMAL_MOST. */

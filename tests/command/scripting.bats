@@ -48,7 +48,7 @@ no_row_where() { ! row_where "$@"; }
   sed 's/kind = space.choice {.*}/kind = space.choice { "doubler", "doublers", "ladder" }/' \
     "$ROOT/scripts/07-rectifiers.lua" >multipliers.lua
   "$BRIMVOLT" search multipliers.lua --output multipliers.csv --quiet
-  row_where multipliers kind,core_volume,loss_energy '$1 == "doubler" && $2 < 6e-6 && $3 > 6 && $3 < 6.6'
+  row_where multipliers kind,core_volume,loss_energy '$1 == "doubler" && $2 < 6.2e-6 && $3 > 6 && $3 < 7.2'
 }
 
 @test "two stages: the coarse one finds what a plain search needs more for" {

@@ -35,7 +35,8 @@ START_TEST(temperatures_have_converged) {
     bv_choice choice = random_choice(&random, &job);
     bv_design d = design_make(&job, &choice, BV_RELAXED);
     double told = job.ambient_temperature + d.temperature_rise;
-    if (d.reason != BV_REASON_OK || told > 180 || d.efficiency < 0.5)
+    if (d.reason != BV_REASON_OK || told > 180 || d.efficiency < 0.5 ||
+        d.charge_duty > 1.5)
       continue;
     double area = d.secondary_strands * BV_PI / 4 * d.secondary_wire_diameter *
                   d.secondary_wire_diameter;

@@ -95,6 +95,27 @@ START_TEST(a_shot_heats_the_hotter_winding) {
 }
 END_TEST
 
+/* A switch far from its next shot is as warm as its charge makes it. */
+START_TEST(a_long_charge_alone_heats_the_switch) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  job.shots_per_second = 0;
+  job.storage_capacitance = 1e-3;
+  job.supply_voltage.min = job.supply_voltage.nominal;
+  bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+  const bv_rows *rows = &shelf_open()->switches;
+  const bv_switch *part = rows->data;
+  while (strcmp(part->name, d.power_switch) != 0)
+    part++;
+  double loss = d.loss_energy_switch + d.loss_energy_overlap;
+  double power = (loss + d.loss_energy_turn_on) / d.charge_time;
+  double rise = part->thermal_resistance * power * -expm1(-d.charge_time / 30);
+  ck_assert_double_gt(rise, 3);
+  check_close(d.switch_temperature - job.ambient_temperature, rise, 0.03);
+  ck_assert(d.switch_power == 0 && d.temperature_rise == 0);
+}
+END_TEST
+
 /* A doubler's first pulses are the largest that its diodes carry. */
 START_TEST(the_recharge_is_a_secondary_current) {
   bv_job job = beacon_job();
@@ -112,6 +133,7 @@ END_TEST
 int main(void) {
   const TTest *const tests[] = {the_node_holds_what_lies_about_the_windings,
                                 a_shot_heats_the_hotter_winding,
+                                a_long_charge_alone_heats_the_switch,
                                 the_recharge_is_a_secondary_current, NULL};
   return check_main("design_winding", tests);
 }

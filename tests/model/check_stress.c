@@ -201,6 +201,26 @@ START_TEST(balance_is_where_loss_and_cooling_meet) {
 }
 END_TEST
 
+/* Against the heat of one time constant summed over pulses until they repeat.
+ */
+START_TEST(pulses_heat_as_summed) {
+  for (double period = 1; period < 1e3; period *= 3)
+    for (double duty = 0.1; duty < 1; duty += 0.2) {
+      double rise = 0, constant = 30, step = period / 2000, end = 0;
+      for (int pulse = 0; pulse < 1 + 900 / (int) period; pulse++)
+        for (int k = 0; k < 2000; k++) {
+          double power = k + 0.5 < 2000 * duty;
+          rise += (power - rise) * -expm1(-step / constant);
+          if (power > 0)
+            end = rise;
+        }
+      check_close(bv_thermal_pulse(duty * period, period, constant), end, 2e-3);
+    }
+  check_close(bv_thermal_pulse(3, HUGE_VAL, 30), -expm1(-0.1), 1e-12);
+  check_close(bv_thermal_pulse(2, 1, 30), 1, 1e-12);
+}
+END_TEST
+
 START_TEST(junction_is_where_loss_and_cooling_meet) {
   double t = bv_thermal_junction(0.5, 0.007, 45, 50);
   check_close(t, 50 + 45 * 0.5 * (1 + 0.007 * (t - 25)), 1e-12);
@@ -218,6 +238,7 @@ int main(void) {
                                 clamp_takes_less_where_the_winding_lags,
                                 sensing_stops_where_the_plateau_says,
                                 balance_is_where_loss_and_cooling_meet,
+                                pulses_heat_as_summed,
                                 junction_is_where_loss_and_cooling_meet,
                                 NULL};
   return check_main("stress", tests);

@@ -148,6 +148,7 @@ START_TEST(two_levels_meet_the_integration) {
     check_close(c.supply_voltage * f.primary_charge, ode.supply_energy, 1e-3);
     check_close(f.turn_on, ode.loss_turn_on, 0.01);
     check_close(f.clamp, ode.loss_clamp, 0.01);
+    check_close(f.core, ode.loss_core, 0.015);
     check_close(f.recovery, ode.loss_recovery, 0.01);
   }
 }

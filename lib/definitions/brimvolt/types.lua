@@ -184,7 +184,7 @@
 ---@field switch_voltage_rating number rated voltage of the switch [V]
 ---@field switch_voltage_margin number share of the derated switch voltage left; negative: overstressed
 ---@field switch_current_margin number share of the derated switch current left; negative: overstressed
----@field switch_temperature number mean junction temperature of the switch at the shot rate, at the lowest or nominal supply, the hotter [degC]
+---@field switch_temperature number junction temperature of the switch at the end of a charge at the shot rate, at the lowest or nominal supply, the hotter [degC]
 ---@field switch_power number mean loss in the switch at the shot rate and that supply [W]
 ---@field diode_voltage number reverse voltage of each diode position at the highest supply [V]
 ---@field diode_voltage_each number reverse voltage of each diode of a series string, sharing included [V]
@@ -193,7 +193,7 @@
 ---@field diode_current_margin number share of the derated diode current left; negative: overstressed
 ---@field series_diodes number diodes in series at each position
 ---@field diodes number diodes in all
----@field diode_temperature number mean junction temperature of the diodes at the shot rate [degC]
+---@field diode_temperature number junction temperature of the diodes at the end of a charge at the shot rate [degC]
 ---@field diode_power number mean loss in each diode at the shot rate [W]
 ---@field clamp_voltage number clamp level above the supply [V]
 ---@field clamp_power number power in the clamp and its ring at the target while charging [W]
