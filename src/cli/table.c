@@ -7,6 +7,7 @@
 #include "cli/command.h"
 #include "cli/list.h"
 #include "cli/out.h"
+#include "run/deadline.h"
 #include "script/filter.h"
 #include "table/front.h"
 #include "view/table.h"
@@ -42,6 +43,9 @@ static void set_defaults(void *options) {
   *(table_options *) options = (table_options){.width = bv_out_width()};
 }
 
+/* Rows that a filter may spend a deadline on. */
+enum { ROWS_WATCHED = 1000 };
+
 /* The filter, the names it keeps referring to, and the cells of one row, used
  * again for each. */
 typedef struct sieve {
@@ -50,9 +54,18 @@ typedef struct sieve {
   bv_filter_value *values;
 } sieve;
 
+/* Steps are counted in an expression, but for pattern searches. */
+static void watch_rows(void) {
+  bv_deadline_end();
+  bv_deadline_begin("brimvolt: --keep: stopped: it takes too long (an endless "
+                    "pattern search?)\n");
+}
+
 static bv_status keep_row(void *context, const bv_front *front, size_t row,
                           bool *kept, bv_error *error) {
   const sieve *s = context;
+  if (row % ROWS_WATCHED == 0)
+    watch_rows();
   for (size_t i = 0; i < front->columns; i++) {
     const bv_value *value = bv_front_value(front, row, i);
     bool is_text = front->column[i].is_text;
@@ -95,6 +108,8 @@ static bv_status show(const bv_front *front, const table_options *options,
                            .width = (size_t) options->width};
   if (status == BV_OK)
     status = bv_view_table(front, &view, text, error);
+  if (s.filter)
+    bv_deadline_end();
   bv_filter_close(s.filter);
   free(s.names);
   free(s.values);

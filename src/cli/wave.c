@@ -145,12 +145,13 @@ static bv_status run(const void *given, const bv_words *words,
   bv_circuit circuit;
   if (!options->row)
     return bv_fail(error, BV_USAGE, "wave: expected --row ID");
-  if (options->cycles * options->points > POINTS_MOST)
+  unsigned long long points = options->cycles;
+  points *= options->points;
+  if (points > POINTS_MOST)
     return bv_fail(error, BV_USAGE,
                    "wave: --cycles times --points: expected at most %d, found "
                    "%llu",
-                   POINTS_MOST,
-                   (unsigned long long) (options->cycles * options->points));
+                   POINTS_MOST, points);
   bv_status status =
       read_circuit(words->words[0], options->row, &circuit, error);
   return status == BV_OK ? show_wave(&circuit, options, error) : status;

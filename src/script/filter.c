@@ -71,6 +71,21 @@ static bv_status check_name(const bv_filter *filter, const char *name,
                  nearest.best ? nearest.best : "", nearest.best ? "\"?" : "");
 }
 
+/* A column alone is true of every row to Lua. */
+static bv_status check_alone(const bv_filter *filter, bv_error *error) {
+  const char *begin = filter->expression + strspn(filter->expression, " ");
+  size_t length = strcspn(begin, " ");
+  bool alone = begin[length + strspn(begin + length, " ")] == '\0';
+  for (size_t i = 0; i < filter->count; i++)
+    if (alone && strlen(filter->names[i]) == length &&
+        strncmp(filter->names[i], begin, length) == 0)
+      return bv_fail(error, BV_USAGE,
+                     "filter '%s': expected a comparison such as charge_time < "
+                     "1.5, found a name alone",
+                     filter->expression);
+  return BV_OK;
+}
+
 /* Every name must be a column, so that a slip shows whatever the rows hold. */
 static bv_status check_names(const bv_filter *filter, bv_error *error) {
   for (const char *at = filter->expression; *at;) {
@@ -155,6 +170,8 @@ bv_status bv_filter_open(const char *expression, const char *const *names,
   made->names = names;
   made->count = count;
   bv_status status = check_names(made, error);
+  if (status == BV_OK)
+    status = check_alone(made, error);
   if (status == BV_OK && bv_host_call(made->host, compile, made, STEPS_MOST) !=
                              BV_OUTCOME_EVALUATED)
     status = fail(made, error);

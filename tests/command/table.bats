@@ -33,6 +33,8 @@ setup() {
   refused 66 'absent.csv' table absent.csv
   refused 64 'column' table front.csv --sort ff
   refused 64 'fg' table front.csv --keep 'fg < 1'
+  refused 64 'expected a comparison such as charge_time < 1.5, found a name alone' table front.csv --keep ' f '
+  refused 65 '--keep: stopped: it takes too long' table front.csv --keep '("a"):rep(30000):find((".-"):rep(20).."b")'
   printf 'row,a\n1\n' >short.csv
   refused 65 'short.csv' table short.csv
 }

@@ -24,6 +24,8 @@ START_TEST(expressions_are_evaluated_on_a_row) {
       {"not (charge_time < 1) and true", true},
       {"core == 'a name, cost2'", false},
       {"charge_time == 125e-2", true},
+      {"charge_time < 2 and core:find('ETD')", true},
+      {"charge_time < 2 and core:find('RM')", false},
   };
   for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
     bv_filter *filter;
@@ -52,6 +54,8 @@ START_TEST(wrong_expressions_are_usage_errors) {
                             "expression such as charge_time < 1.5"},
       {"charge_time = 1", "filter 'charge_time = 1': filter:1: <eof> expected "
                           "near '='"},
+      {"charge_time", "filter 'charge_time': expected a comparison such as "
+                      "charge_time < 1.5, found a name alone"},
       {"os.exit()", "filter 'os.exit()': no column \"os\""},
       {"", "filter '': expected one expression such as charge_time < 1.5"},
       {"core < 1", "filter 'core < 1': filter:1: attempt to compare string "
