@@ -28,18 +28,21 @@ static double clamp(const bv_circuit *c) {
   return reflected(c) / c->clamp_voltage;
 }
 
-/* By a triangle of flux, below zero by the ring. */
+/* By a triangle of flux, below zero by the ring; what it takes, its fall has
+ * less to lose (bv_core_taken). */
 static double core(const bv_circuit *c, double vr) {
   bv_steinmetz fit = {c->steinmetz_k, c->steinmetz_alpha, c->steinmetz_beta};
   double reverse = vr * sqrt(c->node_capacitance / c->primary_inductance);
-  double flux = c->primary_inductance * c->peak_current, swing;
+  double flux = c->primary_inductance * c->peak_current;
   if (!(c->core_volume > 0 && c->steinmetz_k > 0 && vr > 0))
     return 0;
-  swing = (flux + c->primary_inductance * reverse) /
-          (c->primary_turns * c->core_area);
-  return c->core_volume * bv_core_loss_cycle(bv_core_loss_ki(&fit), &fit, swing,
-                                             flux / c->supply_voltage,
-                                             flux / vr);
+  double swing = (flux + c->primary_inductance * reverse) /
+                 (c->primary_turns * c->core_area);
+  double ki = c->core_volume * bv_core_loss_ki(&fit);
+  double on = flux / c->supply_voltage, off = flux / vr;
+  double both = bv_core_loss_cycle(ki, &fit, swing, on, off);
+  double fall = bv_core_loss_cycle(ki, &fit, swing, off, off) / 2;
+  return both / (1 + fall / (flux * c->peak_current));
 }
 
 /* What node, clamp, overlap and core take of a cycle's energy. */

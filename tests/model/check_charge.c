@@ -244,7 +244,8 @@ START_TEST(impossibility_grows_from_the_edge_on) {
   } rows[] = {
       {"supply_resistance", 1.955, 1.2},  {"clamp_voltage", 101.2, 0.8},
       {"node_capacitance", 2.85e-7, 1.5}, {"current_fall_time", 1.85e-6, 1.5},
-      {"bleeder_resistance", 1.1e4, 0.7}, {"off_time_limit", 2e-7, 0.7}};
+      {"core_volume", 1.2295e-3, 1.5},    {"bleeder_resistance", 1.1e4, 0.7},
+      {"off_time_limit", 2e-7, 0.7}};
   for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
     double last = 0.9, value = rows[i].edge * (rows[i].step > 1 ? 1.02 : 0.98);
     for (int k = 0; k < 4; k++, value *= rows[i].step) {
