@@ -190,9 +190,14 @@ static bool is_filled(bv_status status) {
 
 bv_status bv_drive(bv_study *study, const bv_drive_options *options,
                    bv_drive_result *result, bv_error *error) {
-  drive d = {.study = study, .options = options, .begun = bv_clock()};
+  drive d = {.study = study,
+             .options = options,
+             .hooks = {.patience = options->point_seconds,
+                       .memory_most = options->memory_most},
+             .begun = bv_clock()};
   *result = (bv_drive_result){0};
   bv_status status = drive_all(&d, result, error);
+  bv_hooks_end(&d.hooks);
   bv_pool_free(d.pool);
   bv_search_free(d.search);
   if (!is_filled(status))

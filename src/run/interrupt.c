@@ -7,13 +7,10 @@
 #include <time.h>
 #include <unistd.h>
 
-/* How long a script may go on in this process once the run is to end, s. */
-enum { SCRIPT_PATIENCE = 2 };
-
 /* How long it may take a run to end in order, s. */
 enum { ORDER_PATIENCE = 10 };
 
-static volatile sig_atomic_t first, first_at, in_script, ends_at_once, is_quiet,
+static volatile sig_atomic_t first, first_at, ends_at_once, is_quiet,
     on_terminal;
 
 /* Whole seconds by the clock: what a handler may ask for and keep. */
@@ -44,17 +41,9 @@ static void on_signal(int number) {
     _exit(bv_status_exit_code(meaning(number)));
   first = number;
   first_at = seconds_now();
-  if (in_script)
-    alarm(SCRIPT_PATIENCE);
   if (!is_quiet)
     tell();
   errno = kept;
-}
-
-static void on_alarm(int number) {
-  (void) number;
-  if (first)
-    _exit(bv_status_exit_code(meaning(first)));
 }
 
 /* A run started under nohup outlives its terminal. */
@@ -66,12 +55,9 @@ static bool is_ignored(int number) {
 void bv_interrupt_mind(bool quiet) {
   static const int minded[] = {SIGINT, SIGTERM, SIGHUP, SIGUSR1};
   struct sigaction action = {.sa_handler = on_signal};
-  struct sigaction late = {.sa_handler = on_alarm};
   is_quiet = quiet;
   on_terminal = isatty(STDERR_FILENO);
   sigemptyset(&action.sa_mask);
-  sigemptyset(&late.sa_mask);
-  sigaction(SIGALRM, &late, NULL);
   for (size_t i = 0; i < sizeof minded / sizeof *minded; i++)
     if (minded[i] != SIGHUP || !is_ignored(SIGHUP))
       sigaction(minded[i], &action, NULL);
@@ -79,17 +65,6 @@ void bv_interrupt_mind(bool quiet) {
 
 void bv_interrupt_at_once(bool at_once) {
   ends_at_once = at_once;
-}
-
-void bv_interrupt_enter_script(void) {
-  in_script = 1;
-  if (first)
-    alarm(SCRIPT_PATIENCE);
-}
-
-void bv_interrupt_leave_script(void) {
-  in_script = 0;
-  alarm(0);
 }
 
 bv_status bv_interrupt_asked(void) {

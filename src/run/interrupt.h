@@ -15,11 +15,6 @@ void bv_interrupt_mind(bool quiet);
 /* While there is nothing to save, the first signal ends the process too. */
 void bv_interrupt_at_once(bool at_once);
 
-/* Around a call of the script in this process, which nothing watches: a signal
- * that comes before it is over ends the process after two seconds. */
-void bv_interrupt_enter_script(void);
-void bv_interrupt_leave_script(void);
-
 /* True once a run that was asked to end has had ten seconds for it (9 to 10:
  * the clock is read in whole seconds): what isn't evaluated by then is left as
  * it is. */

@@ -1,25 +1,11 @@
 /* SPDX-License-Identifier: MIT */
-#include <signal.h>
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/prctl.h>
-#include <sys/resource.h>
 #include <unistd.h>
 
 #include "run/board.h"
-
-/* The sanitizers reserve terabytes of address space: no limit under them. */
-#if defined(__has_feature)
-#if __has_feature(address_sanitizer)
-#define LIMIT_MEMORY 0
-#endif
-#elif defined(__SANITIZE_ADDRESS__)
-#define LIMIT_MEMORY 0
-#endif
-#ifndef LIMIT_MEMORY
-#define LIMIT_MEMORY 1
-#endif
+#include "run/child.h"
 
 typedef struct watch {
   const bv_problem *problem;
@@ -105,23 +91,8 @@ static void hand_in(const bv_worker *worker, const bv_slot *slot) {
     _exit(EXIT_FAILURE);
 }
 
-/* The parent decides on signals, and its end is the end of its workers. */
-static void settle(const bv_worker *worker, int parent) {
-  static const int ignored[] = {SIGINT, SIGTERM, SIGHUP, SIGUSR1};
-  for (size_t i = 0; i < sizeof ignored / sizeof *ignored; i++)
-    signal(ignored[i], SIG_IGN);
-  prctl(PR_SET_PDEATHSIG, SIGKILL);
-  if (getppid() != parent)
-    _exit(EXIT_FAILURE);
-  struct rlimit none = {0, 0};
-  setrlimit(RLIMIT_CORE, &none);
-  rlim_t most = worker->options->memory_most;
-  if (LIMIT_MEMORY && most > 0)
-    setrlimit(RLIMIT_AS, &(struct rlimit){most, most});
-}
-
 _Noreturn void bv_worker_live(const bv_worker *worker, int parent) {
-  settle(worker, parent);
+  bv_child_settle(parent, worker->options->memory_most);
   for (;;) {
     bv_slot *slot = claim_or_sleep(worker);
     if (!slot)

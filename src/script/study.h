@@ -106,9 +106,9 @@ typedef struct bv_progress {
 /* The script's hooks, where it has them: on_round(progress) after each round,
  * on_best(name, x, value) where a point is the best so far in one objective; C
  * hands over the value as the problem sees it, the script gets its own sign.
- * They run in the process that drives the search, with the steps of one
- * evaluation. Each sets *stop where the hook returns false. A failed hook tells
- * its message through bv_study_last_error and isn't called again. */
+ * They run in a process of their own, with the steps of one evaluation. Each
+ * sets *stop where the hook returns false. A failed hook tells its message
+ * through bv_study_last_error and isn't called again. */
 bool bv_study_has_hooks(const bv_study *study);
 bv_outcome bv_study_on_round(bv_study *study, const bv_progress *progress,
                              bool *stop);

@@ -213,11 +213,29 @@ END
   local pid=$! code=0 most=$((SECONDS + 10))
   until grep -q '^in$' err || [ $SECONDS -ge $most ]; do sleep 0.05; done
   kill -INT $pid
-  ( sleep 6; kill -KILL $pid 2>/dev/null ) &
+  ( sleep 12; kill -KILL $pid 2>/dev/null ) &
   wait $pid || code=$?
   kill %2 2>/dev/null || true
+  cat err
   [ $code -eq 130 ]
   grep -q '^ending in order; once more ends at once$' err
+  grep -q '^a hook of the script failed: it took too long$' err
+  "$BRIMVOLT" point hook.lua --front hook.csv --row 1 >/dev/null
+}
+
+@test "a hook that hangs or dies is called no more, the search goes on" {
+  study hook.lua
+  sed -i '/^  minimise/i on_best = function() ("a"):rep(30000):find((".-"):rep(20) .. "b") end,' hook.lua
+  run --separate-stderr "$BRIMVOLT" search hook.lua --evaluations 3000 --point-time 0.3 --output hook.csv
+  [ "$status" -eq 0 ]
+  [ "$(grep -c '^a hook of the script failed: it took too long$' <<<"$stderr")" -eq 1 ]
+  study plain.lua
+  "$BRIMVOLT" search plain.lua --evaluations 3000 --quiet --output plain.csv
+  cmp plain.csv hook.csv
+  sed -i 's/on_best = .*/on_round = function(p) seen = (seen or 0) + 1 if p.round ~= seen then error("lost") end return seen < 3 end,/' hook.lua
+  run --separate-stderr "$BRIMVOLT" search hook.lua --evaluations 30000 --output hook.csv
+  [ "$status" -eq 0 ]
+  [[ $stderr == *'ended by: asked'* && $stderr != *'hook of the script'* ]]
 }
 
 @test "while there is nothing to save a signal ends the program" {
