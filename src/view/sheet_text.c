@@ -317,6 +317,9 @@ const bv_sheet_line bv_sheet_lines[] = {
     ITEM(NULL, "The course of the ring of leakage and node after turn-off, "
                "whose energy counts with the clamp's; the clamp's recovery; "
                "emissions."),
+    ITEM(NULL, "The ring of diodes and secondary leakage at turn-on, which the "
+               "diodes' derating has to hold: a node that is not yet at zero "
+               "volts drives it."),
     ITEM(NULL, "Unequal sharing between sections and between diodes in "
                "series beyond the derating; reverse recovery outside the "
                "start of a charge."),
