@@ -25,6 +25,7 @@ local job = charger.job {
   shots_per_second = 0.5,
   hold_time = 0.05,
   ambient_temperature = 55,
+  layer_voltage_limit = 500,
 }
 
 local families = { ETD = true, PQ = true, RM = true, EFD = true, E = true }

@@ -26,6 +26,7 @@ local job = charger.job {
   shots_per_second = 12,
   hold_time = 2e-3,
   ambient_temperature = 45,
+  layer_voltage_limit = 500,
   insulation = "reinforced",
   transient_voltage = 2500,
 }

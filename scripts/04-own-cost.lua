@@ -23,6 +23,7 @@ local job = charger.job {
   storage_capacitance = 33e-6,
   shots_per_second = 0.5,
   ambient_temperature = 55,
+  layer_voltage_limit = 500,
 }
 
 -- What a part costs: a base, and so much a unit of what it is bought by.

@@ -25,6 +25,7 @@ local job = charger.job {
   storage_capacitance = 33e-6,
   shots_per_second = 0.5,
   ambient_temperature = 55,
+  layer_voltage_limit = 500,
 }
 
 -- The built parts stay, the circuit around them changes.

@@ -27,6 +27,7 @@ local job = charger.job {
   storage_capacitance = 10e-6,
   shots_per_second = 0.5,
   ambient_temperature = 40,
+  layer_voltage_limit = 800,
 }
 
 local kinds = {

@@ -27,6 +27,7 @@ for _, target in ipairs { 600, 1000, 1500, 2000, 3000 } do
       storage_capacitance = 2 * energy / target ^ 2,
       shots_per_second = 0.5,
       ambient_temperature = 55,
+      layer_voltage_limit = 500,
     },
   }
 end

@@ -26,6 +26,7 @@ local base = charger.job {
   storage_capacitance = 33e-6,
   shots_per_second = rate,
   ambient_temperature = 55,
+  layer_voltage_limit = 500,
 }
 
 return {

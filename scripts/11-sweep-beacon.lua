@@ -33,6 +33,7 @@ for _, case in ipairs(list) do
     storage_capacitance = 2 * case.energy / case.target ^ 2,
     shots_per_second = 0.5,
     ambient_temperature = 55,
+    layer_voltage_limit = 500,
   }
 end
 

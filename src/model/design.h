@@ -51,6 +51,8 @@ typedef struct bv_job {
   double pollution_degree;     /* 1, 2, 3: IEC 60664-1 */
   double material_group;       /* 1, 2, 3: IEC 60664-1 (3: IIIa and IIIb) */
   double altitude;             /* m */
+  double layer_voltage_limit;  /* V, that wire is chosen to keep between layers;
+                                  infinite: any */
 } bv_job;
 
 /* Fields of bv_job but supply_voltage, which scripts give as a number or as

@@ -150,6 +150,11 @@ double bv_build_layer_of(double voltage);
  * the target or in the on-time at the highest supply. */
 double bv_build_section_voltage(const bv_build *build);
 
+/* Largest voltage between neighbouring layers of the secondary, V, of so many
+ * in a chamber: those of a folded winding are two layers' voltage apart at
+ * their open ends; one layer alone stands against its own leads. */
+double bv_build_layer_voltage(const bv_build *build, double layers);
+
 /* Largest voltage between neighbouring sections, V. Wound in one direction,
  * those of an even number of layers bring the end of one to the start of the
  * next, which stands on that one's output; of an odd number a little less. */

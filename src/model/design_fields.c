@@ -67,6 +67,9 @@ static const bv_field job_list[] = {
     COUNTED(material_group, 1, 3, 3,
             "group of the insulating material, 3: IIIa and IIIb (IEC 60664-1)"),
     VALUE(altitude, "m", 0, 20000, 2000, "altitude above sea level"),
+    VALUE(layer_voltage_limit, "V", 1, HUGE_VAL, HUGE_VAL,
+          "voltage between neighbouring layers that the secondary's wire is "
+          "chosen to keep; infinite: any"),
 };
 #undef OWNER
 TABLE(bv_job_fields, job_list);

@@ -56,6 +56,13 @@ double bv_build_section_voltage(const bv_build *build) {
          build->choice->sections;
 }
 
+double bv_build_layer_voltage(const bv_build *build, double layers) {
+  double section = bv_build_section_voltage(build);
+  double in_layers =
+      2 * section / (bv_most(1, layers) * build->secondary.chambers);
+  return bv_least(in_layers, section);
+}
+
 double bv_build_gap_voltage(const bv_build *build) {
   return (build->job->target_voltage + on_voltage(build)) /
          build->choice->sections;

@@ -180,15 +180,6 @@ static double shot_rise(const bv_side *side, double energy) {
   return bv_thermal_adiabatic(energy, mass, BV_COPPER_HEAT_CAPACITY);
 }
 
-/* Two neighbouring layers of a folded winding are two layers' voltage apart at
- * their open ends; one layer alone stands against its own leads. */
-static double layer_voltage(const bv_build *build) {
-  double layers = bv_most(1, build->secondary.part.layers);
-  double section = bv_build_section_voltage(build);
-  double in_layers = 2 * section / (layers * build->secondary.chambers);
-  return bv_least(in_layers, section);
-}
-
 static void report_windings(const bv_build *build, bv_design *d) {
   report_primary(build, d);
   report_secondary(build, d);
@@ -214,7 +205,8 @@ static void report_windings(const bv_build *build, bv_design *d) {
   d->section_voltage = build->job->target_voltage / build->choice->sections;
   d->section_gap_voltage = bv_build_gap_voltage(build);
   d->turn_voltage = bv_build_section_voltage(build) / build->section_turns;
-  d->layer_voltage = layer_voltage(build);
+  d->layer_voltage =
+      bv_build_layer_voltage(build, build->secondary.part.layers);
   double copper_width =
       build->secondary.diameter * sqrt(build->secondary.strands);
   double enamels = bv_most(build->secondary.overall - copper_width, 1e-6);

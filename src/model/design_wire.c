@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* The wire of a winding: the one with the least estimated loss among those
- * that fit the height, its own and that at turn-off: a high winding has more
- * leakage, whose energy can cost more than thicker copper saves.
+ * that fit the height and keep the voltage between layers, its own and that at
+ * turn-off: a high winding has more leakage, whose energy can cost more than
+ * thicker copper saves.
  *
  * Buildable: every wire of the catalogue, whole layers. Relaxed: the same
  * kinds with real sizes: solid as thick as fits, solid at the optimum of skin
@@ -175,7 +176,18 @@ static void take_given(const bv_build *build, bv_side *side,
   take(side, &it);
 }
 
-/* The least loss of the wires that fit; where none fits, the least height. */
+/* Whether it stays within the side's height and, of a secondary, within the
+ * voltage allowed between layers. */
+static bool is_allowed(const bv_build *build, const bv_side *side,
+                       const candidate *it) {
+  return it->build <= side->height * (1 + 1e-9) &&
+         (side == &build->primary ||
+          bv_build_layer_voltage(build, it->part.layers) <=
+              build->job->layer_voltage_limit * (1 + 1e-9));
+}
+
+/* The least loss of the wires that are allowed; where none is, the least
+ * height. */
 static void take_from_catalogue(const bv_build *build, bv_side *side,
                                 double skin_depth) {
   ranking r = ranking_of(build, side, skin_depth);
@@ -184,7 +196,7 @@ static void take_from_catalogue(const bv_build *build, bv_side *side,
   for (size_t i = 0; i < build->parts->wire_count; i++) {
     candidate it = of_catalogue(&build->parts->wires[i]);
     lay(build, side, &it);
-    bool fits = it.build <= side->height * (1 + 1e-9);
+    bool fits = is_allowed(build, side, &it);
     if (fitted && !fits)
       continue;
     it.loss = fits ? loss(&r, &it, best.loss) : HUGE_VAL;

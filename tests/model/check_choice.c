@@ -74,6 +74,40 @@ START_TEST(wires_lose_little_against_the_best) {
 }
 END_TEST
 
+/* Where any wire of the catalogue keeps the voltage, one is chosen that does.
+ */
+START_TEST(wires_keep_the_voltage_between_layers) {
+  bv_random random = bv_random_keyed(73, 0, 0);
+  const bv_parts *parts = &shelf_open()->parts;
+  int kept = 0, overlooked = 0;
+  for (int i = 0; i < 300; i++) {
+    bv_job job;
+    bv_choice choice;
+    bv_design loose;
+    if (!random_design(&random, &job, &choice, &loose))
+      continue;
+    job.layer_voltage_limit = 0.9 * loose.layer_voltage;
+    bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+    if (d.reason == BV_REASON_OK &&
+        d.layer_voltage <= job.layer_voltage_limit) {
+      kept++;
+      continue;
+    }
+    bool fits = false;
+    for (size_t k = 0; k < parts->wire_count; k++) {
+      choice.secondary_wire = &parts->wires[k];
+      bv_design other = design_make(&job, &choice, BV_BUILDABLE);
+      fits |= is_sound(&other, &choice) && is_turned(&other, &d) &&
+              other.layer_voltage <= job.layer_voltage_limit &&
+              other.window_fill < loose.window_fill;
+    }
+    overlooked += fits;
+  }
+  ck_assert_msg(kept > 30 && overlooked <= kept / 8, "%d kept, %d overlooked",
+                kept, overlooked);
+}
+END_TEST
+
 static bool is_rated(const bv_design *d) {
   return d->switch_voltage_margin >= 0 && d->switch_current_margin >= 0;
 }
@@ -104,6 +138,7 @@ END_TEST
 
 int main(void) {
   const TTest *const tests[] = {wires_lose_little_against_the_best,
+                                wires_keep_the_voltage_between_layers,
                                 switches_lose_little_against_the_best, NULL};
   return check_main("choice", tests);
 }

@@ -27,6 +27,7 @@
 ---@field pollution_degree? integer pollution degree (IEC 60664-1), from 1 to 3
 ---@field material_group? integer group of the insulating material, 3: IIIa and IIIb (IEC 60664-1), from 1 to 3
 ---@field altitude? number altitude above sea level [m], from 0 to 20000
+---@field layer_voltage_limit? number voltage between neighbouring layers that the secondary's wire is chosen to keep; infinite: any [V], from 1
 
 ---choice for charger.design
 ---@class brimvolt.choice_fields
