@@ -3,6 +3,7 @@
 
 #include "model/charge_result.h"
 #include "model/cycle_bare.h"
+#include "model/cycle_row.h"
 #include "model/cycle_skip.h"
 #include "model/cycle_trace.h"
 
@@ -11,7 +12,8 @@ typedef struct simulation {
   bv_skip *skip;         /* or NULL */
   double early;          /* output at which the start is looked at */
   bool started;          /* and whether it was */
-  long in_full, most;    /* cycles run so, and at most */
+  bv_row row;
+  long in_full, most; /* cycles run so, and at most */
   bv_stage stage;
   bv_state state;
   bv_flow sums;
@@ -65,12 +67,17 @@ static bv_reason step(simulation *x, bool *done) {
 
 /* Many cycles at once, where that can be. */
 static void go_ahead(simulation *x) {
+  const bv_stage *s = &x->stage;
+  long most = x->most - x->in_full;
   if (x->skip != NULL)
-    bv_cycle_skip(&x->stage, x->started ? x->stage.target : x->early, x->skip,
-                  &x->state, &x->sums);
-  else if (x->started && x->trace == NULL && bv_cycle_bare_fits(&x->stage))
-    x->in_full +=
-        bv_cycle_bare_run(&x->stage, x->most - x->in_full, &x->state, &x->sums);
+    bv_cycle_skip(s, x->started ? s->target : x->early, x->skip, &x->state,
+                  &x->sums);
+  else if (x->trace != NULL || !x->started)
+    return;
+  else if (bv_cycle_bare_fits(s))
+    x->in_full += bv_cycle_bare_run(s, most, &x->state, &x->sums);
+  else
+    x->in_full += bv_cycle_rows(s, most, &x->row, &x->state, &x->sums);
 }
 
 static bv_reason run(simulation *x, bv_charge *charge) {

@@ -25,12 +25,12 @@ typedef struct bv_lanes {
   size_t fours;                   /* of outputs, so that vectors are whole */
   bv_lane output, slack;          /* V; > 0 while all that was assumed holds */
   bv_lane current, node;          /* as in bv_state */
-  bv_lane reflected;              /* V */
+  bv_lane reflected, settled;     /* V, at turn-off and after step 5 */
   bv_lane on, rise, fall;         /* s */
   bv_lane low;                    /* A, at turn-on */
   bv_lane charge, square;         /* A s, A2 s, primary */
   bv_lane out_charge, out_square; /* into the storage capacitor */
-  bv_lane clamp, overlap, turn_on, core; /* J */
+  bv_lane clamp, overlap, turn_on, core, bleeder; /* J */
 } bv_lanes;
 
 static inline void bv_lanes_demand(bv_lanes *restrict x, size_t i,

@@ -21,7 +21,7 @@ typedef struct caught {
 static void guess(const bv_stage *s, const bv_lanes *x, caught *restrict c) {
   double damping = s->wave.a / s->wave.w;
   for (size_t i = 0; i < 4 * x->fours; i++) {
-    double ratio = s->vin / x->reflected[i], root = sqrt(1 - ratio * ratio);
+    double ratio = s->vin / x->settled[i], root = sqrt(1 - ratio * ratio);
     double angle = BV_PI / 2 + bv_lane_arc(ratio, root);
     c->ratio[i] = ratio;
     c->angle[i] = angle;
@@ -57,7 +57,7 @@ static void arrive(const bv_stage *s, bv_lanes *restrict x,
                    caught *restrict c) {
   double per_w = 1 / s->wave.w;
   for (size_t i = 0; i < 4 * x->fours; i++) {
-    double vr = x->reflected[i], time = c->angle[i] * per_w;
+    double vr = x->settled[i], time = c->angle[i] * per_w;
     double given = bv_more(c->sine[i] / c->grown[i] * s->per_l * per_w, 0);
     c->left[i] = s->dead - time;
     c->current[i] = -vr * given;
@@ -108,7 +108,7 @@ static void ring_again(const bv_stage *s, bv_lanes *restrict x,
 
 static void ring(const bv_stage *s, bv_lanes *restrict x) {
   for (size_t i = 0; i < 4 * x->fours; i++) {
-    double vr = x->reflected[i], node = s->vin + vr * s->ring.voltage;
+    double vr = x->settled[i], node = s->vin + vr * s->ring.voltage;
     x->current[i] = -vr * s->ring.current;
     x->charge[i] += s->csw * (node - x->node[i]);
     x->square[i] += vr * vr * s->ring.square;
@@ -119,7 +119,7 @@ static void ring(const bv_stage *s, bv_lanes *restrict x) {
 /* What the caught ones do instead of the ring alone. */
 static void take(const bv_stage *s, const caught *c, bv_lanes *restrict x) {
   for (size_t i = 0; i < 4 * x->fours; i++) {
-    double vr = x->reflected[i], node = s->vin + vr * s->ring.voltage;
+    double vr = x->settled[i], node = s->vin + vr * s->ring.voltage;
     double charge = s->csw * (node - x->node[i]);
     double square = vr * vr * s->ring.square, current = -vr * s->ring.current;
     bool is = c->ratio[i] < s->ring_low;
@@ -131,9 +131,9 @@ static void take(const bv_stage *s, const caught *c, bv_lanes *restrict x) {
 }
 
 static double highest(const bv_lanes *x) {
-  double most = x->reflected[0];
+  double most = x->settled[0];
   for (size_t i = 1; i < 4 * x->fours; i++)
-    most = bv_more(most, x->reflected[i]);
+    most = bv_more(most, x->settled[i]);
   return most;
 }
 
