@@ -283,7 +283,7 @@ const bv_command bv_point_command = {
         "a row of a front is\nevaluated once more and compared with the "
         "file, bit by bit.",
     .example = "brimvolt point scripts/01-harbour-beacon.lua turns_ratio=15 "
-               "core=ETD34",
+               "core=ETD34/17/11",
     .least = 1,
     .most = 65,
     .options = options_of_point,

@@ -12,6 +12,9 @@
 /* The least share of the budget of every operator. */
 #define FLOOR 0.04
 
+_Static_assert(BV_HOPES >= BV_CELLS_AHEAD * BV_LIST_SIZE,
+               "the hopes of all cells under way are kept");
+
 bv_search_options bv_search_defaults(void) {
   return (bv_search_options){
       .seed = 1, .evaluations = 20000, .hypervolume_target = HUGE_VAL};

@@ -33,6 +33,23 @@ load common
   done
 }
 
+# Those of a sweep name a study of the user's.
+@test "the examples of the help do what they say" {
+  local command line
+  cd "$BATS_TEST_TMPDIR"
+  ln -s "$ROOT/scripts" scripts
+  for command in init check search point explain table compare page plot sheet wave; do
+    line=$("$BRIMVOLT" $command --help | sed -n "s/^example: brimvolt $command//p")
+    [ -n "$line" ]
+    [ $command != search ] || line+=" --evaluations 3000"
+    echo "brimvolt $command$line"
+    eval "\"$BRIMVOLT\" $command $line" </dev/null >out 2>err || {
+      cat err
+      false
+    }
+  done
+}
+
 @test "the version is told" {
   run "$BRIMVOLT" --version
   [ "$status" -eq 0 ]
