@@ -116,10 +116,18 @@ bv_nearest bv_nearest_begin(const char *wanted) {
   return (bv_nearest){wanted, NULL, allowed + 1};
 }
 
+/* A name that only goes on is one letter away, as far as it is typed. */
+static size_t distance_of(const char *wanted, const char *known) {
+  size_t length = strlen(wanted);
+  if (length >= 3 && strncmp(wanted, known, length) == 0)
+    return known[length] != 0;
+  return edit_distance(wanted, known);
+}
+
 void bv_nearest_offer(bv_nearest *search, const char *known) {
   if (strlen(known) > LONGEST_NAME || strlen(search->wanted) > LONGEST_NAME)
     return;
-  size_t distance = edit_distance(search->wanted, known);
+  size_t distance = distance_of(search->wanted, known);
   if (distance < search->distance) {
     search->best = known;
     search->distance = distance;

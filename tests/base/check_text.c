@@ -42,6 +42,14 @@ START_TEST(nearest_name_is_found_only_when_near) {
   search = bv_nearest_begin("cost");
   bv_nearest_offer(&search, "charge_time");
   ck_assert_ptr_null(search.best);
+  search = bv_nearest_begin("ETD34");
+  bv_nearest_offer(&search, "ETD3/1/2");
+  bv_nearest_offer(&search, "ETD34/17/11");
+  bv_nearest_offer(&search, "ETD35");
+  ck_assert_str_eq(search.best, "ETD34/17/11");
+  search = bv_nearest_begin("ET");
+  bv_nearest_offer(&search, "ETD34/17/11");
+  ck_assert_ptr_null(search.best);
 }
 END_TEST
 
