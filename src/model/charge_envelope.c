@@ -47,11 +47,15 @@ static void note_peaks(envelope *e, const bv_cycle *cycle) {
   e->recharge_peak = bv_more(e->recharge_peak, cycle->recharge_peak);
 }
 
+/* Charge that a cycle leaves at an output, A s. */
+static double gain_of(const envelope *e, double v, const bv_cycle *cycle) {
+  return cycle->flow.output_charge - v * e->stage.bleed * cycle->flow.time;
+}
+
 /* Adds the cycles that take the output through a width about v. */
 static bv_reason add_point(envelope *e, double v, double width,
                            const bv_cycle *cycle) {
-  double gain =
-      cycle->flow.output_charge - v * e->stage.bleed * cycle->flow.time;
+  double gain = gain_of(e, v, cycle);
   if (!(gain > 0))
     return bv_charge_stall(cycle);
   bv_flow_add(&e->sums, e->stage.c * width / gain, &cycle->flow);
@@ -242,7 +246,8 @@ static bv_reason integrate(envelope *e, double start, bool *done,
   return add_range(e, state.output, limit);
 }
 
-/* What is wrong at the target counts before what is elsewhere. */
+/* What is wrong at the target counts before what is elsewhere; whether the
+ * output still rises there, no point of the quadrature tells. */
 static bv_reason add_all(envelope *e, const bv_circuit *circuit,
                          bv_charge *charge) {
   bool done = false;
@@ -251,9 +256,11 @@ static bv_reason add_all(envelope *e, const bv_circuit *circuit,
     return ends;
   bv_reason put = integrate(e, circuit->start_voltage, &done, charge);
   bv_reason taken = e->waiting > 0 ? take_points(e) : BV_REASON_OK;
-  if (!done)
-    add_end(e, &e->end);
-  return taken != BV_REASON_OK ? taken : put;
+  if (taken != BV_REASON_OK || put != BV_REASON_OK || done)
+    return taken != BV_REASON_OK ? taken : put;
+  add_end(e, &e->end);
+  return gain_of(e, e->stage.target, &e->end) > 0 ? BV_REASON_OK
+                                                  : bv_charge_stall(&e->end);
 }
 
 static void set_results(const bv_circuit *circuit, envelope *e,

@@ -289,12 +289,29 @@ START_TEST(recovery_takes_the_charge_back) {
 }
 END_TEST
 
+/* A bleeder that takes the whole charge only just below the target, where no
+ * point of the quadrature lies, stops it as well. */
+START_TEST(a_bleeder_stops_the_end) {
+  int refused = 0;
+  for (double r = 0.9e4; r < 1.6e4; r *= 1.002) {
+    bv_circuit c = lossy();
+    c.bleeder_resistance = r;
+    bv_charge e = envelope(&c);
+    refused += e.reason == BV_REASON_BLEEDER_STALL;
+    ck_assert_msg(e.reason != BV_REASON_OK || e.power_ratio > 0,
+                  "%g ohm: power ratio %g", r, e.power_ratio);
+  }
+  ck_assert_int_gt(refused, 20);
+}
+END_TEST
+
 /* Where the switch's capacitance takes the current over, a stall begins at 1
  * too. */
 START_TEST(stall_is_graded_by_its_own_turn_off) {
   bv_circuit c = lossy();
   c.switch_capacitance = c.node_capacitance = 2e-9;
   c.turn_off_delay = 0;
+  c.bleeder_resistance = HUGE_VAL;
   double works = 1e-6, stalls = 1e-4;
   for (int i = 0; i < 50; i++) {
     c.current_fall_time = sqrt(works * stalls);
@@ -412,6 +429,7 @@ int main(void) {
                                 refusals,
                                 impossibility_grows_from_the_edge_on,
                                 recovery_takes_the_charge_back,
+                                a_bleeder_stops_the_end,
                                 stall_is_graded_by_its_own_turn_off,
                                 doubler_refusals,
                                 comparator_trips_unless_it_is_blind,
