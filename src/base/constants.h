@@ -4,6 +4,7 @@
 #define BV_BASE_CONSTANTS_H
 
 #define BV_PI 3.14159265358979323846       /* 1 */
+#define BV_LN2 0.693147180559945309417     /* 1, of 2 */
 #define BV_MU0 1.25663706212e-6            /* H/m, CODATA 2018 */
 #define BV_EPSILON0 8.8541878128e-12       /* F/m, CODATA 2018 */
 #define BV_STEFAN_BOLTZMANN 5.670374419e-8 /* W/(m2 K4), CODATA 2018 */

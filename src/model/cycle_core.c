@@ -67,11 +67,10 @@ double bv_cycle_core(const bv_stage *s, const bv_cycle *c, double left2,
   double end = bv_less(end_of(s, c, released, slope), released);
   double loss = power(slope, &s->slopes, &base->fall);
   double swing = bv_more(c->peak_current * r->per_peak, released) - end;
-  double per_slope = 1 / slope, off = (released - end) * per_slope * loss;
+  double off = (released - end) / slope * loss;
   double times = swing + off + bv_core_rise_time(s, current, vr, loss);
   if (end == 0 && s->csw > 0 && vr > 0) {
-    double ratio = r->slope * vr * per_slope;
-    double crest = loss * power(ratio, &s->slopes, &base->ring);
+    double crest = power(r->slope * vr, &s->slopes, &base->ring);
     times += bv_core_ring_time(s, vr, crest);
     swing += r->reverse * vr;
   }

@@ -45,7 +45,7 @@ static inline void bv_lanes_lose_in_core(const bv_stage *s,
     double loss = bv_lanes_raised(slope, a, &part[0]);
     double crest = bv_lanes_raised(r->slope * vr, a, &part[1]);
     double peak = bv_more(s->peak * r->per_peak, released);
-    double off = released / slope * loss;
+    double time = released / slope, off = time * loss;
     double times = peak + off + bv_core_rise_time(s, current, vr, loss) +
                    ringing * bv_core_ring_time(s, vr, crest);
     double swing = peak + ringing * r->reverse * vr;
@@ -55,7 +55,7 @@ static inline void bv_lanes_lose_in_core(const bv_stage *s,
     left2 -= 2 * x->core[i] * s->per_l;
     x->current[i] = sqrt(left2);
     bv_lanes_demand(x, i, bv_less(released2, left2));
-    bv_lanes_demand(x, i, s->limit * r->per_on - released / slope);
+    bv_lanes_demand(x, i, s->limit * r->per_on - time);
     bv_lanes_demand(x, i, 0.8 - bv_more(fabs(part[0]), fabs(part[1])));
     bv_lanes_demand(x, i, bv_less(0.8 - fabs(power), 2.2 - swing));
   }
@@ -68,8 +68,8 @@ static inline void bv_lanes_rise(const bv_stage *s, bv_lanes *restrict x) {
     double radius2 = start * start + s->vin * s->vin;
     double end2 = radius2 - vr * vr, end = sqrt(end2);
     double last2 = radius2 - x->settled[i] * x->settled[i];
-    double sine = (vr * start + s->vin * end) / radius2;
-    double cosine = (start * end - vr * s->vin) / radius2;
+    double per = 1 / radius2, sine = (vr * start + s->vin * end) * per;
+    double cosine = (start * end - vr * s->vin) * per;
     double arc = bv_lane_arc(sine, cosine);
     double square =
         s->csw * s->y / 2 * (vr * end + s->vin * start + radius2 * arc);

@@ -111,6 +111,7 @@ static void bleed(const bv_stage *s, bv_lanes *restrict x,
         s->bleed * (from2 * (x->on[i] + x->rise[i]) +
                     (from2 + 2 * to2) / 3 * x->fall[i] + to2 * s->dead);
     w->gain[i] = rise * (to + from) - 2 * x->bleeder[i] * s->per_c;
+    bv_lanes_demand(x, i, w->gain[i]);
   }
 }
 

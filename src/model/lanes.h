@@ -8,6 +8,7 @@
 
 #include <math.h>
 #include <stdbool.h>
+#include <stdint.h>
 
 #include "base/constants.h"
 
@@ -104,9 +105,19 @@ static inline double bv_lane_log_near(double x) {
   return 2 * y * (1 + s * bv_lane_excess_near(s));
 }
 
-/* Logarithm of 1/600 … 600: that of the sixteenth root. */
+/* Logarithm of a normal number > 0: its exponent is put into the last bits of
+ * 2^52, which counts in ones there. */
 static inline double bv_lane_log(double x) {
-  return 16 * bv_lane_log_near(sqrt(sqrt(sqrt(sqrt(x)))));
+  union {
+    double number;
+    uint64_t bits;
+  } part = {x}, power = {0x1p52};
+  uint64_t half = 0x3fe6a09e667f3bcd; /* sqrt(1/2) */
+  uint64_t twos = (part.bits - half + (1023ull << 52)) >> 52;
+  part.bits -= (twos - 1023) << 52;
+  power.bits |= twos;
+  double count = power.number - (0x1p52 + 1023);
+  return count * BV_LN2 + bv_lane_log_near(part.number);
 }
 
 #endif

@@ -188,6 +188,9 @@ START_TEST(unusual_cycles_are_refused) {
   c = usual;
   c.off_time_limit = on / 2;
   ck_assert_int_eq(rows_of(&c, 0.2), 0);
+  c = usual;
+  c.bleeder_resistance = 1e3 * on / c.storage_capacitance; /* it falls */
+  ck_assert_int_eq(rows_of(&c, 0.5), 0);
   c = charge_example_doubler(52, 0, 3000);
   ck_assert_int_eq(rows_of(&c, 0.5), 0);
 }

@@ -27,7 +27,7 @@ END_TEST
 
 START_TEST(logarithms) {
   for (int i = 0; i <= STEPS; i++) {
-    double x = between(2.0 / 3, 1.5, i), y = exp(between(-6.39, 6.39, i));
+    double x = between(2.0 / 3, 1.5, i), y = exp(between(-300, 300, i));
     check_near("log near one", x, bv_lane_log_near(x), log(x));
     ck_assert_double_eq_tol(bv_lane_log(y), log(y), 1e-12);
   }
