@@ -9,8 +9,8 @@
 #include "script/module.h"
 #include "script/variable.h"
 
-/* More choices or steps than these are a slip, not a study. */
-enum { CHOICES_MOST = 10000, STEPS_MOST = 1000000 };
+/* More choices than these are a slip, not a study. */
+enum { CHOICES_MOST = 10000 };
 
 #define END(member, meaning)                                                   \
   {                                                                            \
@@ -72,8 +72,18 @@ static int space_log(lua_State *L) {
   return push_range(L, "log", BV_SCALE_LOG, false);
 }
 
+/* The search counts the values of a grid. */
+static void check_values(lua_State *L, const char *function, double by) {
+  const bv_variable *made = bv_object_test(L, -1, &bv_variable_type);
+  if ((made->hi - made->lo) / by >= BV_LEVELS_MOST)
+    luaL_error(L, "space.%s: expected at most %d values, found more", function,
+               BV_LEVELS_MOST);
+}
+
 static int space_whole(lua_State *L) {
-  return push_range(L, "whole", BV_SCALE_WHOLE, true);
+  push_range(L, "whole", BV_SCALE_WHOLE, true);
+  check_values(L, "whole", 1);
+  return 1;
 }
 
 static int space_step(lua_State *L) {
@@ -82,10 +92,8 @@ static int space_step(lua_State *L) {
     luaL_error(L, "space.step: by: expected a number above 0, found %s",
                bv_fields_push_found(L, 3));
   push_range(L, "step", BV_SCALE_STEP, false);
+  check_values(L, "step", by);
   bv_variable *made = bv_object_test(L, -1, &bv_variable_type);
-  if ((made->hi - made->lo) / by > STEPS_MOST)
-    luaL_error(L, "space.step: expected at most %d steps, found more",
-               STEPS_MOST);
   made->step = by;
   return 1;
 }
@@ -99,7 +107,8 @@ static void push_label(lua_State *L, int index, const char *function) {
       object ? bv_field_find(*object->type->fields, "name") : NULL;
   if (lua_type(L, index) == LUA_TSTRING && lua_rawlen(L, index) > 0)
     lua_pushvalue(L, index);
-  else if (lua_type(L, index) == LUA_TNUMBER)
+  else if (lua_type(L, index) == LUA_TNUMBER &&
+           isfinite(lua_tonumber(L, index)))
     lua_pushstring(L, bv_format_number(number, lua_tonumber(L, index)));
   else if (lua_isboolean(L, index))
     lua_pushstring(L, lua_toboolean(L, index) ? "true" : "false");

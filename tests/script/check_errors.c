@@ -276,7 +276,14 @@ START_TEST(wrong_variables) {
       {SPACE("step(0, 1, 0)"),
        "study.lua:2: space.step: by: expected a number above 0, found 0"},
       {SPACE("step(0, 1, 1e-9)"),
-       "study.lua:2: space.step: expected at most 1000000 steps, found more"},
+       "study.lua:2: space.step: expected at most 1000000 values, found more"},
+      {SPACE("step(0, 1, 1e-6)"),
+       "study.lua:2: space.step: expected at most 1000000 values, found more"},
+      {SPACE("whole(0, 1e6)"),
+       "study.lua:2: space.whole: expected at most 1000000 values, found more"},
+      {SPACE("choice { 1, 0/0 }"),
+       "study.lua:2: space.choice: expected texts, numbers, true, false or "
+       "parts, found nan"},
       {SPACE("choice {}"), "study.lua:2: space.choice: expected a list of 1 to "
                            "10000 choices, found an empty list"},
       {SPACE("choice 'x'"),
