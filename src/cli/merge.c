@@ -51,11 +51,21 @@ static bv_status add_front(bv_merge *merge, const char *path, bv_error *error) {
   return status;
 }
 
-static bv_status add(bv_merge *merge, const char *path, bv_collected *collected,
-                     bv_error *error) {
+/* A folder that may only be read can still be merged elsewhere. */
+static bv_status collect(bv_merge *merge, const char *path, bool elsewhere,
+                         bv_collected *collected, bv_error *error) {
+  bv_status status = bv_collect_into(merge, path, collected, error);
+  if (!elsewhere || (status != BV_CANNOT_CREATE && status != BV_CANNOT_WRITE))
+    return status;
+  fprintf(stderr, "%s; the folder gets no index\n", error->text);
+  return BV_OK;
+}
+
+static bv_status add(bv_merge *merge, const char *path, bool elsewhere,
+                     bv_collected *collected, bv_error *error) {
   if (!is_folder(path))
     return add_front(merge, path, error);
-  bv_status status = bv_collect_into(merge, path, collected, error);
+  bv_status status = collect(merge, path, elsewhere, collected, error);
   size_t missing = status == BV_OK ? collected->missing : 0;
   if (missing > 0)
     fprintf(stderr,
@@ -89,10 +99,11 @@ static bv_status choose_output(const merge_options *options,
 
 static bv_status run(const void *given, const bv_words *words,
                      bv_error *error) {
+  const merge_options *options = given;
   char path[BV_PATH_SIZE];
   bv_front front = {0};
   bv_collected collected = {0};
-  bv_status status = choose_output(given, words, path, error);
+  bv_status status = choose_output(options, words, path, error);
   if (status == BV_OK)
     status = bv_out_check_front(path, false, error);
   if (status != BV_OK)
@@ -101,7 +112,7 @@ static bv_status run(const void *given, const bv_words *words,
   if (!merge)
     return bv_fail(error, BV_INTERNAL, "out of memory");
   for (size_t i = 0; i < words->count && status == BV_OK; i++)
-    status = add(merge, words->words[i], &collected, error);
+    status = add(merge, words->words[i], options->output, &collected, error);
   if (status == BV_OK)
     status = bv_merge_front(merge, &front, error);
   /* More than one source may have evaluations in common. */

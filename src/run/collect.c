@@ -60,11 +60,10 @@ bv_status bv_collect_into(bv_merge *merge, const char *folder,
     return status;
   status = bv_index_read(folder, &manifest, &index, error);
   if (status == BV_OK)
-    status = write_index(folder, &manifest, &index, error);
-  if (status == BV_OK)
     status = add_cases(folder, &manifest, &index, merge, error);
+  *collected = count(&index);
   if (status == BV_OK)
-    *collected = count(&index);
+    status = write_index(folder, &manifest, &index, error);
   bv_index_free(&index);
   bv_manifest_free(&manifest);
   return status;

@@ -13,11 +13,10 @@ typedef struct bv_collected {
   uint64_t evaluations; /* of all cases so far */
 } bv_collected;
 
-/* Writes index.csv into a folder and adds the fronts of its cases to a merge.
- * BV_NO_INPUT: the
- * folder holds no sweep, or a front is gone. BV_BAD_DATA: something in it is
- * damaged or of another sweep. BV_CANNOT_CREATE, BV_CANNOT_WRITE, BV_INTERNAL.
- */
+/* Adds the fronts of a folder's cases to a merge, then writes index.csv there.
+ * BV_NO_INPUT: the folder holds no sweep. BV_BAD_DATA: something in it is
+ * damaged or of another sweep. BV_CANNOT_CREATE, BV_CANNOT_WRITE: all was
+ * added, but no index is written. BV_INTERNAL. */
 bv_status bv_collect_into(bv_merge *merge, const char *folder,
                           bv_collected *collected, bv_error *error);
 

@@ -94,17 +94,6 @@ void bv_hooks_end(bv_hooks *hooks) {
 
 /* Asking */
 
-static void note_failure(bv_hooks *hooks, const char *message) {
-  bv_buffer_print(&hooks->failures, "a hook of the script failed: %s\n",
-                  message);
-}
-
-/* No hook is called any more. */
-static void give_up(bv_hooks *hooks, const char *message) {
-  note_failure(hooks, message);
-  hooks->over = true;
-}
-
 /* Waits for the answer as long as a hook may take. */
 static bool await(const bv_hooks *hooks) {
   double end = bv_clock() + hooks->patience;
@@ -123,25 +112,36 @@ static bool await(const bv_hooks *hooks) {
   }
 }
 
+/* Gives what went wrong, NULL where there is an answer. */
+static const char *exchange(const bv_hooks *hooks, const request *asked,
+                            reply *made) {
+  static const char died[] = "its process died";
+  ssize_t put = send(hooks->channel, asked, sizeof *asked, MSG_NOSIGNAL);
+  if (put != sizeof *asked)
+    return died;
+  if (!await(hooks))
+    return "it took too long";
+  return recv(hooks->channel, made, sizeof *made, 0) == sizeof *made ? NULL
+                                                                     : died;
+}
+
 /* False where the hook asks for the end of the search. */
 static bool ask(bv_hooks *hooks, bv_study *study, const request *asked) {
-  reply made;
+  reply made = {0};
+  const char *trouble = NULL;
   if (hooks->over)
     return true;
   if (hooks->process == 0 && !start(hooks, study))
-    give_up(hooks, strerror(errno));
-  else if (send(hooks->channel, asked, sizeof *asked, MSG_NOSIGNAL) !=
-           sizeof *asked)
-    give_up(hooks, "its process died");
-  else if (!await(hooks))
-    give_up(hooks, "it took too long");
-  else if (recv(hooks->channel, &made, sizeof made, 0) != sizeof made)
-    give_up(hooks, "its process died");
-  else if (made.outcome != BV_OUTCOME_EVALUATED)
-    note_failure(hooks, made.message);
+    trouble = strerror(errno);
   else
-    return !made.stop;
-  return true;
+    trouble = exchange(hooks, asked, &made);
+  hooks->over = trouble != NULL; /* then none is called any more */
+  if (!trouble && made.outcome != BV_OUTCOME_EVALUATED)
+    trouble = made.message;
+  if (trouble)
+    bv_buffer_print(&hooks->failures, "a hook of the script failed: %s\n",
+                    trouble);
+  return trouble || !made.stop;
 }
 
 static size_t best_on_front(const bv_search *search, size_t front,

@@ -89,3 +89,18 @@ unprivileged() {
   [[ $stderr == *"the front of case 'four' is gone: it is searched again"* ]]
   same whole cut
 }
+
+@test "a folder that may only be read is merged elsewhere" {
+  chmod a+rx "$BATS_TEST_TMPDIR" "${BATS_TEST_TMPDIR%/*}" "$BATS_RUN_TMPDIR"
+  unprivileged test -r cases.lua ||
+    skip "the test's folder can't be read by another user"
+  sweep out
+  chmod -R a-w out
+  run --separate-stderr unprivileged "$BRIMVOLT" merge out --output -
+  echo "$stderr"
+  [ "$status" -eq 0 ] && [ "$output" = "$(<out/front.csv)" ]
+  [[ $stderr == 'out/index.csv: Permission denied; the folder gets no index' ]]
+  run unprivileged "$BRIMVOLT" merge out
+  [ "$status" -eq 73 ]
+  chmod -R u+w out
+}
