@@ -37,7 +37,8 @@ void bv_buffer_append_word(bv_buffer *buffer, const char *word);
 void bv_buffer_free(bv_buffer *buffer);
 
 /* Finds the known name nearest to a mistyped one, or to one that was begun:
- * begin, offer each known name, read `best` (NULL where none is near enough). */
+ * begin, offer each known name, read `best` (NULL where none is near enough).
+ */
 typedef struct bv_nearest {
   const char *wanted, *best;
   size_t distance; /* of best, or one more than allowed */
