@@ -50,7 +50,13 @@ static bool has(const bv_row *row, const char *name) {
   return (text && *text) || !isnan(bv_row_number(row, name));
 }
 
-/* `name`, `!name`, `name>1`, `name<1` or `name=word`; see sheet_text.h. */
+/* A number as it is written, or that of a result. */
+static double number_of(const bv_row *row, const char *text) {
+  double number;
+  return bv_parse_number(text, &number) ? number : bv_row_number(row, text);
+}
+
+/* `name`, `!name`, `name>1`, `name<other` or `name=word`; see sheet_text.h. */
 static bool holds(const bv_row *row, const char *when) {
   char name[NAME_SIZE];
   if (!when)
@@ -62,11 +68,12 @@ static bool holds(const bv_row *row, const char *when) {
   const char *text = bv_row_text(row, name), *than = when + length;
   switch (*than) {
   case '=':
-    return text && strcmp(text, than + 1) == 0;
+    return text ? strcmp(text, than + 1) == 0
+                : number == number_of(row, than + 1);
   case '<':
-    return number < strtod(than + 1, NULL);
+    return number < number_of(row, than + 1);
   case '>':
-    return number > strtod(than + 1, NULL);
+    return number > number_of(row, than + 1);
   default:
     return zero ? number == 0 : !isnan(number) && number != 0;
   }

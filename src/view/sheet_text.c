@@ -32,8 +32,11 @@ const bv_sheet_line bv_sheet_lines[] = {
 
     HEADING("Job"),
     TABLE("What|Value"),
-    ROW("Supply|{supply_voltage}, from {supply_voltage_min} to "
-        "{supply_voltage_max}"),
+    ROW_WHEN("supply_voltage_min<supply_voltage_max",
+             "Supply|{supply_voltage}, from {supply_voltage_min} to "
+             "{supply_voltage_max}"),
+    ROW_WHEN("supply_voltage_min=supply_voltage_max",
+             "Supply|{supply_voltage}"),
     ROW("Storage capacitor|{storage_capacitance}, charged to {target_voltage}: "
         "{stored_energy}"),
     ROW_WHEN("start_voltage>0", "Charge starts at|{start_voltage}"),
@@ -48,8 +51,11 @@ const bv_sheet_line bv_sheet_lines[] = {
 
     HEADING("What the design does"),
     TABLE("What|Value"),
-    ROW("Charge time|{charge_time} at {supply_voltage}, "
-        "{charge_time_low_supply} at {supply_voltage_min}"),
+    ROW_WHEN("supply_voltage_min<supply_voltage",
+             "Charge time|{charge_time} at {supply_voltage}, "
+             "{charge_time_low_supply} at {supply_voltage_min}"),
+    ROW_WHEN("supply_voltage_min=supply_voltage",
+             "Charge time|{charge_time} at {supply_voltage}"),
     ROW_WHEN("shots_per_second>0",
              "Share of the shot period|{charge_duty%} for charge and hold at "
              "the lowest supply"),

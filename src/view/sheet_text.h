@@ -23,7 +23,8 @@ typedef enum bv_sheet_kind {
  * digits and its unit. Before the closing brace may stand %: as percent; /2:
  * half of it. A line is left out where one of its results is missing in the
  * front, and where its condition doesn't hold: `name` (a number, not zero),
- * `!name` (zero), `name>1`, `name<1e9` or `name=word`. */
+ * `!name` (zero), `name>1`, `name<1e9` or `name=word`; a number may be another
+ * result's name. */
 typedef struct bv_sheet_line {
   bv_sheet_kind kind;
   const char *when; /* NULL: always */

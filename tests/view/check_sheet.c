@@ -87,6 +87,28 @@ START_TEST(every_sheet_has_its_cautions) {
 }
 END_TEST
 
+START_TEST(a_supply_of_one_voltage_is_told_once) {
+  bv_front front = sample_front();
+  double supply =
+      bv_front_value(&front, 0, bv_front_find(&front, "supply_voltage"))
+          ->number;
+  bv_buffer range = print(&front, 0, false);
+  check_has(&range, ", from ");
+  set(&front, 0, "supply_voltage_min", supply);
+  set(&front, 0, "supply_voltage_max", supply);
+  bv_buffer one = print(&front, 0, false);
+  char line[80];
+  snprintf(line, sizeof line, "| Supply | %g V |", supply);
+  check_has(&one, line);
+  snprintf(line, sizeof line, " at %g V |", supply);
+  check_has(&one, line);
+  check_lacks(&one, " V, from ");
+  bv_buffer_free(&range);
+  bv_buffer_free(&one);
+  bv_front_free(&front);
+}
+END_TEST
+
 static void replace(char **text, const char *by) {
   free(*text);
   *text = strdup(by);
@@ -233,6 +255,7 @@ int main(void) {
   const TTest *const tests[] = {prints_the_golden_sheet,
                                 sections_without_columns_are_named,
                                 every_sheet_has_its_cautions,
+                                a_supply_of_one_voltage_is_told_once,
                                 hostile_names_stay_texts,
                                 near_rows_are_others_that_trade_differently,
                                 a_design_near_the_front_says_what_it_misses,
