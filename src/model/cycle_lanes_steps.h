@@ -49,7 +49,7 @@ static inline void bv_lanes_lose_in_core(const bv_stage *s,
     double times = peak + off + bv_core_rise_time(s, current, vr, loss) +
                    ringing * bv_core_ring_time(s, vr, crest);
     double swing = peak + ringing * r->reverse * vr;
-    double power = 2 * (s->beta - a) * bv_lane_log_near(sqrt(swing));
+    double power = (s->beta - a) * bv_lane_log(swing);
     double whole = s->core * bv_lane_exp(power);
     x->core[i] = bv_core_taken(s, whole, times, off, current);
     left2 -= 2 * x->core[i] * s->per_l;
@@ -57,7 +57,7 @@ static inline void bv_lanes_lose_in_core(const bv_stage *s,
     bv_lanes_demand(x, i, bv_less(released2, left2));
     bv_lanes_demand(x, i, s->limit * r->per_on - time);
     bv_lanes_demand(x, i, 0.8 - bv_more(fabs(part[0]), fabs(part[1])));
-    bv_lanes_demand(x, i, bv_less(0.8 - fabs(power), 2.2 - swing));
+    bv_lanes_demand(x, i, 0.8 - fabs(power));
   }
 }
 
