@@ -44,6 +44,9 @@ static bv_status no_case(const bv_study *study, const char *name,
   bv_nearest nearest = bv_nearest_begin(name);
   for (size_t i = 0; i < count; i++)
     bv_nearest_offer(&nearest, bv_study_case_name(study, i));
+  if (count == 0)
+    return bv_fail(error, BV_USAGE, "no case \"%s\": %s has no cases", name,
+                   bv_study_path(study));
   return bv_fail(error, BV_USAGE, "no case \"%s\" among the %zu of %s%s%s%s",
                  name, count, bv_study_path(study),
                  nearest.best ? "; did you mean \"" : "",

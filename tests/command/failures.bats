@@ -133,7 +133,7 @@ repeats() {
   [[ $stderr == *'too far: 1.0'* ]]
   refused 64 'no case "far of" among the 2 of some.lua; did you mean "far off"?' check some.lua --case 'far of'
   sed -i '/cases =/d' some.lua
-  refused 64 'no case "near" among the 0 of some.lua' search some.lua --case near
+  refused 64 'no case "near": some.lua has no cases' search some.lua --case near
 }
 
 @test "a result that can't be told fails its point; all of them fail the script" {
