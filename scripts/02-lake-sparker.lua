@@ -7,10 +7,10 @@
 -- more than 500 V?
 --
 -- Answer (20 000 evaluations, seed 1, about a second on two cores): from an
--- ETD59 of 52 cm3 that loses 22 J a shot to an ETD39 of 12 cm3 that loses 41 J;
+-- ETD59 of 52 cm3 that loses 22 J a shot to an ETD39 of 12 cm3 that loses 42 J;
 -- an E 65 of 79 cm3 gains half a joule more. Between them a PQ 50/50, an ETD49 and
--- an ETD44: 12 to 13 A, 24, 28 and 31 J lost. One winding in four to seven chambers
--- and a 1200 V switch are enough for every core.
+-- an ETD44: 12 A, 24, 28 and 32 J lost. One winding in four to eight chambers and a
+-- 1200 V switch are enough for every core.
 --
 -- Run: brimvolt search scripts/02-lake-sparker.lua --output front.csv
 local charger = require "brimvolt.charger"

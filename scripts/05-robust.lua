@@ -6,8 +6,8 @@
 -- 5 % off, and what does that cost against the nominal design?
 --
 -- Answer (20 000 evaluations, seed 1, about 4 s on two cores): a knee is an
--- ETD44 at 11 A that charges in 0.61 s and loses 2.6 J in its worst corner,
--- against 0.53 s and 2.3 J at the nominal supply: the corners cost about 15 %
+-- ETD44 at 14 A that charges in 0.46 s and loses 2.9 J in its worst corner,
+-- against 0.40 s and 2.6 J at the nominal supply: the corners cost about 15 %
 -- in time, 12 % in loss and 5 % in flux density.
 --
 -- Here the corners are walked by the script, to show how. charger.corners walks

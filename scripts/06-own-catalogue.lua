@@ -6,8 +6,8 @@
 -- beacon charger, and how fast is the best of each?
 --
 -- Answer (20 000 evaluations, seed 1, about 1 s on two cores): all four, with the
--- large switch. Store D, the pot core, is the fastest (0.30 s), store C loses
--- least (2.0 J); store A is the lightest and loses twice as much.
+-- large switch. Store D, the pot core, is the fastest (0.31 s), store C loses
+-- least (2.1 J); store A is the lightest and loses nearly twice as much.
 --
 -- Run: brimvolt search scripts/06-own-catalogue.lua --output front.csv
 local charger = require "brimvolt.charger"

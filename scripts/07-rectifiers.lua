@@ -6,13 +6,12 @@
 -- the secondary, to double, or to stack stages?
 --
 -- Answer (20 000 evaluations, seed 1, about 3 s on two cores): one winding with
--- one diode serves every core from 79 cm3 (1.9 J) to 8 cm3 (5.6 J). A split into two
--- or four saves a tenth to a fifth of the loss on cores above 35 cm3, at as many
--- diodes. On 8 cm3 a doubler, with a secondary of half the turns, loses as much, on
--- 6 cm3 a tenth less, 6.5 J: three times the evaluations find it, or a search of
--- multipliers alone. Above, it is beaten: its first recharge pulses ask for a large
--- switch or a small series capacitor, and for diodes that bear them. Doublers on
--- sections and ladders are beaten everywhere.
+-- one diode serves every core from 79 cm3 (1.9 J) to 5.5 cm3 (6.7 J). A split into
+-- two or four saves a tenth of the loss on cores of 24 cm3 and more, at as many
+-- diodes. On the least core a doubler, with a secondary of half the turns, loses as
+-- much or a little less. Above, it is beaten: its first recharge pulses ask for a
+-- large switch or a small series capacitor, and for diodes that bear them. Doublers
+-- on sections and ladders are beaten everywhere.
 --
 -- Run: brimvolt search scripts/07-rectifiers.lua --output front.csv
 --      brimvolt table front.csv --keep 'kind == "split"'

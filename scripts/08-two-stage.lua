@@ -9,8 +9,8 @@
 -- Answer (about 1 s on two cores): at small budgets. With 300 evaluations the
 -- front covers a tenth more than that of a search without the coarse stage
 -- (-- plain), which covers less even with 600; from 5000 on both are alike. It
--- goes from an E 65 that loses 0.26 J a shot to an ETD39 that loses 0.73 J, all but
--- that at a turns ratio of 5 to 6.
+-- goes from an E 65 that loses 0.25 J a shot to an E 42 that loses 0.69 J, all at a
+-- turns ratio of 5 to 5.5.
 --
 -- Run: brimvolt search scripts/08-two-stage.lua --output front.csv
 --      brimvolt search scripts/08-two-stage.lua --output front.csv -- plain

@@ -5,10 +5,10 @@
 -- and core grow with the voltage, when the capacitor shrinks to keep the energy?
 --
 -- Answer (20 000 evaluations a case, seed 1, about 6 s on two cores): with an
--- ETD49 from 1.2 J at 600 V over 1.6 J at 2 kV to 2.3 J at 3 kV. At 600 V an RM 8
--- of 2.4 cm3 will do; at 3 kV an ETD29 of 5.5 cm3 is the least and loses 8.0 J. No
+-- ETD49 from 1.1 J at 600 V over 1.6 J at 2 kV to 2.3 J at 3 kV. At 600 V an RM 8
+-- of 2.4 cm3 will do; at 3 kV an ETD29 of 5.5 cm3 is the least and loses 10 J. No
 -- two layers may see more than 500 V, so there it takes six sections on the largest
--- core, one or two windings of twelve layers on the small ones.
+-- core, one winding of twelve layers on the least.
 --
 -- Run: brimvolt sweep scripts/09-sweep-target.lua --output sweep/
 local charger = require "brimvolt.charger"

@@ -7,7 +7,7 @@
 --
 -- Answer (20 000 evaluations, seed 1, about 1 s on two cores): 50 Ah for three
 -- nights, and 15 Ah for each further one. The core matters less: from an EFD25
--- to an ETD59 there are 3 % more nights. The drop stays at 0.3 V of the 2 V
+-- to an ETD49 there are 6 % more nights. The drop stays at 0.3 V of the 2 V
 -- allowed: it is capacity that is bought, not a low resistance.
 --
 -- Run: brimvolt search scripts/10-own-model.lua --output front.csv

@@ -6,9 +6,9 @@
 -- each of 60 beacons cost in loss and core?
 --
 -- Answer (20 000 evaluations a case, seed 1, about a minute on two cores): all
--- sixty can be built. From 24 V to 600 V, 5 J cost 0.16 J in the largest core
--- and fit in half a cm3, 80 J cost 4.1 J and need 3.3 cm3; at 2.5 kV it is
--- 0.26 J and 2.4 cm3, then 6.2 J and 11.5 cm3. results/beacon-sweep/index.csv
+-- sixty can be built. From 24 V to 600 V, 5 J cost 0.14 J in the largest core
+-- and fit in half a cm3, 80 J cost 3.6 J and need 4.3 cm3; at 2.5 kV it is
+-- 0.22 J and 2.4 cm3, then 5.2 J and 7.6 cm3. results/beacon-sweep/index.csv
 -- has the others.
 --
 -- Run: brimvolt sweep scripts/11-sweep-beacon.lua --output beacons
