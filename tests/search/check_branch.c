@@ -54,32 +54,61 @@ START_TEST(a_list_too_long_makes_no_branches) {
 }
 END_TEST
 
-/* Spends evaluations as they are granted, each branch worth what its core is:
- * the front holds (1, 1), core k reaches (1 + k, 1 + k). */
-START_TEST(evaluations_go_where_they_can_add) {
-  bv_problem problem = mixed_problem(4);
-  bv_yardstick yardstick = {.range = {1, 1}, .reference = {2, 2}};
+/* Branches beside a front of (1, 1), and what a branch's nth evaluation finds.
+ */
+typedef struct trial {
+  bv_problem problem;
+  bv_yardstick yardstick;
   bv_archive front;
-  bv_branches b;
-  bv_archive_init(&front, &problem);
-  bv_branches_init(&b, &problem, 12000);
+  bv_branches branches;
+} trial;
+typedef struct finding {
+  double objective, violation; /* the same of both objectives */
+} finding;
+typedef finding found_by(const double *x, size_t branch, double n);
+
+static void trial_begin(trial *t) {
+  *t = (trial){.problem = mixed_problem(4),
+               .yardstick = {.range = {1, 1}, .reference = {2, 2}}};
+  bv_archive_init(&t->front, &t->problem);
+  bv_branches_init(&t->branches, &t->problem, 12000);
   const double best[] = {1, 1}, nothing[4] = {0};
-  bv_archive_offer(&front, nothing, best, NULL, &yardstick);
+  bv_archive_offer(&t->front, nothing, best, NULL, &t->yardstick);
+}
+
+/* Spends evaluations as they are granted. */
+static void trial_spend(trial *t, found_by *find) {
+  bv_branches *b = &t->branches;
   for (int i = 0; i < 12000; i++) {
-    double x[] = {i * 1e-5, 0, 5, 0};
-    size_t branch = bv_branches_choose(&b);
-    bv_keys_place(&b.keys, branch, x);
-    b.list[branch].planned++;
-    double noise = 0.01 * (i % 7);
-    const double f[] = {1 + x[3] + noise, 1 + x[3] + noise};
-    bv_branches_offer(&b, 0, x, f, 0, BV_RIVAL_NEAREST);
-    bv_branches_judge(&b, x, f, 0, &front, &yardstick);
+    double x[] = {i * 1e-5, 0, 5, 0}, noise = 0.01 * (i % 7);
+    size_t branch = bv_branches_choose(b);
+    bv_keys_place(&b->keys, branch, x);
+    finding found = find(x, branch, (double) ++b->list[branch].planned);
+    const double f[] = {found.objective + noise, found.objective + noise};
+    bv_branches_offer(b, 0, x, f, found.violation, BV_RIVAL_NEAREST);
+    bv_branches_judge(b, x, f, found.violation, &t->front, &t->yardstick);
     /* Each is visited before any is visited twice. */
     if (i < 12)
-      ck_assert_uint_eq(b.list[branch].planned, 1);
+      ck_assert_uint_eq(b->list[branch].planned, 1);
   }
+}
+
+static void trial_end(trial *t) {
+  bv_branches_free(&t->branches);
+  bv_archive_free(&t->front);
+}
+
+static finding worth_its_core(const double *x, size_t branch, double n) {
+  (void) branch, (void) n;
+  return (finding){1 + x[3], 0};
+}
+
+START_TEST(evaluations_go_where_they_can_add) {
+  trial t;
+  trial_begin(&t);
+  trial_spend(&t, worth_its_core);
   for (size_t part = 0; part < 3; part++) {
-    const bv_branch *core = b.list + 4 * part;
+    const bv_branch *core = t.branches.list + 4 * part;
     ck_assert_uint_gt(core[0].planned, 2000);
     for (int k = 1; k < 4; k++) {
       check_close(core[k].deficit, k, 1e-9);
@@ -87,37 +116,26 @@ START_TEST(evaluations_go_where_they_can_add) {
       ck_assert_uint_ge(core[k].planned, 50);
     }
   }
-  bv_branches_free(&b);
-  bv_archive_free(&front);
+  trial_end(&t);
 }
 END_TEST
+
+static finding beyond_its_limits(const double *x, size_t branch, double n) {
+  (void) x;
+  return (finding){1, branch < 4 ? 0 : branch < 8 ? 50 / n : 0.5 + 1 / n};
+}
 
 /* Of two branches that break limits the one that nears them gets its share as
  * if it were on the front; the other is visited now and then. */
 START_TEST(a_branch_that_nears_its_limits_is_searched) {
-  bv_problem problem = mixed_problem(4);
-  bv_yardstick yardstick = {.range = {1, 1}, .reference = {2, 2}};
-  bv_archive front;
-  bv_branches b;
-  bv_archive_init(&front, &problem);
-  bv_branches_init(&b, &problem, 12000);
-  const double best[] = {1, 1}, nothing[4] = {0};
-  bv_archive_offer(&front, nothing, best, NULL, &yardstick);
-  for (int i = 0; i < 12000; i++) {
-    double x[] = {i * 1e-5, 0, 5, 0}, noise = 0.01 * (i % 7);
-    size_t branch = bv_branches_choose(&b);
-    bv_keys_place(&b.keys, branch, x);
-    double n = (double) ++b.list[branch].planned;
-    const double f[] = {1 + noise, 1 + noise};
-    double violation = branch < 4 ? 0 : branch < 8 ? 50 / n : 0.5 + 1 / n;
-    bv_branches_offer(&b, 0, x, f, violation, BV_RIVAL_NEAREST);
-    bv_branches_judge(&b, x, f, violation, &front, &yardstick);
-  }
-  ck_assert_uint_gt(b.list[4].planned, b.list[0].planned / 2);
-  ck_assert_uint_lt(b.list[8].planned, b.list[0].planned / 4);
-  ck_assert_uint_ge(b.list[8].planned, 50);
-  bv_branches_free(&b);
-  bv_archive_free(&front);
+  trial t;
+  trial_begin(&t);
+  trial_spend(&t, beyond_its_limits);
+  const bv_branch *list = t.branches.list;
+  ck_assert_uint_gt(list[4].planned, list[0].planned / 2);
+  ck_assert_uint_lt(list[8].planned, list[0].planned / 4);
+  ck_assert_uint_ge(list[8].planned, 50);
+  trial_end(&t);
 }
 END_TEST
 
