@@ -176,6 +176,13 @@ static void take_given(const bv_build *build, bv_side *side,
   take(side, &it);
 }
 
+/* What a candidate loses at least, however it lies. */
+static double least_loss(const ranking *r, const candidate *it) {
+  double dc = r->copper / (it->strands * it->diameter * it->diameter);
+  const double *e = r->turn_off;
+  return dc + bv_least(e[0], bv_least(e[1], e[2]));
+}
+
 /* Whether it stays within the side's height and, of a secondary, within the
  * voltage allowed between layers. */
 static bool is_allowed(const bv_build *build, const bv_side *side,
@@ -187,14 +194,17 @@ static bool is_allowed(const bv_build *build, const bv_side *side,
 }
 
 /* The least loss of the wires that are allowed; where none is, the least
- * height. */
+ * height. From the end, where a catalogue has the thick ones: once one fits,
+ * the resistance alone rules out most thinner ones. */
 static void take_from_catalogue(const bv_build *build, bv_side *side,
                                 double skin_depth) {
   ranking r = ranking_of(build, side, skin_depth);
   candidate best = {.loss = HUGE_VAL, .build = HUGE_VAL};
   bool fitted = false;
-  for (size_t i = 0; i < build->parts->wire_count; i++) {
+  for (size_t i = build->parts->wire_count; i-- > 0;) {
     candidate it = of_catalogue(&build->parts->wires[i]);
+    if (fitted && !(least_loss(&r, &it) < best.loss))
+      continue;
     lay(build, side, &it);
     bool fits = is_allowed(build, side, &it);
     if (fitted && !fits)
