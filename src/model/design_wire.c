@@ -94,8 +94,9 @@ static double heating(const bv_build *build, bool primary) {
 
 /* What a capacitance costs, J/F: the node that rings down by the reflected
  * voltage only is discharged by the switch, (Vin - Vr)²/2, the mean over
- * cycles of equal energy; and of what lifts it, Vr²/4, a tenth is lost on its
- * way (common practice). */
+ * cycles of equal energy; and what lifts it, Vr²/4 on average, is lacking at
+ * the output, so that there are more cycles, each with its other losses: about
+ * a tenth of what it brings. */
 static double cost_of_swing(const bv_build *build) {
   double supply = build->job->supply_voltage.nominal, square = supply * supply;
   double r = bv_build_reflected(build, supply, build->job->target_voltage);
