@@ -49,10 +49,10 @@ typedef struct bv_turn_off {
  * of the clamp longer than the fall and no Cw, overlap 1 %, clamp -3 to +5 %;
  * pulses of three falls and more and Cw of 0.3 to 10 C, overlap -6 to +2 %,
  * overlap and clamp together -20 to +10 %. Circuits of random designs, Cw to
- * hundreds of C and pulses down to a tenth of the fall: overlap a mean of 12 %
- * off (90 %: 57 %, most a factor of 3.3), both together 35 % (90 %: a factor of
+ * hundreds of C and pulses down to a tenth of the fall: overlap a mean of 11 %
+ * off (90 %: 46 %, most a factor of 3.2), both together 32 % (90 %: a factor of
  * 2, most of 8: where C and Cw are near and ring with the leakage), of a
- * design's whole loss 0.9 % (90 %: 2 %, most 25 %). */
+ * design's whole loss 0.9 % (90 %: 2 %, most 35 %). */
 bv_turn_off bv_turn_off_take(const bv_clamp *clamp, double fall,
                              double capacitance, double current,
                              double reflected);
