@@ -180,9 +180,9 @@ START_TEST(meets_the_circuits_of_designs) {
       add_errors(&d, &e);
   }
   ck_assert_uint_gt(e.count, 400);
-  check_errors("overlap", e.overlap, e.count, 0.12, 0.47);
-  check_errors("both", e.both, e.count, 0.31, 0.74);
-  check_errors("share of the loss", e.share, e.count, 0.009, 0.0205);
+  check_errors("overlap", e.overlap, e.count, 0.105, 0.41);
+  check_errors("both", e.both, e.count, 0.29, 0.7);
+  check_errors("share of the loss", e.share, e.count, 0.009, 0.0195);
 }
 END_TEST
 

@@ -33,6 +33,15 @@ static bv_outcome always_fail(void *context, bv_evaluation *e) {
   return BV_OUTCOME_CRASH;
 }
 
+/* The search ends after so many evaluations, for there is nothing left. */
+static void check_exhausted(const bv_problem *problem, uint64_t evaluations) {
+  bv_search *s = run(problem, budget(5000));
+  bv_search_state state = bv_search_look(s);
+  ck_assert_int_eq(state.stop, BV_STOP_EXHAUSTED);
+  ck_assert_uint_eq(state.evaluations, evaluations);
+  bv_search_free(s);
+}
+
 START_TEST(a_small_space_is_searched_to_its_end) {
   static const bv_variable few[] = {
       {.name = "a", .scale = BV_SCALE_WHOLE, .lo = 1, .hi = 7},
@@ -41,11 +50,7 @@ START_TEST(a_small_space_is_searched_to_its_end) {
       {.name = "d", .lo = 2, .hi = 2}};
   bv_problem problem = {
       .space = {few, 4}, .objectives = 2, .evaluate = all_equal};
-  bv_search *s = run(&problem, budget(5000));
-  bv_search_state state = bv_search_look(s);
-  ck_assert_int_eq(state.stop, BV_STOP_EXHAUSTED);
-  ck_assert_uint_eq(state.evaluations, 63);
-  bv_search_free(s);
+  check_exhausted(&problem, 63);
 }
 END_TEST
 
@@ -56,11 +61,7 @@ START_TEST(a_range_of_few_doubles_is_searched_to_its_end) {
       {.name = "x", .lo = 1, .hi = 1 + 2 * DBL_EPSILON}};
   bv_problem problem = {
       .space = {few, 1}, .objectives = 1, .evaluate = always_fail};
-  bv_search *s = run(&problem, budget(5000));
-  bv_search_state state = bv_search_look(s);
-  ck_assert_int_eq(state.stop, BV_STOP_EXHAUSTED);
-  ck_assert_uint_eq(state.evaluations, 3);
-  bv_search_free(s);
+  check_exhausted(&problem, 3);
 }
 END_TEST
 
