@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/ioctl.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include "base/file.h"
@@ -21,6 +22,17 @@ void bv_out_prepare(void) {
     descriptor = dup(descriptor);
   if (descriptor > STDERR_FILENO)
     close(descriptor);
+}
+
+bv_status bv_out_spare(const char *path, const char *input, bv_error *error) {
+  struct stat there, here;
+  if (!path || strcmp(path, "-") == 0 || strcmp(input, "-") == 0 ||
+      stat(path, &there) != 0 || stat(input, &here) != 0 ||
+      there.st_dev != here.st_dev || there.st_ino != here.st_ino)
+    return BV_OK;
+  return bv_fail(error, BV_USAGE,
+                 "--output: expected another file than the input, found '%s'",
+                 path);
 }
 
 bv_status bv_out_write(const bv_buffer *text, bv_error *error) {

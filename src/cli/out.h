@@ -14,6 +14,10 @@
  * is an error and not a signal. */
 void bv_out_prepare(void);
 
+/* BV_USAGE where writing to path (NULL and "-" are standard output) would put
+ * the output in the place of the file it is made from. */
+bv_status bv_out_spare(const char *path, const char *input, bv_error *error);
+
 /* Writes a text to standard output. BV_CANNOT_WRITE; with an empty error text
  * where the reader closed the pipe. */
 bv_status bv_out_write(const bv_buffer *text, bv_error *error);

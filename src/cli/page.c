@@ -50,7 +50,9 @@ static bv_status run(const void *given, const bv_words *words,
                      bv_error *error) {
   const page_options *options = given;
   bv_buffer html = {0};
-  bv_status status = make_page(words->words[0], &html, error);
+  bv_status status = bv_out_spare(options->output, words->words[0], error);
+  if (status == BV_OK)
+    status = make_page(words->words[0], &html, error);
   if (status == BV_OK)
     status = bv_out_put(options->output, &html, error);
   bv_buffer_free(&html);

@@ -32,7 +32,9 @@ static bv_status run(const void *given, const bv_words *words,
   bv_front front;
   bv_buffer svg = {0};
   bv_plot_options how = {options->x, options->y, options->by};
-  bv_status status = bv_front_read(words->words[0], &front, error);
+  bv_status status = bv_out_spare(options->output, words->words[0], error);
+  if (status == BV_OK)
+    status = bv_front_read(words->words[0], &front, error);
   if (status != BV_OK)
     return status;
   status = bv_plot_draw(&front, &how, &svg, error);

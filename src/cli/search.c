@@ -133,8 +133,9 @@ static bv_status run(const void *given, const bv_words *words,
   const search_options *options = given;
   char digest[BV_DIGEST_SIZE] = "";
   bv_study *study;
-  bv_status status =
-      bv_out_check_front(options->output, options->near > 0, error);
+  bv_status status = bv_out_spare(options->output, words->words[0], error);
+  if (status == BV_OK)
+    status = bv_out_check_front(options->output, options->near > 0, error);
   if (status == BV_OK)
     status = bv_open_study(words, options->seed, &study, error);
   if (status != BV_OK)

@@ -131,7 +131,11 @@ static bv_status run(const void *given, const bv_words *words,
   bv_front front;
   if (!options->row)
     return bv_fail(error, BV_USAGE, "sheet: expected --row ID");
-  bv_status status = bv_front_read(words->words[0], &front, error);
+  bv_status status = bv_out_spare(options->output, words->words[0], error);
+  if (status == BV_OK && options->study)
+    status = bv_out_spare(options->output, options->study, error);
+  if (status == BV_OK)
+    status = bv_front_read(words->words[0], &front, error);
   if (status != BV_OK)
     return status;
   status = print_row(&front, options, words, error);

@@ -152,8 +152,9 @@ static bv_status run(const void *given, const bv_words *words,
                    "wave: --cycles times --points: expected at most %d, found "
                    "%llu",
                    POINTS_MOST, points);
-  bv_status status =
-      read_circuit(words->words[0], options->row, &circuit, error);
+  bv_status status = bv_out_spare(options->output, words->words[0], error);
+  if (status == BV_OK)
+    status = read_circuit(words->words[0], options->row, &circuit, error);
   return status == BV_OK ? show_wave(&circuit, options, error) : status;
 }
 

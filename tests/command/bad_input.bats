@@ -220,6 +220,24 @@ edit() {
   refused 64 '--output: expected FRONT.csv, found nothing' search slow.lua --output ''
 }
 
+@test "an output in the place of what it is made from" {
+  local text='--output: expected another file than the input' command
+  study slip.lua
+  cp slip.lua kept.lua
+  ln -s slip.lua link.lua
+  refused 64 "$text, found './slip.lua'" search slip.lua --output ./slip.lua
+  refused 64 "$text" search slip.lua --output link.lua
+  "$BRIMVOLT" search slip.lua --quiet --evaluations 500 --output made.csv
+  cp made.csv kept.csv
+  for command in page plot 'sheet --row 1' 'wave --row 1'; do
+    refused 64 "$text" $command made.csv --output made.csv
+  done
+  refused 64 "$text" sheet made.csv --row 1 --study slip.lua --output slip.lua
+  cmp slip.lua kept.lua && cmp made.csv kept.csv
+  # a search may go on from its own front
+  "$BRIMVOLT" search slip.lua --quiet --evaluations 500 --seed-designs made.csv --output made.csv
+}
+
 @test "a folder to merge that isn't there" {
   refused 66 'nowhere: No such file or directory' merge "$BATS_TEST_TMPDIR/nowhere"
 }
