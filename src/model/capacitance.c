@@ -21,11 +21,32 @@ double bv_capacitance_winding(double between_layers, double layers,
   return between_layers * shape * pairs / (chambers * chambers);
 }
 
-double bv_capacitance_first_layer(double plates, double layers) {
-  return plates / (3 * layers * layers);
+/* Mean square of a voltage that in each of the chambers goes from the share
+ * low of the chamber's own to high. */
+static double mean_square(double low, double high, double chambers) {
+  double starts = (chambers - 1) * (2 * chambers - 1) / 6;
+  double mean = (chambers - 1) / 2 * (low + high);
+  double own = (low * low + low * high + high * high) / 3;
+  return (starts + mean + own) / (chambers * chambers);
 }
 
-double bv_capacitance_last_layer(double plates, double layers) {
-  double share = 1 / fmax(layers, 1);
-  return plates * (1 - share + share * share / 3);
+double bv_capacitance_first_layer(double plates, double layers,
+                                  double chambers) {
+  return plates * mean_square(0, 1 / fmax(layers, 1), chambers);
+}
+
+double bv_capacitance_last_layer(double plates, double layers,
+                                 double chambers) {
+  return plates * mean_square(1 - 1 / fmax(layers, 1), 1, chambers);
+}
+
+double bv_capacitance_sections(double plates, double layers) {
+  double share = 1 / fmax(layers, 1), even = sin(BV_PI / 2 * (layers - 1));
+  if (layers < 1)
+    even = 0;
+  return plates * ((1 - share) * (1 - share) + even * even * share * share / 3);
+}
+
+double bv_capacitance_walls(double plates, double chambers) {
+  return plates * (chambers - 1) / (chambers * chambers);
 }

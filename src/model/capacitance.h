@@ -28,11 +28,26 @@ double bv_capacitance_distance(double centres, double diameter, double pitch);
 double bv_capacitance_winding(double between_layers, double layers,
                               bv_layer_return way, double chambers);
 
-/* Capacitance, F, seen over a winding's ends from its first layer to a body at
- * the potential of that layer's start (core, screen or other winding), from
- * the plates' capacitance: C/(3 p²). From its last layer to a body at the
- * potential of the winding's start: C (1 - 1/p + 1/(3p²)). */
-double bv_capacitance_first_layer(double plates, double layers);
-double bv_capacitance_last_layer(double plates, double layers);
+/* Capacitance, F, seen over a winding's ends from its first layers to a body at
+ * the potential of its start (core, screen or other winding), from the plates'
+ * capacitance over all chambers. One chamber: C/(3 p²). Of s that follow each
+ * other, each wound from the floor up, the first layer of the j-th goes from (j
+ * - 1)/s to (j - 1)/s + 1/(s p) of the voltage. From the last layers, which end
+ * at j/s: one chamber, C (1 - 1/p + 1/(3p²)). */
+double bv_capacitance_first_layer(double plates, double layers,
+                                  double chambers);
+double bv_capacitance_last_layer(double plates, double layers, double chambers);
+
+/* Capacitance, F, seen over the ends of one of two sections alike, wound one
+ * above the other, each from the same flange, whose starts rest: from the last
+ * layer of one to the first of the other, by their plates' capacitance. Both
+ * swing alike, so that single layers hold nothing, why windings of old had a
+ * diode for every layer: C (1 - 1/p)², and C/(3 p²) more for even p, where the
+ * two layers run against each other; smooth in between. */
+double bv_capacitance_sections(double plates, double layers);
+
+/* Capacitance, F, seen over a winding's ends from the walls between its s
+ * chambers, by the plates' capacitance over one wall: C (s - 1)/s². */
+double bv_capacitance_walls(double plates, double chambers);
 
 #endif

@@ -116,19 +116,23 @@ static void take_leakage(bv_build *build) {
   build->leakage = bv_leakage(&path);
 }
 
-/* Plates that stand for two layers of a side. */
-static double between_layers(const bv_build *build, const bv_side *side) {
-  double bundle = side->overall, copper = side->diameter * sqrt(side->strands);
-  double centres = bundle + build->choice->layer_insulation;
-  double distance = bv_capacitance_distance(centres, bv_least(copper, bundle),
-                                            side->part.pitch);
-  return bv_capacitance_plates(side->part.mean_turn, side->bobbin.width,
-                               distance, permittivity);
+/* Over all chambers, their walls left out. */
+static double plates(const bv_side *side, double distance) {
+  double width = side->part.width * side->chambers;
+  return bv_capacitance_plates(side->part.mean_turn, width, distance,
+                               permittivity);
 }
 
-static double plates(const bv_side *side, double distance) {
-  return bv_capacitance_plates(side->part.mean_turn, side->bobbin.width,
-                               distance, permittivity);
+/* Plates that stand for two layers of a side with an insulation in between. */
+static double layers_apart(const bv_side *side, double insulation) {
+  double bundle = side->overall, copper = side->diameter * sqrt(side->strands);
+  return plates(side, bv_capacitance_distance(bundle + insulation,
+                                              bv_least(copper, bundle),
+                                              side->part.pitch));
+}
+
+static double between_layers(const bv_build *build, const bv_side *side) {
+  return layers_apart(side, build->choice->layer_insulation);
 }
 
 /* The outermost layer of a side against the core, which conducts: over the
@@ -147,25 +151,37 @@ static double primary_outside(const bv_build *build, const bv_side *side) {
   double layers = bv_most(1, side->stacks * side->part.layers);
   double barrier = plates(side, build->barrier);
   if (!build->choice->interleaved)
-    return bv_capacitance_last_layer(barrier, layers);
-  return barrier / 2 + bv_capacitance_last_layer(to_core(build, side), layers);
+    return bv_capacitance_last_layer(barrier, layers, 1);
+  return barrier / 2 +
+         bv_capacitance_last_layer(to_core(build, side), layers, 1);
 }
 
-/* One section at its own ends: its layers, its first layer against the barrier
- * or the section below, its last against the section above or the core. The
- * cold ends of all sections rest at constant potentials. */
+/* The walls between the chambers of one part. */
+static double walls(const bv_side *side) {
+  double height = side->part.outer - side->part.inner;
+  double wall = bv_capacitance_plates(side->part.mean_turn, height,
+                                      BV_CHAMBER_WALL, permittivity);
+  return bv_capacitance_walls(wall, side->chambers);
+}
+
+/* One section at its own ends: its layers and chambers; of those above each
+ * other each has its share of the barrier within and of what lies outside, and
+ * of the insulation between them. The cold ends of all sections rest at
+ * constant potentials, so sections swing together and side by side hold
+ * nothing. */
 static double section_capacitance(const bv_build *build, const bv_side *side) {
-  double layers = bv_most(1, side->part.layers);
+  double layers = bv_most(1, side->part.layers), stacks = side->stacks;
+  double chambers = side->chambers;
   double own = bv_capacitance_winding(between_layers(build, side), layers,
-                                      BV_FOLDED, side->chambers);
-  double inner = plates(side, build->barrier) / side->stacks +
-                 plates(side, side->gap) * (1 - 1 / side->stacks);
-  double outer = plates(side, side->gap) * (1 - 1 / side->stacks);
+                                      BV_FOLDED, chambers) +
+               walls(side);
+  double gaps = bv_capacitance_sections(layers_apart(side, side->gap), layers);
   double last = build->choice->interleaved ? plates(side, build->barrier)
                                            : to_core(build, side);
-  outer += last / side->stacks;
-  return own + bv_capacitance_first_layer(inner, layers) +
-         bv_capacitance_last_layer(outer, layers);
+  double ends = bv_capacitance_first_layer(plates(side, build->barrier), layers,
+                                           chambers) +
+                bv_capacitance_last_layer(last, layers, chambers);
+  return own + gaps * (1 - 1 / stacks) + ends / stacks;
 }
 
 static double secondary_capacitance(const bv_build *build,

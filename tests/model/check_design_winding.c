@@ -31,12 +31,12 @@ static double folded(const coil *x, double layers) {
   return sum;
 }
 
-#define COIL(WINDING)                                                          \
+#define COIL_OF(WINDING, D)                                                    \
   {                                                                            \
-    d.WINDING##_turns, d.WINDING##_layers, d.WINDING##_wire_length,            \
-        d.WINDING##_wire_outer,                                                \
-        d.WINDING##_wire_diameter *sqrt(d.WINDING##_strands),                  \
-        d.WINDING##_turns_per_layer, d.winding_width, d.layer_insulation       \
+    (D).WINDING##_turns, (D).WINDING##_layers, (D).WINDING##_wire_length,      \
+        (D).WINDING##_wire_outer,                                              \
+        (D).WINDING##_wire_diameter *sqrt((D).WINDING##_strands),              \
+        (D).WINDING##_turns_per_layer, (D).winding_width, (D).layer_insulation \
   }
 
 /* Everything about a winding holds energy: its own layers, what lies inside and
@@ -47,7 +47,7 @@ static void check_node(bv_choice choice) {
   choice.sections = 1;
   bv_design d = design_make(&job, &choice, BV_BUILDABLE);
   ck_assert_int_eq(d.reason, BV_REASON_OK);
-  coil p = COIL(primary), s = COIL(secondary);
+  coil p = COIL_OF(primary, d), s = COIL_OF(secondary, d);
   double wall = d.barrier_thickness, n = d.turns_ratio_built;
   double core = wall + 3.5 * fmax(0, d.window_build - d.winding_build);
   double high = 1 - 1 / s.layers, top = 1 - 1 / p.layers;
@@ -74,6 +74,112 @@ START_TEST(the_node_holds_what_lies_about_the_windings) {
   check_node(choice);
   choice.interleaved = true;
   check_node(choice);
+}
+END_TEST
+
+static const bv_wire *wire_called(const char *name) {
+  const bv_rows *rows = &shelf_open()->wires;
+  const bv_wire *list = rows->data;
+  for (size_t i = 0; i < rows->count; i++)
+    if (strcmp(list[i].name, name) == 0)
+      return &list[i];
+  ck_abort_msg("no wire %s", name);
+}
+
+/* A stacked or chambered secondary: what a section swings by at either flange,
+ * in a layer of one of its chambers, both from 0. */
+typedef struct pile {
+  double layers, chambers, stacks;
+} pile;
+
+static double at_start(const pile *p, int chamber, int layer) {
+  return (chamber + (layer + layer % 2) / p->layers) / p->chambers;
+}
+
+static double at_end(const pile *p, int chamber, int layer) {
+  return (chamber + (layer + 1 - layer % 2) / p->layers) / p->chambers;
+}
+
+/* A layer against another of the same chamber, or against what rests. */
+static double facing(const pile *p, double plates, int chamber, int one,
+                     int other) {
+  bool rests = other < 0;
+  return between(plates, at_start(p, chamber, one), at_end(p, chamber, one),
+                 rests ? 0 : at_start(p, chamber, other),
+                 rests ? 0 : at_end(p, chamber, other));
+}
+
+/* Over V²/2 of one section: its layers, walls, inside, outside and its share of
+ * the insulation to the next, which swings alike. */
+static double pile_energy(const bv_design *d, const pile *p, double width) {
+  coil s = COIL_OF(secondary, *d);
+  double pitch = width / p->chambers / (s.turns_per_layer + 1), sum = 0;
+  double wall = d->barrier_thickness, height = s.overall * p->layers;
+  double core = wall + 3.5 * fmax(0, d->window_build - d->winding_build);
+  s.width = width;
+  s.layers = p->layers;
+  height += s.tape * (p->layers - 1);
+  double copper = fmin(s.copper, s.overall);
+  double less = 1.15 * copper - 0.26 * pitch, gap = d->section_insulation;
+  double apart =
+      faces(&s, fmax(s.overall + s.tape - less, s.overall + s.tape - copper));
+  double piled =
+      faces(&s, fmax(s.overall + gap - less, s.overall + gap - copper));
+  int last = (int) p->layers - 1;
+  for (int j = 0; j < p->chambers; j++) {
+    for (int k = 0; k < last; k++)
+      sum += facing(p, apart / p->chambers, j, k, k + 1);
+    double inner = faces(&s, wall) / p->chambers / p->stacks;
+    double outer = faces(&s, core) / 2 / p->chambers / p->stacks;
+    sum += facing(p, inner, j, 0, -1) + facing(p, outer, j, last, -1);
+  }
+  s.width = height;
+  sum += faces(&s, 1e-3) * (p->chambers - 1) / (p->chambers * p->chambers);
+  return sum + (1 - 1 / p->stacks) * facing(p, piled, 0, last, 0);
+}
+
+static void check_pile(double sections, double chambers, double ratio) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  choice.sections = sections;
+  choice.chambers = chambers;
+  choice.turns_ratio = ratio;
+  bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+  ck_assert_int_eq(d.reason, BV_REASON_OK);
+  pile p = {.stacks = fmax(1, sections / chambers),
+            .chambers = fmax(1, chambers / sections)};
+  p.layers = d.secondary_layers / p.stacks;
+  double chamber = (d.winding_width - (chambers - 1) * 1e-3) / chambers;
+  check_close(d.winding_capacitance,
+              pile_energy(&d, &p, chamber * p.chambers) / sections, 2e-3);
+}
+
+START_TEST(sections_and_chambers_hold_what_lies_between) {
+  check_pile(1, 4, 30);
+  check_pile(1, 6, 15);
+  check_pile(2, 1, 40);
+  check_pile(3, 1, 25);
+  check_pile(4, 1, 25);
+  check_pile(2, 2, 30);
+  check_pile(2, 4, 30);
+  check_pile(4, 2, 30);
+}
+END_TEST
+
+/* Sections of a layer each swing alike: they hold far less than one winding of
+ * as many layers of the same wire. */
+START_TEST(a_diode_for_every_layer_takes_the_capacitance) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  choice.turns_ratio = 22;
+  choice.secondary_wire = wire_called("AWG 38");
+  choice.sections = 2;
+  bv_design split = design_make(&job, &choice, BV_BUILDABLE);
+  choice.sections = 1;
+  bv_design one = design_make(&job, &choice, BV_BUILDABLE);
+  ck_assert_double_eq(split.secondary_layers, 2);
+  ck_assert_double_eq(one.secondary_layers, 2);
+  ck_assert_double_lt(split.winding_capacitance, one.winding_capacitance / 5);
 }
 END_TEST
 
@@ -132,8 +238,11 @@ END_TEST
 
 int main(void) {
   const TTest *const tests[] = {the_node_holds_what_lies_about_the_windings,
+                                sections_and_chambers_hold_what_lies_between,
+                                a_diode_for_every_layer_takes_the_capacitance,
                                 a_shot_heats_the_hotter_winding,
                                 a_long_charge_alone_heats_the_switch,
-                                the_recharge_is_a_secondary_current, NULL};
+                                the_recharge_is_a_secondary_current,
+                                NULL};
   return check_main("design_winding", tests);
 }

@@ -87,17 +87,50 @@ START_TEST(chambers_divide_the_capacitance) {
 }
 END_TEST
 
+/* Chambers follow each other, each wound from the floor up. */
 START_TEST(capacitance_to_a_body_is_the_energy_of_the_outer_layers) {
-  for (int layers = 1; layers < 9; layers++) {
-    double first = 0, last = 0, share = 1.0 / layers;
-    for (int k = 0; k < STEPS; k++) {
-      double x = share * (k + 0.5) / STEPS;
-      first += 80e-12 / STEPS * x * x;
-      last += 80e-12 / STEPS * (1 - x) * (1 - x);
+  for (int layers = 1; layers < 9; layers++)
+    for (int chambers = 1; chambers < 6; chambers++) {
+      double first = 0, last = 0, share = 1.0 / layers;
+      double part = 80e-12 / STEPS / chambers;
+      for (int before = 0; before < chambers; before++)
+        for (int k = 0; k < STEPS; k++) {
+          double x = share * (k + 0.5) / STEPS;
+          double low = (before + x) / chambers;
+          double high = (before + 1 - x) / chambers;
+          first += part * low * low;
+          last += part * high * high;
+        }
+      check_close(bv_capacitance_first_layer(80e-12, layers, chambers), first,
+                  1e-6);
+      check_close(bv_capacitance_last_layer(80e-12, layers, chambers), last,
+                  1e-6);
     }
-    check_close(bv_capacitance_first_layer(80e-12, layers), first, 1e-6);
-    check_close(bv_capacitance_last_layer(80e-12, layers), last, 1e-6);
+}
+END_TEST
+
+/* Two sections, each begun at the same flange; their starts rest. Single layers
+ * swing alike: the diode-split windings of picture tubes (facts of the trade).
+ */
+START_TEST(capacitance_of_sections_is_the_energy_of_their_difference) {
+  ck_assert_double_lt(bv_capacitance_sections(80e-12, 1), 1e-18);
+  ck_assert_double_lt(bv_capacitance_sections(80e-12, 0.3), 1e-18);
+  for (int layers = 2; layers < 9; layers++) {
+    double sum = 0, share = 1.0 / layers;
+    for (int k = 0; k < STEPS; k++) {
+      double x = (k + 0.5) / STEPS, up = layers % 2 ? x : 1 - x;
+      double below = 1 - share + share * up, above = share * x;
+      sum += 80e-12 / STEPS * (below - above) * (below - above);
+    }
+    check_close(bv_capacitance_sections(80e-12, layers), sum, 1e-6);
   }
+}
+END_TEST
+
+/* Neighbouring chambers are everywhere one chamber's voltage apart. */
+START_TEST(walls_hold_a_chambers_voltage) {
+  check_close(bv_capacitance_walls(8e-12, 4), 3 * 8e-12 / 16, 1e-12);
+  ck_assert_double_eq(bv_capacitance_walls(8e-12, 1), 0);
 }
 END_TEST
 
@@ -117,6 +150,8 @@ int main(void) {
       winding_capacitance_is_the_energy_between_layers,
       chambers_divide_the_capacitance,
       capacitance_to_a_body_is_the_energy_of_the_outer_layers,
+      capacitance_of_sections_is_the_energy_of_their_difference,
+      walls_hold_a_chambers_voltage,
       plates_are_plates,
       NULL};
   return check_main("model/leakage", tests);
