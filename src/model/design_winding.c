@@ -46,6 +46,9 @@ static void plan_primary(bv_build *build, double height) {
   side->height = height;
 }
 
+/* Sections are wound alike: of three in two chambers one chamber has two above
+ * each other, and of two in three chambers each has one; the third stays empty.
+ */
 static void plan_secondary(bv_build *build, double height) {
   bv_side *side = &build->secondary;
   double m = build->choice->sections, chambers = build->choice->chambers;
@@ -53,8 +56,8 @@ static void plan_secondary(bv_build *build, double height) {
       bv_most((build->width - (chambers - 1) * BV_CHAMBER_WALL) / chambers,
               bv_most(0.02 * build->width, 0.3e-3));
   side->parts = m;
-  side->stacks = bv_most(1, m / chambers);
-  side->chambers = bv_most(1, chambers / m);
+  side->stacks = ceil(m / chambers);
+  side->chambers = bv_most(1, floor(chambers / m));
   side->turns = build->section_turns;
   double width =
       side->chambers * chamber + (side->chambers - 1) * BV_CHAMBER_WALL;
@@ -98,11 +101,17 @@ static void place_both(bv_build *build) {
   place(build, &build->secondary, inner + build->barrier);
 }
 
+/* Share of the width where the secondary's chambers are wound. */
+static double covered(const bv_build *build) {
+  double m = build->choice->sections, chambers = build->choice->chambers;
+  return bv_least(1, floor(chambers / bv_least(m, chambers)) * m / chambers);
+}
+
 bv_leakage_path bv_build_leakage_path(const bv_build *build, double mean_turn,
                                       double copper) {
   return (bv_leakage_path){.turns = build->primary_turns,
                            .mean_turn = mean_turn,
-                           .width = build->width,
+                           .width = covered(build) * build->width,
                            .copper = copper,
                            .space = interfaces(build) * build->barrier,
                            .interfaces = interfaces(build)};

@@ -5,10 +5,11 @@
  * thicker copper saves.
  *
  * Buildable: every wire of the catalogue, whole layers. Relaxed: the same
- * kinds with real sizes: solid as thick as fits, solid at the optimum of skin
- * and proximity loss where that is thinner, and stranded with each strand the
- * catalogue offers, as thick as fits within the catalogue's sizes; none higher
- * than its leakage is worth. Kind and share of the height are chosen once in a
+ * kinds with real sizes: solid as thick as fits, solid in a single layer, which
+ * holds the least capacitance, both at the optimum of skin and proximity loss
+ * where that is thinner, and stranded with each strand the catalogue offers, as
+ * thick as fits within the catalogue's sizes; none higher than its leakage is
+ * worth. Kind and share of the height are chosen once in a
  * design, so within a kind results are smooth.
  *
  * The estimate ranks only: skin and proximity effect of round wire in the field
@@ -255,7 +256,15 @@ static double optimum_diameter(const bv_side *side, double skin_depth) {
 }
 
 /* The kinds of relaxed wire; the strands of the catalogue follow. */
-enum { UNCHOSEN, SOLID, STRANDED };
+enum { UNCHOSEN, SOLID, ONE_LAYER, STRANDED };
+
+/* Overall diameter whose turns fill one layer: f of them fit the width and
+ * f²/(1 + f) are the turns, see winding.h. */
+static double one_layer(const bv_side *side) {
+  double turns = side->turns / side->chambers;
+  double fit = (turns + sqrt(turns * (turns + 4))) / 2;
+  return net_width(side) / side->chambers / fit;
+}
 
 static candidate solid_wire(double bare, double overall) {
   return (candidate){.diameter = bare, .overall = overall, .strands = 1};
@@ -283,6 +292,8 @@ static candidate of_kind(const bv_build *build, const bv_side *side, int kind,
   if (kind >= STRANDED) {
     it = stranded(&build->strand[kind - STRANDED], most);
   } else {
+    if (kind == ONE_LAYER)
+      most = bv_least(most, one_layer(side));
     it = filling(build, most);
     double optimum = optimum_diameter(side, skin_depth);
     if (optimum < it.diameter)

@@ -37,6 +37,8 @@ START_TEST(no_tolerance_leaves_the_nominal_design) {
       continue;
     double nominal = bv_field_number(field, &c.nominal);
     double slack = 2e-3 * fabs(nominal) + 1e-12;
+    if (strncmp(field->name, "sensed_error", 12) == 0)
+      slack += 1e-5; /* drops and leakage, which nearly cancel */
     const bv_design *const ends[] = {&c.least, &c.greatest, &c.worst};
     for (size_t e = 0; isfinite(nominal) && e < 3; e++)
       ck_assert_msg(fabs(bv_field_number(field, ends[e]) - nominal) <= slack,

@@ -72,6 +72,13 @@ START_TEST(core_and_gap) {
 }
 END_TEST
 
+/* Width of the secondary over the chambers' in which it is. */
+static double wound_share(const bv_choice *choice) {
+  double whole = floor(choice->chambers / choice->sections);
+  double used = whole > 0 ? whole * choice->sections : choice->chambers;
+  return used / choice->chambers;
+}
+
 /* mu0 N² MLT/(k² b) (sum of heights/3 + sum of insulation). */
 static void windings(const bv_job *job, const bv_choice *choice,
                      const bv_design *d) {
@@ -81,7 +88,7 @@ static void windings(const bv_job *job, const bv_choice *choice,
                 2;
   double heights = d->winding_build - 2 * d->barrier_thickness;
   double leakage = MU0 * turns * turns * mean /
-                   (faces * faces * d->winding_width) *
+                   (faces * faces * d->winding_width * wound_share(choice)) *
                    (heights / 3 + faces * d->barrier_thickness);
   double first = PI / 4 * d->primary_strands * d->primary_wire_diameter *
                  d->primary_wire_diameter,

@@ -106,7 +106,7 @@ START_TEST(built_designs_near_relaxed_ones) {
   ck_assert_msg(many_loss < 0.04 && many_loss < 0.5 * few_loss,
                 "median difference of loss: %g few turns, %g many", few_loss,
                 many_loss);
-  ck_assert_msg(many_time < 0.015 && most_time < 0.06,
+  ck_assert_msg(many_time < 0.015 && most_time < 0.04,
                 "difference of charge time: median %g, 90 %% %g", many_time,
                 most_time);
 }

@@ -146,8 +146,8 @@ static void check_pile(double sections, double chambers, double ratio) {
   choice.turns_ratio = ratio;
   bv_design d = design_make(&job, &choice, BV_BUILDABLE);
   ck_assert_int_eq(d.reason, BV_REASON_OK);
-  pile p = {.stacks = fmax(1, sections / chambers),
-            .chambers = fmax(1, chambers / sections)};
+  pile p = {.stacks = ceil(sections / chambers),
+            .chambers = fmax(1, floor(chambers / sections))};
   p.layers = d.secondary_layers / p.stacks;
   double chamber = (d.winding_width - (chambers - 1) * 1e-3) / chambers;
   check_close(d.winding_capacitance,
@@ -163,6 +163,39 @@ START_TEST(sections_and_chambers_hold_what_lies_between) {
   check_pile(2, 2, 30);
   check_pile(2, 4, 30);
   check_pile(4, 2, 30);
+  check_pile(3, 2, 30);
+  check_pile(2, 3, 30);
+}
+END_TEST
+
+/* Height of so many layers of a winding. */
+static double height_of(double layers, double overall, double tape) {
+  return layers * overall + (layers - 1) * tape;
+}
+
+/* Sections can't be shared out in parts: of three in two chambers two lie above
+ * each other, and two in three chambers have one each. */
+START_TEST(sections_fill_whole_chambers) {
+  static const double cases[][3] = {{3, 2, 2}, {5, 3, 2}, {2, 3, 1}, {4, 4, 1}};
+  for (size_t i = 0; i < 4; i++) {
+    double stacks = cases[i][2];
+    bv_job job = beacon_job();
+    bv_choice choice = beacon_choice();
+    choice.sections = cases[i][0];
+    choice.chambers = cases[i][1];
+    bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+    ck_assert_int_eq(d.reason, BV_REASON_OK);
+    double layers = d.secondary_layers / stacks;
+    double fits = d.secondary_turns_per_layer;
+    ck_assert_double_eq(layers, ceil(d.section_turns / fits - 1e-9));
+    double tape = d.layer_insulation;
+    double secondary =
+        stacks * height_of(layers, d.secondary_wire_outer, tape) +
+        (stacks - 1) * d.section_insulation;
+    double primary = height_of(d.primary_layers, d.primary_wire_outer, tape);
+    check_close(d.winding_build, primary + secondary + 2 * d.barrier_thickness,
+                1e-9);
+  }
 }
 END_TEST
 
@@ -239,6 +272,7 @@ END_TEST
 int main(void) {
   const TTest *const tests[] = {the_node_holds_what_lies_about_the_windings,
                                 sections_and_chambers_hold_what_lies_between,
+                                sections_fill_whole_chambers,
                                 a_diode_for_every_layer_takes_the_capacitance,
                                 a_shot_heats_the_hotter_winding,
                                 a_long_charge_alone_heats_the_switch,
