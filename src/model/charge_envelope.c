@@ -16,7 +16,7 @@
 #include "model/charge_result.h"
 #include "model/doubler_ladder.h"
 
-enum { FIRST_CYCLES = 4, POINTS = 6, MAX_CORNERS = 8 };
+enum { POINTS = 6, MAX_CORNERS = 8 };
 
 /* A segment of less than this share of the target does with two points less. */
 static const double NARROW = 0.1;
@@ -220,11 +220,14 @@ static bv_reason add_first(envelope *e, bv_state *state, double *timed_out,
                            bool *done) {
   *done = false;
   *timed_out = 0;
-  for (int i = 0; i < FIRST_CYCLES && !*done; i++) {
+  bv_release first[BV_FIRST_CYCLES];
+  for (int i = 0; i < BV_FIRST_CYCLES && !*done; i++) {
     bv_cycle cycle;
     bv_reason reason = follow(e, state->output);
+    if (i == 0)
+      bv_cycle_first(&e->stage, state->output, first);
     if (reason == BV_REASON_OK)
-      reason = bv_cycle_next(&e->stage, state, &cycle, done);
+      reason = bv_cycle_next_told(&e->stage, &first[i], state, &cycle, done);
     if (reason != BV_REASON_OK)
       return reason;
     bv_flow_add(&e->sums, 1, &cycle.flow);

@@ -224,22 +224,45 @@ static bv_reason settle(const bv_stage *s, const way *path,
   return reason;
 }
 
-/* Steps 3 to 6. */
-static bv_reason release_and_rest(const bv_stage *s, const way *path,
-                                  bv_state *state, bv_cycle *cycle,
-                                  bool *done) {
-  off_end end = {0};
+static void take_release(const bv_stage *s, const bv_release *told,
+                         bv_state *state, bv_cycle *cycle) {
+  cycle->peak_current = told->peak;
+  cycle->reflected = told->settled;
+  cycle->rise_time = told->rise;
+  cycle->flow.primary_charge += told->charge;
+  cycle->flow.primary_square += told->square;
+  cycle->flow.clamp += told->clamp;
+  cycle->flow.overlap += told->overlap;
+  cycle->flow.core += told->core;
+  state->current = told->current;
+  state->node = s->vin + told->settled;
+}
+
+/* Steps 3 and 4, as told where that holds. */
+static bv_reason let_go(const bv_stage *s, const bv_release *told,
+                        const way *path, bv_state *state, bv_cycle *cycle) {
+  if (told && told->peak == state->current) {
+    take_release(s, told, state, cycle);
+    return BV_REASON_OK;
+  }
   double settled;
   bv_reason reason = settle(s, path, state, cycle, &settled);
-  if (reason == BV_REASON_OK)
-    reason = release(s, settled, state, cycle);
+  return reason == BV_REASON_OK ? release(s, settled, state, cycle) : reason;
+}
+
+/* Steps 3 to 6. */
+static bv_reason release_and_rest(const bv_stage *s, const bv_release *told,
+                                  const way *path, bv_state *state,
+                                  bv_cycle *cycle, bool *done) {
+  off_end end = {0};
+  bv_reason reason = let_go(s, told, path, state, cycle);
   if (reason == BV_REASON_OK)
     reason = pass(s, path, state, cycle, &end);
   if (reason != BV_REASON_OK)
     return reason;
   *done = end.done;
   if (!end.done)
-    rest(s, end.timed_out, settled, state, cycle);
+    rest(s, end.timed_out, cycle->reflected, state, cycle);
   return BV_REASON_OK;
 }
 
@@ -256,16 +279,13 @@ static bv_reason turn(const bv_stage *s, turning *t) {
   off_end end = {0};
   bv_state *state = &t->state;
   bv_cycle *cycle = t->cycle;
-  double settled;
   bv_cycle_clear(cycle, s->on_time);
-  bv_reason reason = settle(s, &path, state, cycle, &settled);
-  if (reason == BV_REASON_OK)
-    reason = release(s, settled, state, cycle);
+  bv_reason reason = let_go(s, NULL, &path, state, cycle);
   if (reason == BV_REASON_OK)
     reason = pass(s, &path, state, cycle, &end);
   if (reason != BV_REASON_OK)
     return reason;
-  rest(s, end.timed_out, settled, state, cycle);
+  rest(s, end.timed_out, cycle->reflected, state, cycle);
   double peak = cycle->peak_current;
   reason = conduct(s, state, cycle);
   cycle->peak_current = bv_more(peak, state->current);
@@ -391,8 +411,8 @@ static double bled(const bv_stage *s, double output, double energy) {
 
 /* What the bleeder takes up to step 5 is taken with the rest after it: that
  * spares step 5 from waiting for it. */
-bv_reason bv_cycle_next(const bv_stage *s, bv_state *state, bv_cycle *cycle,
-                        bool *done) {
+bv_reason bv_cycle_next_told(const bv_stage *s, const bv_release *told,
+                             bv_state *state, bv_cycle *cycle, bool *done) {
   bv_cycle_clear(cycle, 0);
   bv_reason reason = conduct(s, state, cycle);
   double before = state->output;
@@ -402,7 +422,7 @@ bv_reason bv_cycle_next(const bv_stage *s, bv_state *state, bv_cycle *cycle,
   double lowered = early > 0 ? bled(s, start, early) : start;
   way path = {&s->off, (s->target - lowered) * s->c};
   if (reason == BV_REASON_OK)
-    reason = release_and_rest(s, &path, state, cycle, done);
+    reason = release_and_rest(s, told, &path, state, cycle, done);
   if (reason != BV_REASON_OK)
     return reason;
   double end = before + cycle->flow.output_charge * s->per_c;
@@ -415,4 +435,9 @@ bv_reason bv_cycle_next(const bv_stage *s, bv_state *state, bv_cycle *cycle,
   }
   state->output = end;
   return BV_REASON_OK;
+}
+
+bv_reason bv_cycle_next(const bv_stage *s, bv_state *state, bv_cycle *cycle,
+                        bool *done) {
+  return bv_cycle_next_told(s, NULL, state, cycle, done);
 }

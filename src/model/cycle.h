@@ -224,6 +224,26 @@ double bv_cycle_off_time(const bv_stage *stage, double output);
 bv_reason bv_cycle_next(const bv_stage *stage, bv_state *state, bv_cycle *cycle,
                         bool *done);
 
+/* Steps 3 and 4 of a cycle. */
+typedef struct bv_release {
+  double peak;                 /* A, at turn-off; 0: unknown */
+  double current, settled;     /* A; V, reflected at the end of step 5 */
+  double rise, charge, square; /* s, A s, A2 s, primary */
+  double clamp, overlap, core; /* J */
+} bv_release;
+
+/* Those of the first cycles from an output, side by side. They depend on the
+ * output by the reflected voltage alone, little as long as that is far below
+ * the supply: it is guessed by the energy of the inductance, and step 5 then
+ * taken as it is. Unknown where unusual, and for a doubler. */
+enum { BV_FIRST_CYCLES = 4 };
+void bv_cycle_first(const bv_stage *stage, double output,
+                    bv_release first[BV_FIRST_CYCLES]);
+
+/* bv_cycle_next with steps 3 and 4 as told where its peak is that told. */
+bv_reason bv_cycle_next_told(const bv_stage *stage, const bv_release *told,
+                             bv_state *state, bv_cycle *cycle, bool *done);
+
 /* sum += weight * flow, member by member. */
 void bv_flow_add(bv_flow *restrict sum, double weight,
                  const bv_flow *restrict flow);

@@ -32,16 +32,6 @@ static double power(double ratio, const bv_power *p, bv_power_base *base) {
   return base->power;
 }
 
-/* Where step 5 ends before the current does, the current by the peak. */
-static double end_of(const bv_stage *s, const bv_cycle *c, double released,
-                     double slope) {
-  double limit = bv_more(s->limit, s->period - c->on_time);
-  double end = s->lower * s->core_ring.per_peak;
-  if (limit < HUGE_VAL)
-    end = bv_more(end, released - slope * limit * s->core_ring.per_on);
-  return end;
-}
-
 /* Losses of the core in one cycle: improved generalised Steinmetz equation (K.
  * Venkatachalam, C. R. Sullivan, T. Abdallah, H. Tacca, IEEE Workshop on
  * Computers in Power Electronics, 2002), ki dB^(b-a) times the integral of
@@ -64,7 +54,7 @@ double bv_cycle_core(const bv_stage *s, const bv_cycle *c, double left2,
   double slope = r->slope * (mean + r->drop * current);
   if (!(released > 0 && slope > 0))
     return 0;
-  double end = bv_less(end_of(s, c, released, slope), released);
+  double end = bv_core_end(s, c->on_time, released, slope);
   double loss = power(slope, &s->slopes, &base->fall);
   double swing = bv_more(c->peak_current * r->per_peak, released) - end;
   double off = (released - end) / slope * loss;

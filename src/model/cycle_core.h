@@ -47,6 +47,16 @@ static inline double bv_core_rise_time(const bv_stage *s, double current,
   return r->rise * both / bv_more(current, s->vin * s->y);
 }
 
+/* Where step 5 ends before the current does, else zero: the current by the
+ * peak, from that released along a slope > 0. */
+static inline double bv_core_end(const bv_stage *s, double on_time,
+                                 double released, double slope) {
+  const bv_core_ring *r = &s->core_ring;
+  double limit = bv_more(s->limit, s->period - on_time);
+  double end = released - slope * limit * r->per_on;
+  return bv_less(bv_more(s->lower * r->per_peak, end), released);
+}
+
 /* Of the energy told, what is taken: step 5, which loses over the time off, has
  * less to fall from, to first order. */
 static inline double bv_core_taken(const bv_stage *s, double whole,

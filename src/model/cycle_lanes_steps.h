@@ -23,41 +23,35 @@ static inline void bv_lanes_release(const bv_stage *s, bv_lanes *restrict x) {
   }
 }
 
-/* slope^a; its logarithm by eight is to be within +-0.8. */
-static inline double bv_lanes_raised(double slope, double a, double *eighth) {
-  *eighth = a / 8 * bv_lane_log(slope);
-  double part = bv_lane_exp(*eighth), part2 = part * part,
-         part4 = part2 * part2;
-  return part4 * part4;
+static inline double bv_lanes_raised(double x, double power) {
+  return bv_lane_exp(power * bv_lane_log(x));
 }
 
 /* See cycle_core.c. */
 static inline void bv_lanes_lose_in_core(const bv_stage *s,
                                          bv_lanes *restrict x) {
   const bv_core_ring *r = &s->core_ring;
-  double a = s->alpha, ringing = s->csw > 0;
+  double a = s->alpha, rings = s->csw > 0;
   for (size_t i = 0; i < 4 * x->fours; i++) {
     double vr = x->settled[i], mean = (x->reflected[i] + 2 * vr) / 3;
     double left2 = x->current[i] * x->current[i];
-    double released2 = bv_core_released2(s, left2, vr), part[2];
+    double released2 = bv_core_released2(s, left2, vr);
     double current = sqrt(released2), released = current * r->per_peak;
     double slope = r->slope * (mean + r->drop * current);
-    double loss = bv_lanes_raised(slope, a, &part[0]);
-    double crest = bv_lanes_raised(r->slope * vr, a, &part[1]);
-    double peak = bv_more(s->peak * r->per_peak, released);
-    double time = released / slope, off = time * loss;
+    double loss = bv_lanes_raised(slope, a);
+    double crest = bv_lanes_raised(r->slope * vr, a);
+    double end = bv_core_end(s, s->on_time, released, slope);
+    double ringing = end > 0 ? 0 : rings;
+    double peak = bv_more(s->peak * r->per_peak, released) - end;
+    double off = (released - end) / slope * loss;
     double times = peak + off + bv_core_rise_time(s, current, vr, loss) +
                    ringing * bv_core_ring_time(s, vr, crest);
     double swing = peak + ringing * r->reverse * vr;
-    double power = (s->beta - a) * bv_lane_log(swing);
-    double whole = s->core * bv_lane_exp(power);
+    double whole = s->core * bv_lanes_raised(swing, s->beta - a);
     x->core[i] = bv_core_taken(s, whole, times, off, current);
     left2 -= 2 * x->core[i] * s->per_l;
     x->current[i] = sqrt(left2);
-    bv_lanes_demand(x, i, bv_less(released2, left2));
-    bv_lanes_demand(x, i, s->limit * r->per_on - time);
-    bv_lanes_demand(x, i, 0.8 - bv_more(fabs(part[0]), fabs(part[1])));
-    bv_lanes_demand(x, i, 0.8 - fabs(power));
+    bv_lanes_demand(x, i, bv_less(bv_less(released2, left2), vr));
   }
 }
 

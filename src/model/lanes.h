@@ -37,11 +37,17 @@ static inline double bv_lane_growth(double x) {
          x4 * bv_lane_four(x, 1.0 / 120, 1.0 / 720, 1.0 / 5040, 1.0 / 40320);
 }
 
-/* exp(x) for |x| <= 0.8. */
+/* exp(x) for |x| <= 700: the whole powers of two in x are counted in the last
+ * bits of 3 2^51 and become an exponent. */
 static inline double bv_lane_exp(double x) {
-  double part = x / 8, y = 1 + part * bv_lane_growth(part);
-  double y2 = y * y, y4 = y2 * y2;
-  return y4 * y4;
+  union {
+    double number;
+    uint64_t bits;
+  } twos = {x * (1 / BV_LN2) + 0x1.8p52}, power;
+  double part = (x - (twos.number - 0x1.8p52) * BV_LN2) / 4;
+  double y = 1 + part * bv_lane_growth(part), y2 = y * y;
+  power.bits = (twos.bits + 1023) << 52;
+  return y2 * y2 * power.number;
 }
 
 /* 1 - cos and sin of an angle. */

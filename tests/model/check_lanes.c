@@ -18,7 +18,7 @@ static void check_near(const char *what, double x, double got, double wanted) {
 
 START_TEST(exponentials) {
   for (int i = 0; i <= STEPS; i++) {
-    double x = between(-0.1, 0.1, i), y = between(-0.8, 0.8, i);
+    double x = between(-0.1, 0.1, i), y = between(-700, 700, i);
     check_near("growth", x, bv_lane_growth(x), x == 0 ? 1 : expm1(x) / x);
     check_near("exp", y, bv_lane_exp(y), exp(y));
   }
