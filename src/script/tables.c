@@ -24,8 +24,7 @@ static const bv_table tables[] = {
      true, false},
     {&bv_ways_options_fields, "ways_options", "option for charger.ways", true,
      false},
-    {&bv_way_cost_fields, "way_cost", "each result of charger.ways", false,
-     true},
+    {&bv_way_cost_fields, "way_cost", "result of charger.ways", false, true},
     {&bv_core_fields, "core", "field of catalogue.cores", true, true},
     {&bv_wire_fields, "wire", "field of catalogue.wires", true, true},
     {&bv_material_fields, "material", "field of catalogue.materials", true,
@@ -74,6 +73,12 @@ void bv_table_print_range(bv_buffer *text, const bv_field *field) {
       bv_buffer_print(text, "%s%s", i ? ", " : ", one of ", field->words[i]);
     return;
   }
+  if (field->kind == BV_FLAG) {
+    bv_buffer_print(text, ", true or false");
+    return;
+  }
+  if (field->kind == BV_WHOLE)
+    bv_buffer_print(text, ", whole");
   if (isfinite(field->lo)) {
     bv_buffer_print(text, ", from ");
     print_number(text, field->lo);
@@ -89,6 +94,8 @@ void bv_table_print_default(bv_buffer *text, const bv_field *field) {
     bv_buffer_print(text, ", required");
   } else if (field->kind == BV_WORD) {
     bv_buffer_print(text, ", default %s", field->words[(int) field->fallback]);
+  } else if (field->kind == BV_FLAG) {
+    bv_buffer_print(text, ", default %s", field->fallback ? "true" : "false");
   } else if (field->kind != BV_TEXT) {
     bv_buffer_print(text, ", default ");
     print_number(text, field->fallback);

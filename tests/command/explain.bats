@@ -28,3 +28,16 @@
   [ -z "$(sort "$BATS_TEST_TMPDIR/names" | uniq -d)" ]
   xargs -n 50 "$BRIMVOLT" explain <"$BATS_TEST_TMPDIR/names" >/dev/null
 }
+
+@test "a flag and a whole number are told as a script has to give them" {
+  run "$BRIMVOLT" explain interleaved test_voltage sections
+  [[ $output == *"choice for charger.design, true or false, default false"* ]]
+  [[ $output == *"reinforced insulation, true or false, default false"* ]]
+  [[ $output == *"choice for charger.design, whole, from 1 to 12, default 1"* ]]
+}
+
+@test "every table of the reference has a title that reads" {
+  run grep -E '^## .*\b([a-z]+) \1\b' "$ROOT/lib/reference.md"
+  [ -z "$output" ]
+  [ "$(grep -c '^## brimvolt\.[a-z_]*: each [a-z]' "$ROOT/lib/reference.md")" -gt 10 ]
+}

@@ -60,7 +60,7 @@ function charger.verify(design) end
 function charger.choices(x) end
 
 ---@class brimvolt.charger.ladder
----@field stages integer doubler stages, from 1 to 100
+---@field stages integer doubler stages, whole, from 1 to 100
 ---@field swing number of the source, peak to peak [V], from 0.001 to 10000000
 ---@field frequency number of the source [Hz], from 0.001 to 1000000000
 ---@field capacitance number of each capacitor [F], from 1e-15 to 1000

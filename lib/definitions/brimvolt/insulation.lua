@@ -6,8 +6,8 @@ local insulation = {}
 
 ---@class brimvolt.insulation.clearance
 ---@field impulse number impulse withstand voltage [V], from 0 to 1000000
----@field pollution_degree? integer pollution degree, from 1 to 3
----@field homogeneous? boolean case B, to be verified by test, from 0 to 1
+---@field pollution_degree? integer pollution degree, whole, from 1 to 3
+---@field homogeneous? boolean case B, to be verified by test, true or false
 ---@field altitude? number above sea level [m], from 0 to 20000
 
 ---clearance by impulse voltage: IEC 60664-1:2007 tables F.2 and A.2
@@ -17,7 +17,7 @@ function insulation.clearance(a) end
 
 ---@class brimvolt.insulation.clearance_high_frequency
 ---@field peak number peak voltage above 30 kHz [V], from 0 to 1000000
----@field pollution_degree? integer pollution degree, from 1 to 3
+---@field pollution_degree? integer pollution degree, whole, from 1 to 3
 
 ---clearance for a peak above 30 kHz: IEC 62368-1, from IEC 60664-4
 ---@param a brimvolt.insulation.clearance_high_frequency
@@ -34,8 +34,8 @@ function insulation.clearance_secondary(a) end
 
 ---@class brimvolt.insulation.creepage
 ---@field rms number working voltage, rms [V], from 0 to 1000000
----@field pollution_degree? integer pollution degree, from 1 to 3
----@field material_group? integer group of the insulating material, from 1 to 3
+---@field pollution_degree? integer pollution degree, whole, from 1 to 3
+---@field material_group? integer group of the insulating material, whole, from 1 to 3
 
 ---creepage distance by working voltage: IEC 60664-1:2007 table F.4
 ---@param a brimvolt.insulation.creepage
@@ -52,7 +52,7 @@ function insulation.altitude_factor(a) end
 
 ---@class brimvolt.insulation.test_voltage
 ---@field working number working voltage, rms [V], from 0 to 1000000
----@field reinforced? boolean reinforced insulation, from 0 to 1
+---@field reinforced? boolean reinforced insulation, true or false
 
 ---test of the insulation of a wound part: 2 U + 1000 V, twice that for reinforced insulation (common practice; the product's standard decides)
 ---@param a brimvolt.insulation.test_voltage

@@ -150,7 +150,7 @@ function magnetics.wire_diameter(a) end
 
 ---@class brimvolt.magnetics.wire_overall_diameter
 ---@field diameter number bare diameter [m], from 1e-06 to 0.01
----@field grade? integer grade of the enamel, from 1 to 2
+---@field grade? integer grade of the enamel, whole, from 1 to 2
 
 ---overall diameter of enamelled wire: IEC 60317-0-1, interpolated
 ---@param a brimvolt.magnetics.wire_overall_diameter

@@ -24,8 +24,8 @@
 ---@field sharing_derating? number further share of the rated voltage left to diodes in series, from 0.1 to 1
 ---@field insulation? "functional"|"basic"|"reinforced" insulation between primary and secondary, one of functional, basic, reinforced
 ---@field transient_voltage? number impulse voltage that arrives from the supply's side [V], from 0 to 100000
----@field pollution_degree? integer pollution degree (IEC 60664-1), from 1 to 3
----@field material_group? integer group of the insulating material, 3: IIIa and IIIb (IEC 60664-1), from 1 to 3
+---@field pollution_degree? integer pollution degree (IEC 60664-1), whole, from 1 to 3
+---@field material_group? integer group of the insulating material, 3: IIIa and IIIb (IEC 60664-1), whole, from 1 to 3
 ---@field altitude? number altitude above sea level [m], from 0 to 20000
 ---@field layer_voltage_limit? number voltage between neighbouring layers that the secondary's wire is chosen to keep; infinite: any [V], from 1
 
@@ -40,19 +40,19 @@
 ---@field turns_ratio number turns of all secondary sections over primary turns, from 0.01 to 10000
 ---@field peak_current number primary current at which the comparator ends the on-time [A], from 0.001 to 10000
 ---@field max_frequency number switching frequency at the target and the highest supply [Hz], from 100 to 10000000
----@field sections? integer secondary sections, each with its rectifier, outputs in series, from 1 to 12
+---@field sections? integer secondary sections, each with its rectifier, outputs in series, whole, from 1 to 12
 ---@field rectifier? "single"|"doubler"|"ladder" rectifier circuit of each section, one of single, doubler, ladder
----@field stages? integer doubler stages of the ladder, from 1 to 20
+---@field stages? integer doubler stages of the ladder, whole, from 1 to 20
 ---@field flux_limit? number highest flux density; 0: 0.8 of saturation in the narrowest section [T], from 0 to 3
 ---@field primary_share? number share of the primary in the window; 0: least copper loss, from 0 to 0.99
 ---@field window_use? number share of the window's height that windings are made to take, from 0.05 to 1
 ---@field clamp_ratio? number clamp level over the reflected voltage at the target, from 1.01 to 100
 ---@field series_capacitance? number each capacitor of doubler or ladder; 0: from the recharge pulse [F], from 0 to 1
----@field interleaved? boolean primary in two halves, one below and one above the secondary, from 0 to 1
----@field chambers? integer chambers of the bobbin that divide the secondary side by side, from 1 to 20
+---@field interleaved? boolean primary in two halves, one below and one above the secondary, true or false
+---@field chambers? integer chambers of the bobbin that divide the secondary side by side, whole, from 1 to 20
 ---@field margin? number margin at each flange; negative: half the creepage distance [m], from -1 to 1
 ---@field layer_insulation? number thickness of the insulation between layers [m], from 0 to 0.01
----@field series_diodes? integer diodes in series at each position; 0: as many as needed, from 0 to 100
+---@field series_diodes? integer diodes in series at each position; 0: as many as needed, whole, from 0 to 100
 
 ---result of charger.design
 ---@class brimvolt.design
@@ -296,9 +296,9 @@
 ---@field primary_inductance number primary inductance, leakage included [H], from 1e-12 to 1000
 ---@field turns_ratio number turns of all secondary sections together over primary turns, from 0.0001 to 100000
 ---@field peak_current number primary current at which the comparator ends the on-time [A], from 1e-06 to 1000000
----@field sections? integer secondary sections with a diode each, in series, from 1 to 1000
+---@field sections? integer secondary sections with a diode each, in series, whole, from 1 to 1000
 ---@field rectifier? "single"|"doubler"|"ladder" rectifier circuit, one of single, doubler, ladder
----@field stages? integer doubler stages of the ladder, from 1 to 100
+---@field stages? integer doubler stages of the ladder, whole, from 1 to 100
 ---@field series_capacitance? number series capacitor of the doubler, each of the ladder, those of all sections in series; 0: so large that it does not matter (ideal model only) [F], from 0 to 1000
 ---@field supply_resistance? number resistance of supply and wiring [ohm], from 0 to 1000000
 ---@field switch_resistance? number on-resistance of the switch [ohm], from 0 to 1000000
@@ -395,8 +395,8 @@
 ---@field leakage? number of the leakage inductance, +-, from 0 to 0.9
 ---@field clamp? number of the clamp level above the supply, +-, from 0 to 0.5
 ---@field voltage_threshold? number of the voltage at which a charge stops, and the start with it, +-, from 0 to 0.5
----@field samples? integer size of the seeded sample, from 0 to 100000
----@field seed? integer seed of the sample, from 0 to 9e+15
+---@field samples? integer size of the seeded sample, whole, from 0 to 100000
+---@field seed? integer seed of the sample, whole, from 0 to 9e+15
 
 ---option for charger.ways
 ---@class brimvolt.ways_options
@@ -404,7 +404,7 @@
 ---@field lower_share? number lower of the two current levels over the upper one, from 0 to 0.99
 ---@field rise_time? number rise of the switch's current at turn-on with current; 0: its fall time [s], from 0 to 0.001
 
----each result of charger.ways
+---result of charger.ways
 ---@class brimvolt.way_cost
 ---@field [string] number|string
 ---@field reason string ok, or what makes this way impossible
@@ -458,7 +458,7 @@
 ---@field name string name of the wire
 ---@field bare_diameter number nominal copper diameter of one strand [m], from 1e-06 to 0.02
 ---@field insulated_diameter number largest overall diameter of the whole wire [m], from 1e-06 to 0.05
----@field strands integer insulated strands in parallel; 1: solid wire, from 1 to 100000
+---@field strands integer insulated strands in parallel; 1: solid wire, whole, from 1 to 100000
 ---@field provenance string where the figures come from
 
 ---field of catalogue.materials
