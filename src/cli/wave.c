@@ -134,6 +134,11 @@ static bv_status read_circuit(const char *path, const char *id,
   if (status == BV_OK && left_out.length)
     fprintf(stderr, "%s lacks %s: zero or none is taken\n", path,
             left_out.text);
+  if (status == BV_OK && bv_row_is_mixed(&row))
+    fprintf(stderr,
+            "the results of row %s are of several corners: no one charger has "
+            "these waveforms\n",
+            id);
   bv_buffer_free(&left_out);
   bv_front_free(&front);
   return status;

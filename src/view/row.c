@@ -65,6 +65,11 @@ const char *bv_row_text(const bv_row *row, const char *name) {
   return bv_front_value(row->front, row->index, column)->text;
 }
 
+bool bv_row_is_mixed(const bv_row *row) {
+  const char *verification = bv_row_text(row, "verification");
+  return verification && strcmp(verification, BV_ROW_MIXED) == 0;
+}
+
 /* Where the name of a circuit's field means something else in a front: see
  * BV_DESIGN_RENAMED in model/design_results.h. */
 static const char *result_of(const char *field) {

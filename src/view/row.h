@@ -33,6 +33,13 @@ const char *bv_row_unit(const bv_row *row, const char *name);
 /* The text of a result, NULL where the front lacks it or holds a number. */
 const char *bv_row_text(const bv_row *row, const char *name);
 
+/* What the column `verification` holds where a row's results are of several
+ * corners (model/verify.h): no one circuit has them all. */
+#define BV_ROW_MIXED "not simulated: of several corners"
+
+/* Whether the row is such a one. */
+bool bv_row_is_mixed(const bv_row *row);
+
 /* The circuit a row describes, number for number the one its design was
  * evaluated with. Where a column is missing or empty, the quantity has its
  * default (a loss: zero) and the column's name is appended to left_out (a list

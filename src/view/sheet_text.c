@@ -2,6 +2,8 @@
 /* Tolerances and rules of the bench without a source are common practice. */
 #include "view/sheet_text.h"
 
+#include "view/row.h"
+
 #define HEADING(text)                                                          \
   { BV_SHEET_HEADING, NULL, text }
 #define TEXT(when, text)                                                       \
@@ -29,6 +31,12 @@ const bv_sheet_line bv_sheet_lines[] = {
 
     TEXT(NULL, "The study does not allow this design: {near_limit} has to be "
                "{near_allowed}, here {near_needed}. All other limits are met."),
+
+    {BV_SHEET_CAUTION, "verification=" BV_ROW_MIXED,
+     "These results are of several corners, each its worse value there: no "
+     "one charger has them all, and what follows, circuit, waveforms and tests "
+     "on the bench, is a mixture. For a sheet to build from let the study "
+     "return the nominal design, with the worst of what counts in it."},
 
     HEADING("Job"),
     TABLE("What|Value"),

@@ -208,3 +208,34 @@ END
   grep -q 'A ladder of several stages was not simulated cycle by cycle' sheet.md
   refused 65 'no cycles to be drawn: a ladder' wave ladder.csv --row 1
 }
+
+@test "a row of several corners is told to be no one charger's" {
+  cat >corners.lua <<'END'
+local charger = require "brimvolt.charger"
+local space = require "brimvolt.space"
+local job = charger.job {
+  supply_voltage = { min = 10, nominal = 12, max = 15 },
+  target_voltage = 450, storage_capacitance = 220e-6,
+}
+local tolerances = { inductance = 0, delays = 0, leakage = 0, capacitance = 0, samples = 0 }
+return {
+  variables = { peak_current = space.real(8, 20) },
+  evaluate = function(x)
+    local corners = charger.corners(job, {
+      peak_current = x.peak_current, turns_ratio = 8, max_frequency = 100e3, core = "ETD34/17/11",
+    }, tolerances)
+    return corners[arg[1]]
+  end,
+  minimise = { "charge_time", "loss_energy" },
+}
+END
+  for kind in worst nominal; do
+    "$BRIMVOLT" search corners.lua --quiet --evaluations 40 --output $kind.csv -- $kind
+    "$BRIMVOLT" sheet $kind.csv --row 1 >$kind.md
+    "$BRIMVOLT" wave $kind.csv --row 1 2>$kind.err >/dev/null
+  done
+  grep -q 'results are of several corners' worst.md
+  grep -q 'row 1 are of several corners' worst.err
+  ! grep 'several corners' nominal.md
+  [ ! -s nominal.err ]
+}
