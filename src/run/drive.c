@@ -99,6 +99,8 @@ static bv_status run_search(drive *d, double *seconds, bv_error *error) {
   d->meter = bv_meter_begin(d->options->quiet, d->options->search.evaluations,
                             d->options->seconds);
   bv_status status = bv_steer(d->search, d->pool, &steering, error);
+  if (status == BV_OK && !d->gave_up)
+    bv_hooks_last(&d->hooks, d->study, d->search);
   bv_meter_end(&d->meter);
   *seconds = bv_clock() - started;
   return status;

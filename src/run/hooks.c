@@ -178,15 +178,26 @@ static bool ask_on_round(bv_hooks *hooks, bv_study *study,
   return ask(hooks, study, &asked);
 }
 
-bool bv_hooks_call(bv_hooks *hooks, bv_study *study, const bv_search *search) {
-  if (++hooks->merges % ROUND != 0 || !bv_study_has_hooks(study) || hooks->over)
+static bool end_round(bv_hooks *hooks, bv_study *study,
+                      const bv_search *search) {
+  if (!bv_study_has_hooks(study) || hooks->over)
     return true;
   bv_search_state state = bv_search_look(search);
   bool go_on = ask_on_round(hooks, study, &state);
   for (size_t i = 0; i < bv_study_problem(study)->objectives; i++)
     if (state.front > 0)
       go_on = ask_on_best(hooks, study, search, state.front, i) && go_on;
+  hooks->asked_to_end = hooks->asked_to_end || !go_on;
   return go_on;
+}
+
+bool bv_hooks_call(bv_hooks *hooks, bv_study *study, const bv_search *search) {
+  return ++hooks->merges % ROUND != 0 || end_round(hooks, study, search);
+}
+
+void bv_hooks_last(bv_hooks *hooks, bv_study *study, const bv_search *search) {
+  if (hooks->merges % ROUND != 0 && !hooks->asked_to_end)
+    end_round(hooks, study, search);
 }
 
 void bv_hooks_report(const bv_hooks *hooks, bv_buffer *text) {

@@ -20,6 +20,7 @@ typedef struct bv_hooks {
   double best[BV_OBJECTIVES_MOST]; /* smallest so far, as the search sees it */
   bv_buffer failures;              /* messages of hooks that failed */
   bool over;                       /* none is called any more */
+  bool asked_to_end;               /* one did */
   pid_t process;                   /* 0: none yet */
   int channel;                     /* to it */
 } bv_hooks;
@@ -27,6 +28,10 @@ typedef struct bv_hooks {
 /* To be called after every merge; every 32nd ends a round, which is told to
  * the script. False where a hook asks for the end of the search. */
 bool bv_hooks_call(bv_hooks *hooks, bv_study *study, const bv_search *search);
+
+/* To be called once the search is done: what came after the last round makes a
+ * shorter one, unless a hook asked for the end. */
+void bv_hooks_last(bv_hooks *hooks, bv_study *study, const bv_search *search);
 
 /* Appends what went wrong in hooks. */
 void bv_hooks_report(const bv_hooks *hooks, bv_buffer *text);

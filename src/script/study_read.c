@@ -160,10 +160,12 @@ static const struct {
       "known points to begin with; variables left out take their middle", NULL},
      bv_study_read_start},
     {{"on_round", "fun(progress: brimvolt.progress): boolean?",
-      "called after each round of a search; returns false to stop it", NULL},
+      "called after each round of a search, some hundred points, and at its "
+      "end; returns false to stop it",
+      NULL},
      read_on_round},
     {{"on_best", "fun(name: string, x: table, value: number): boolean?",
-      "called where a point is the best so far in one objective; returns false "
+      "called after a round with a new best value of an objective; returns false "
       "to stop the search",
       NULL},
      read_on_best},

@@ -146,7 +146,7 @@ interrupted() {
 }
 
 @test "a killed worker is replaced and the search goes on" {
-  study slow.lua '    for i = 1, 2e4 do end'
+  study slow.lua '    for i = 1, 2e5 do end'
   "$BRIMVOLT" search slow.lua --jobs 2 --evaluations 4000 --output front.csv 2>err &
   local pid=$!
   sleep 0.4
@@ -162,6 +162,25 @@ interrupted() {
   "$BRIMVOLT" search hooks.lua --evaluations 3000 --output hooks.csv 2>err
   grep -q $'^best\tgain\ttrue\ttrue$' err
   [ -z "$(grep $'^best\tgain\t' err | grep false)" ]
+}
+
+@test "hooks see a short search, and the end of any" {
+  local last
+  study short.lua
+  sed -i '/^  minimise/i on_round = function(p) print("round", p.evaluations) end, on_best = function(name, x, value) print("best", name, value) end,' short.lua
+  for last in 100 3000; do
+    "$BRIMVOLT" search short.lua --evaluations $last --output short.csv 2>err
+    [ "$(grep '^round' err | tail -n 1)" = $'round\t'$last ]
+    [ "$(grep -c $'^round\t'$last'$' err)" -eq 1 ]
+    "$BRIMVOLT" table short.csv --sort f --columns f --format csv >best.csv
+    awk -v told="$(grep $'^best\tf' err | tail -n 1 | cut -f 3)" 'NR == 2 { exit !(told - $1 < 1e-9 && $1 - told < 1e-9) }' best.csv
+  done
+  sed -i 's/^on_round.*/on_round = function() error("boom") end,/' short.lua
+  run --separate-stderr "$BRIMVOLT" search short.lua --evaluations 100 --output short.csv
+  [[ $stderr == *'a hook of the script failed: '*'boom'* ]]
+  sed -i 's/^on_round.*/on_round = function() print("asked") return false end,/' short.lua
+  "$BRIMVOLT" search short.lua --evaluations 30000 --output short.csv 2>err
+  [ "$(grep -c '^asked$' err)" -eq 1 ]
 }
 
 # The exact hypervolume of these thousands of points takes minutes.

@@ -549,5 +549,5 @@
 ---@field limits? table<string, brimvolt.limit> bounds on results: { min = , max = }, each a number or a function of the results; scale is the violation that counts as 1, by default the size of the bound
 ---@field cases? table[] what a sweep goes through: tables with a name, handed to evaluate
 ---@field start? table[] known points to begin with; variables left out take their middle
----@field on_round? fun(progress: brimvolt.progress): boolean? called after each round of a search; returns false to stop it
----@field on_best? fun(name: string, x: table, value: number): boolean? called where a point is the best so far in one objective; returns false to stop the search
+---@field on_round? fun(progress: brimvolt.progress): boolean? called after each round of a search, some hundred points, and at its end; returns false to stop it
+---@field on_best? fun(name: string, x: table, value: number): boolean? called after a round with a new best value of an objective; returns false to stop the search
