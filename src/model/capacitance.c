@@ -40,6 +40,14 @@ double bv_capacitance_last_layer(double plates, double layers,
   return plates * mean_square(1 - 1 / fmax(layers, 1), 1, chambers);
 }
 
+double bv_capacitance_first_mean(double layers, double chambers) {
+  return (chambers - 1 + 1 / fmax(layers, 1)) / (2 * chambers);
+}
+
+double bv_capacitance_last_mean(double layers, double chambers) {
+  return (chambers + 1 - 1 / fmax(layers, 1)) / (2 * chambers);
+}
+
 double bv_capacitance_sections(double plates, double layers) {
   double share = 1 / fmax(layers, 1), even = sin(BV_PI / 2 * (layers - 1));
   if (layers < 1)

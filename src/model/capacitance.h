@@ -38,6 +38,11 @@ double bv_capacitance_first_layer(double plates, double layers,
                                   double chambers);
 double bv_capacitance_last_layer(double plates, double layers, double chambers);
 
+/* Mean voltage, as a share of the whole winding's, of its first and its last
+ * layers over all chambers. */
+double bv_capacitance_first_mean(double layers, double chambers);
+double bv_capacitance_last_mean(double layers, double chambers);
+
 /* Capacitance, F, seen over the ends of one of two sections alike, wound one
  * above the other, each from the same flange, whose starts rest: from the last
  * layer of one to the first of the other, by their plates' capacitance. Both

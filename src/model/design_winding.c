@@ -212,12 +212,29 @@ double bv_build_own_capacitance(const bv_build *build, const bv_side *side,
              : build->ratio * build->ratio * secondary_capacitance(build, side);
 }
 
+/* Primary and secondary swing alike, too, by the turns ratio: what the barriers
+ * between them hold less than if either were at rest, F at the primary. */
+static double shared_swing(const bv_build *build) {
+  const bv_side *one = &build->primary, *two = &build->secondary;
+  double layers = two->part.layers, share = build->ratio / two->parts;
+  double inside = bv_capacitance_first_mean(layers, two->chambers);
+  double outside = bv_capacitance_last_mean(layers, two->chambers);
+  double least =
+      bv_least(plates(one, build->barrier),
+               two->parts / two->stacks * plates(two, build->barrier));
+  double product = build->choice->interleaved
+                       ? 0.5 * (inside + outside)
+                       : inside * bv_capacitance_last_mean(one->part.layers, 1);
+  return 2 * least * share * product;
+}
+
 static void take_capacitance(bv_build *build) {
   const bv_diode *diode = build->diode;
   double n2 = build->ratio * build->ratio;
   build->winding_capacitance = secondary_capacitance(build, &build->secondary);
   build->winding_reflected = primary_capacitance(build, &build->primary) +
-                             n2 * build->winding_capacitance;
+                             n2 * build->winding_capacitance -
+                             shared_swing(build);
   double diodes = bv_most(1, 2 * bv_build_stages(build));
   double positions = diodes / build->choice->sections;
   build->node_winding = build->winding_reflected +
