@@ -71,6 +71,7 @@ void bv_build_resistance(bv_build *build) {
                          .resistivity =
                              bv_copper_resistivity(build->temperature),
                          .width = build->bobbin.width,
+                         .breadth = build->width,
                          .floor = bobbin_wall,
                          .barrier = build->barrier};
   bv_eddy_factors factors = bv_winding_eddy_charge(&stack, &charge);

@@ -161,13 +161,17 @@ static double product(const products *p, mmf a, mmf b) {
          a.two * b.two * p->p22;
 }
 
-/* Mean of 4/(exp(4 pi x/w) - 1) from x = near to far. */
-static double gap_field(double width, double near, double far) {
+/* Mean of 4/(exp(4 pi x/w) - 1) from x = near to far, times the square of the
+ * breadth over w: fields are told by those of a MMF over the breadth, but the
+ * gap's bulge is as wide as the window allows. */
+static double gap_field(const bv_eddy_stack *stack, double near, double far) {
+  double width = stack->width;
   if (!(width > 0) || !(far > near))
     return 0;
   double scale = 4 * BV_PI / width;
   double rise = log1p(-exp(-scale * far)) - log1p(-exp(-scale * near));
-  return 4 * rise / (scale * (far - near));
+  double share = stack->breadth > 0 ? stack->breadth / width : 1;
+  return share * share * 4 * rise / (scale * (far - near));
 }
 
 /* Mean square MMF summed over the layers of a part that holds `share` of its
@@ -219,7 +223,7 @@ static void prepare(winding *w, const bv_eddy_stack *stack,
   for (size_t i = 0; i < w->count; i++) {
     const part *p = &w->parts[i];
     double far = p->near + whole->build * p->share;
-    w->gap_field[i] = gap_field(stack->width, p->near, far);
+    w->gap_field[i] = gap_field(stack, p->near, far);
   }
 }
 

@@ -130,6 +130,7 @@ static scene random_scene(bv_random *random) {
                             2.2e-8,
                             0,
                             0,
+                            0,
                             0};
   return s;
 }
@@ -306,6 +307,26 @@ START_TEST(gap_field_is_that_of_its_images) {
 }
 END_TEST
 
+/* Windings that leave margins: their even field is that of the breadth, the
+ * bulge stays the window's, which a window of twice the breadth shows as a
+ * quarter. */
+START_TEST(gap_field_is_the_windows_and_not_the_windings) {
+  const double width = 18e-3, breadth = 9e-3, x = 1.5e-3;
+  bv_eddy_stack stack = {.primary = {0.1e-3, 1, 0.2e-3, 2, 1e-6},
+                         .secondary = {0.2e-3, 1, 0.25e-3, 8, 1e-6},
+                         .resistivity = 2.2e-8,
+                         .width = width,
+                         .breadth = breadth,
+                         .floor = x,
+                         .barrier = 1e-3};
+  double even = 1 / (width * width), square = breadth * breadth;
+  double inner = square * (image_field(width, x) - even);
+  double middle = square * (image_field(width, x + 1e-3) - even);
+  check_close(bulge(stack).primary, 1 + inner, 5e-3);
+  check_close(bulge(stack).secondary, 1 + middle, 5e-3);
+}
+END_TEST
+
 /* The same mean from a thick part as from many thin ones. */
 START_TEST(gap_field_is_averaged_over_the_build) {
   bv_flyback_times times = {4e-6, 5e-6, 10e-6, 0};
@@ -361,6 +382,7 @@ int main(void) {
       part_layers_are_layers_of_wider_pitch,
       interleaving_helps_and_the_gap_limits_it,
       gap_field_is_that_of_its_images,
+      gap_field_is_the_windows_and_not_the_windings,
       gap_field_is_averaged_over_the_build,
       charge_factors_are_means_over_the_charge,
       NULL};
