@@ -148,23 +148,27 @@ static double beyond_frequency(double v, const void *context) {
   return 1 / cycle.flow.time - highest;
 }
 
-/* The voltage up to which the off-time limit acts, at most the target. */
+/* The voltage up to which the off-time limit acts, at most the target. By
+ * the secant, whose error is a thirtieth of its last step at most: 1e-4. */
 static double limit_until(const bv_stage *s, double lo) {
-  double v = lo, at_lo = isinf(s->limit) ? 0 : beyond_limit(lo, s);
-  if (at_lo >= 0)
+  double last = lo, at_last = isinf(s->limit) ? 0 : beyond_limit(lo, s);
+  if (at_last >= 0)
     return 0;
-  double hi =
-      fmin(s->n * s->l * s->peak / s->limit + s->n * s->vin * (s->cs > 0),
-           s->target);
-  double at_hi = hi > lo ? beyond_limit(hi, s) : 0;
-  if (!(at_hi > 0)) {
-    hi = s->target;
-    at_hi = beyond_limit(hi, s);
+  double v = s->n * s->l * s->peak / s->limit + s->n * s->vin * (s->cs > 0);
+  double step = s->target;
+  if (!(v > lo))
+    v = s->target;
+  for (int i = 0; i < 20 && fabs(step) > 0.003 * v; i++) {
+    v = bv_more(lo, bv_less(v, s->target));
+    double at = beyond_limit(v, s);
+    if (at <= 0 && v == s->target)
+      return v;
+    step = -at * (v - last) / (at - at_last);
+    last = v;
+    at_last = at;
+    v += step;
   }
-  if (at_hi <= 0)
-    return s->target;
-  bv_root_between(beyond_limit, s, lo, at_lo, hi, at_hi, 1e-4 * hi, &v);
-  return v;
+  return bv_less(v, s->target);
 }
 
 static void find_corners(envelope *e, double lo, double limit) {
