@@ -35,10 +35,105 @@ static void pass(const bv_stage *s, bv_lanes *restrict x) {
     x->fall[i] = ramp.time / (1 + share / 6);
     x->out_charge[i] = ramp.charge;
     x->out_square[i] = ramp.square * (1 + share / 10);
-    double left = s->limit - x->rise[i] - x->fall[i];
-    bv_lanes_demand(x, i, bv_less(0.41 - y, left));
-    x->current[i] = 0;
+    x->dead[i] = s->dead;
+    x->timed_out[i] = x->recovered[i] = x->recovery[i] = 0;
+    bv_lanes_demand(x, i, 0.41 - y);
   }
+}
+
+/* Step 6 without a node. */
+static void stop(bv_lanes *restrict x) {
+  for (size_t i = 0; i < 4 * x->fours; i++)
+    x->current[i] = 0;
+}
+
+/* What the off-time limit makes of cycles instead of steps 5 and 6. */
+typedef struct early {
+  bv_lane left, current, charge, square; /* s; as in bv_lanes, primary */
+} early;
+
+/* Whether there are such. */
+static bool times_out(const bv_stage *s, bv_lanes *restrict x,
+                      early *restrict c) {
+  double most = 0;
+  for (size_t i = 0; i < 4 * x->fours; i++) {
+    double left = s->limit - x->rise[i];
+    x->timed_out[i] = x->fall[i] > left;
+    c->left[i] = left;
+    c->current[i] = x->current[i];
+    c->charge[i] = x->charge[i];
+    c->square[i] = x->square[i];
+    bv_lanes_demand(x, i, left);
+  }
+  for (size_t i = 0; i < 4 * x->fours; i++)
+    most = bv_more(most, x->timed_out[i]);
+  return most > 0;
+}
+
+/* Step 5 up to the limit. */
+static void cut_short(const bv_stage *s, bv_lanes *restrict x,
+                      early *restrict c) {
+  for (size_t i = 0; i < 4 * x->fours; i++) {
+    double u = x->output[i] + s->drop, from = c->current[i] * s->per_n;
+    double time = c->left[i], angle = s->r * time * s->off.per_l;
+    double d = -(u + s->r * from) * time * s->off.per_l * bv_lane_faded(angle);
+    double across = 1 / (u + s->r * (from + d / 2));
+    double y = -s->r * d * across / 2, h = bv_lane_excess(y * y);
+    bv_ramp ramp = bv_ramp_of(s->ls, s->r, from, d, -across, y, h);
+    bool is = x->timed_out[i] > 0;
+    double margin = bv_less(1.6 - angle, 0.41 - y);
+    c->current[i] = (from + d) * s->n;
+    x->fall[i] = is ? time : x->fall[i];
+    x->out_charge[i] = is ? ramp.charge : x->out_charge[i];
+    x->out_square[i] = is ? ramp.square : x->out_square[i];
+    bv_lanes_demand(x, i, is ? margin : x->slack[i]);
+  }
+}
+
+/* No step 6: current and node stay as they are. */
+static void keep_on(const bv_stage *s, const early *c, bv_lanes *restrict x) {
+  for (size_t i = 0; i < 4 * x->fours; i++) {
+    bool is = x->timed_out[i] > 0;
+    x->dead[i] = is ? 0 : x->dead[i];
+    x->current[i] = is ? c->current[i] : x->current[i];
+    x->charge[i] = is ? c->charge[i] : x->charge[i];
+    x->square[i] = is ? c->square[i] : x->square[i];
+    x->node[i] = is ? s->vin + x->settled[i] : x->node[i];
+  }
+}
+
+/* The diodes that conduct at turn-on recover; see cycle_levels.c. */
+static void recover(const bv_stage *s, bv_lanes *restrict x) {
+  double longer = s->n * s->clamp.leakage / s->recovery;
+  for (size_t i = 0; i < 4 * x->fours; i++) {
+    double against = x->output[i] + s->n * s->vin;
+    double down = longer * x->current[i] / against;
+    double whole = x->current[i] * s->per_n * s->recovery * bv_lane_faded(down);
+    bool is = x->timed_out[i] > 0;
+    double charge = is ? bv_less(whole, x->output[i] * s->c) : 0;
+    x->recovered[i] = charge;
+    x->recovery[i] = charge * (against - charge * s->off.inverse / 2);
+    x->out_charge[i] -= charge;
+    x->charge[i] += s->n * charge;
+    bv_lanes_demand(x, i, is ? 1.6 - down : x->slack[i]);
+  }
+}
+
+/* Steps 5 and 6, and the diodes' recovery. */
+static void pass_and_rest(const bv_stage *s, bv_lanes *restrict x) {
+  early c;
+  pass(s, x);
+  bool some = s->limit < HUGE_VAL && times_out(s, x, &c);
+  if (some)
+    cut_short(s, x, &c);
+  if (s->csw > 0)
+    bv_lanes_rest(s, x);
+  else
+    stop(x);
+  if (some)
+    keep_on(s, &c, x);
+  if (some && s->recovery > 0)
+    recover(s, x);
 }
 
 static void lay_out(const bv_stage *s, const bv_lanes *x, size_t i,
@@ -48,21 +143,24 @@ static void lay_out(const bv_stage *s, const bv_lanes *x, size_t i,
   bv_cycle_clear(cycle, x->on[i]);
   cycle->rise_time = x->rise[i];
   cycle->off_time = x->rise[i] + x->fall[i];
-  cycle->dead_time = s->dead;
+  cycle->dead_time = x->dead[i];
   cycle->peak_current = s->peak;
   cycle->low_current = x->low[i];
   cycle->reflected = x->reflected[i];
   f->time = cycle->on_time + cycle->off_time + cycle->dead_time;
   f->cycles = f->turn_ons = 1;
+  f->timed_out = x->timed_out[i];
   f->primary_charge = x->charge[i];
   f->primary_square = x->square[i];
   f->output_charge = x->out_charge[i];
   f->output_square = x->out_square[i];
+  f->recharge_charge = x->recovered[i];
   f->clamp = x->clamp[i];
   f->overlap = x->overlap[i];
   f->turn_on = x->turn_on[i];
   f->bleeder = s->bleed * v * v * f->time;
   f->core = x->core[i];
+  f->recovery = x->recovery[i];
 }
 
 BV_WIDE void bv_lanes_run(const bv_stage *s, size_t count,
@@ -76,9 +174,7 @@ BV_WIDE void bv_lanes_run(const bv_stage *s, size_t count,
     bv_lanes_lose_in_core(s, &x);
   if (s->csw > 0)
     bv_lanes_rise(s, &x);
-  pass(s, &x);
-  if (s->csw > 0)
-    bv_lanes_rest(s, &x);
+  pass_and_rest(s, &x);
   bv_lanes_conduct(s, &x);
   for (size_t i = 0; i < 4 * x.fours && i < count; i++) {
     found[i] = bv_lanes_hold(&x, i);

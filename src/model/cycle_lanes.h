@@ -14,8 +14,8 @@
 bool bv_lanes_fit(const bv_stage *stage);
 
 /* What bv_cycle_at gives but for rounding, at 1 … BV_CYCLE_EACH_MOST outputs of
- * a stage that fits. `found` tells which cycles were; those refused, ended by
- * the off-time limit or unusual were not. */
+ * a stage that fits. `found` tells which cycles were; those refused or unusual
+ * were not. */
 void bv_lanes_run(const bv_stage *stage, size_t count, const double *outputs,
                   bv_cycle *cycles, bool *found);
 
@@ -26,11 +26,13 @@ typedef struct bv_lanes {
   bv_lane output, slack;          /* V; > 0 while all that was assumed holds */
   bv_lane current, node;          /* as in bv_state */
   bv_lane reflected, settled;     /* V, at turn-off and after step 5 */
-  bv_lane on, rise, fall;         /* s */
+  bv_lane on, rise, fall, dead;   /* s */
   bv_lane low;                    /* A, at turn-on */
   bv_lane charge, square;         /* A s, A2 s, primary */
   bv_lane out_charge, out_square; /* into the storage capacitor */
   bv_lane clamp, overlap, turn_on, core, bleeder; /* J */
+  bv_lane timed_out;           /* 1: the off-time limit ended step 5, 0 */
+  bv_lane recovered, recovery; /* A s, J, of the diodes */
 } bv_lanes;
 
 static inline void bv_lanes_demand(bv_lanes *restrict x, size_t i,

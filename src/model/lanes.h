@@ -37,6 +37,14 @@ static inline double bv_lane_growth(double x) {
          x4 * bv_lane_four(x, 1.0 / 120, 1.0 / 720, 1.0 / 5040, 1.0 / 40320);
 }
 
+/* (1 - exp(-x))/x for 0 <= x <= 1.6: with q = exp(-x/16) and 1 - q^16 = (1 - q)
+ * (1 + q)(1 + q^2)(1 + q^4)(1 + q^8). */
+static inline double bv_lane_faded(double x) {
+  double part = x / 16, once = bv_lane_growth(-part), q = 1 - part * once;
+  double q2 = q * q, q4 = q2 * q2, q8 = q4 * q4;
+  return once / 16 * ((1 + q) * (1 + q2)) * ((1 + q4) * (1 + q8));
+}
+
 /* exp(x) for |x| <= 700: the whole powers of two in x are counted in the last
  * bits of 3 2^51 and become an exponent. */
 static inline double bv_lane_exp(double x) {
