@@ -165,7 +165,8 @@ static const struct {
       NULL},
      read_on_round},
     {{"on_best", "fun(name: string, x: table, value: number): boolean?",
-      "called after a round with a new best value of an objective; returns false "
+      "called after a round with a new best value of an objective; returns "
+      "false "
       "to stop the search",
       NULL},
      read_on_best},

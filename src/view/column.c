@@ -7,7 +7,8 @@
 #include "base/utf8.h"
 #include "table/unit.h"
 
-enum { DIGITS = 3 };
+/* Digits of a number, and decimals beyond which a column is hard to read. */
+enum { DIGITS = 3, DECIMALS_MOST = 6 };
 
 /* Magnitudes of a column's finite numbers; lo is of those that aren't zero. */
 typedef struct magnitudes {
@@ -39,7 +40,7 @@ static int decimals_for(magnitudes span, bv_shown_unit unit) {
   if (span.hi / span.lo > 1e3)
     return -1;
   int decimals = DIGITS - 1 - (int) floor(log10(span.lo / unit.factor) + 1e-9);
-  return decimals < 0 ? 0 : decimals > 9 ? -1 : decimals;
+  return decimals < 0 ? 0 : decimals > DECIMALS_MOST ? -1 : decimals;
 }
 
 bv_shown_column bv_column_look(const bv_front *front, size_t column,

@@ -64,7 +64,8 @@ const place = (c, v) => c.log ? Math.log(v / c.lo) / Math.log(c.hi / c.lo)
 const unplace = (c, t) => c.log ? c.lo * (c.hi / c.lo) ** t
                                 : c.lo + t * (c.hi - c.lo);
 const scaled = (c, v) => c.size < 1 ? v * Math.round(1 / c.size) : v / c.size;
-const short = (c, v, digits = 3) => String(Number(scaled(c, v).toPrecision(digits)));
+const plain = v => v && Math.abs(v) < 1e-4 ? v.toExponential() : String(v);
+const short = (c, v, digits = 3) => plain(Number(scaled(c, v).toPrecision(digits)));
 const show = (c, v) => v === null ? "–" : c.text ? v
   : c.decimals < 0 ? short(c, v) : scaled(c, v).toFixed(c.decimals);
 const percent = m => (100 * m).toFixed(Math.abs(m) < .1 ? 1 : 0).replace(/^-0\.0$/, "0.0") + " %";
@@ -94,8 +95,10 @@ const isSource = c => c.text && idColumn === columns[0] &&
   columns.slice(1, columns.indexOf(c) + 1).every(d => d.role === "result");
 const rank = c => c.role === "id" ? 0 : isAim(c) ? 1 : isSource(c) ? 2
   : c.role === "variable" ? 3 : isLimited(c) ? 4 : 5;
+/* What is the same in all rows tells nothing, but for what it is all about. */
+const tells = c => c.values || isAim(c) || count < 2;
 const ordered = [...columns].sort((a, b) => rank(a) - rank(b))
-  .filter(c => c.values && c.role !== "id");
+  .filter(c => tells(c) && c.role !== "id");
 const shown = new Set(ordered.slice(0, 9));
 const pair = { across: ordered[0] || columns[0], up: ordered[1] || columns[0] };
 let foldOpen = false, sorted = { by: null, falling: false }, page = 0, order = [];
@@ -165,10 +168,12 @@ const prepare = canvas => {
 const ticks = (c, most) => {
   if (c.text) return c.words.map((w, i) => [i, w || "–"]);
   const lo = scaled(c, c.lo), hi = scaled(c, c.hi), list = [];
-  const add = v => list.push([v * c.size, String(Number(v.toPrecision(6)))]);
+  const add = v => list.push([v * c.size, plain(Number(v.toPrecision(6)))]);
   if (c.log) {
-    for (let e = Math.floor(Math.log10(lo)); e <= Math.log10(hi); e++)
-      for (const v of [10 ** e, 3 * 10 ** e]) if (v >= lo && v <= hi) add(v);
+    const decades = Math.log10(hi / lo), each = Math.ceil(decades / most);
+    for (let e = each * Math.floor(Math.log10(lo) / each); e <= Math.log10(hi); e += each)
+      for (const v of 2 * decades > most ? [10 ** e] : [10 ** e, 3 * 10 ** e])
+        if (v >= lo && v <= hi) add(v);
     return list;
   }
   const raw = (hi - lo) / most, ten = 10 ** Math.floor(Math.log10(raw));
@@ -381,6 +386,13 @@ const drawNear = () => {
   $("near-key").hidden = $("near-part").hidden = false;
   const of = name => near.columns.find(c => c.name === name) || { at: () => "" };
   const texts = ["limit", "allowed", "needed"].map(t => of("near_" + t));
+  /* "at most 0.002 m", a bound in the file's unit, in the one shown. */
+  const shownAs = (text, n) => {
+    const c = limited.find(d => d.name === texts[0].at(n)), [, side, number] =
+      /^(at (?:most|least)) (\S+)/.exec(text) || [];
+    return c && Number.isFinite(Number(number))
+      ? [side, short(c, Number(number), 6), c.unit].join(" ").trim() : text;
+  };
   const aims = near.columns.filter(isAim);
   const cell = (c, n) => {
     const gain = of("near_gain_" + c.name).at(n);
@@ -393,7 +405,7 @@ const drawNear = () => {
      ...aims.map(c => head(c.name + (c.unit ? " [" + c.unit + "]" : "")))],
     Array.from({ length: near.count }, (_, n) => make("tr", {},
       make("th", { scope: "row" }, "△ " + (n + 1)),
-      ...texts.map(c => make("td", { className: "text" }, c.at(n) ?? "")),
+      ...texts.map(c => make("td", { className: "text" }, shownAs(c.at(n) ?? "", n))),
       ...aims.map(c => cell(c, n))))));
 };
 const spread = (c, rows) => {

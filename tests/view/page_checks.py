@@ -297,6 +297,35 @@ class Checks:
         assert self.ids() == list(range(1, 41))
         self.quiet()
 
+    def check_bounds_near_the_front_have_the_unit_of_the_limits(self):
+        front = self.page("units", lambda i: ordinary(i)[:5] + [0.29], 4)
+        write_near(front)
+        for ending in ".schema.json", ".near.schema.json":
+            with open(front[:-4] + ending) as file:
+                schema = json.load(file)
+            schema["fields"][-1]["limits"] = {"max": 0.3}
+            with open(front[:-4] + ending, "w") as file:
+                json.dump(schema, file)
+        with open(front[:-4] + ".near.csv") as file:
+            text = file.read()
+        text = text.replace("most 300", "most 0.3").replace(",303", ",0.303") \
+            .replace("most 303", "most 0.303").replace(",310", ",0.31")
+        with open(front[:-4] + ".near.csv", "w") as file:
+            file.write(text)
+        page = front[:-4] + ".html"
+        subprocess.run([self.program, "page", front, "--output", page],
+                       check=True)
+        self.browser.open(page)
+        cells = self.browser.evaluate(
+            "[...document.querySelectorAll('#near tbody .text')]"
+            ".map(e => e.textContent)")
+        assert cells == ["clamp_voltage", "at most 300 mV", "at most 303 mV",
+                         "clamp_voltage", "at most 300 mV", EVIL], cells
+        limit = self.browser.evaluate(
+            "document.querySelector('#limits tbody td').textContent")
+        assert limit == "≤ 300 mV", limit
+        self.quiet()
+
     def check_hostile_texts_do_nothing(self):
         self.page("evil", lambda i: [i + 1, EVIL + str(i), 1 + i, 9 - i, i, i],
                   5, EVIL)
@@ -310,6 +339,44 @@ class Checks:
             "s.textContent = 'window.ran = 1'; document.body.append(s);"
             "return window.ran === undefined; })()")
         assert refused, "the policy let another script run"
+
+    def check_one_row_shows_what_it_is(self):
+        self.page("single", ordinary, 1)
+        names = self.browser.evaluate(
+            "[...document.querySelectorAll('#across option')]"
+            ".map(e => e.textContent)")
+        assert names[:2] == ["charge_time [ms]", "loss_energy [mJ]"], names
+        cells = self.browser.evaluate(
+            "[...document.querySelectorAll('#rows tbody td')]"
+            ".map(e => e.textContent)")
+        assert "200" in cells and "50.0" in cells and "ETD29" in cells, cells
+        self.quiet()
+
+    def check_an_objective_that_is_the_same_in_all_is_shown(self):
+        self.page("constant", lambda i: ordinary(i)[:2] + [0.2, 0.01, 4 + i,
+                                                           200], 3)
+        heads = " ".join(self.heads())
+        assert "charge_time" in heads and "loss_energy" in heads, heads
+        assert "clamp_voltage" not in heads, heads
+        self.quiet()
+
+    def check_marks_of_many_decades_stand_apart(self):
+        self.page("decades", lambda i: ordinary(i)[:2] + [
+            10.0 ** (-11 + i), 10.0 - i, 4, 5], 10)
+        self.browser.evaluate("""
+          window.written = [];
+          const pen = CanvasRenderingContext2D.prototype, fill = pen.fillText;
+          pen.fillText = function (text, x, y, most) {
+            if (this.canvas.id === "pair") written.push([text, y]);
+            return fill.call(this, text, x, y, most);
+          };
+          document.getElementById("up").selectedIndex = 0;
+          document.getElementById("up").onchange();""")
+        self.browser.settle()
+        marks = self.browser.evaluate(
+            "written.filter(([t, y]) => /^[0-9]/.test(t)).map(([t]) => t)")
+        assert len(marks) > 3 and max(map(len, marks)) <= 6, marks
+        self.quiet()
 
     def check_ten_thousand_rows(self):
         def big(i):
