@@ -14,6 +14,7 @@
 #include "base/quadrature.h"
 #include "base/root.h"
 #include "model/charge_result.h"
+#include "model/cycle_lanes.h"
 #include "model/doubler_ladder.h"
 
 enum { POINTS = 6, MAX_CORNERS = 8 };
@@ -63,23 +64,47 @@ static bv_reason add_point(envelope *e, double v, double width,
   return BV_REASON_OK;
 }
 
+static bv_reason take_cycle(envelope *e, size_t i, const bv_cycle *cycle) {
+  if (!e->told[i])
+    return add_point(e, e->v[i], e->width[i], cycle);
+  *e->told[i] = *cycle;
+  return BV_REASON_OK;
+}
+
+/* How many cycles one found side by side stands for; 0: it is to be laid out,
+ * since it is told or leaves nothing. */
+static double weight_of(const envelope *e, const bv_lanes *x, size_t i) {
+  double gain = x->out_charge[i] - e->v[i] * e->stage.bleed * x->time[i];
+  return gain > 0 && !e->told[i] ? e->stage.c * e->width[i] / gain : 0;
+}
+
 /* Those that wait. */
 static bv_reason take_points(envelope *e) {
-  bv_cycle cycles[BV_CYCLE_EACH_MOST];
-  size_t count = e->waiting, done;
-  e->waiting = 0;
-  bv_reason missing =
-      bv_cycle_each(&e->stage, count, e->v, &e->off, cycles, &done);
-  for (size_t i = 0; i < done; i++) {
-    bv_reason reason = BV_REASON_OK;
-    if (e->told[i])
-      *e->told[i] = cycles[i];
+  bv_lanes x;
+  double weights[BV_CYCLE_EACH_MOST] = {0};
+  bool fit = bv_lanes_fit(&e->stage);
+  bv_reason reason = BV_REASON_OK;
+  if (fit)
+    bv_lanes_find(&e->stage, e->waiting, e->v, &x);
+  for (size_t i = 0; i < e->waiting && reason == BV_REASON_OK; i++) {
+    bv_cycle cycle;
+    bool found = fit && bv_lanes_hold(&x, i);
+    weights[i] = found ? weight_of(e, &x, i) : 0;
+    if (weights[i] > 0)
+      continue;
+    if (found)
+      bv_lanes_cycle(&e->stage, &x, i, &cycle);
     else
-      reason = add_point(e, e->v[i], e->width[i], &cycles[i]);
-    if (reason != BV_REASON_OK)
-      return reason;
+      reason = bv_cycle_near(&e->stage, e->v[i], &e->off, &cycle);
+    if (reason == BV_REASON_OK)
+      reason = take_cycle(e, i, &cycle);
   }
-  return missing;
+  if (fit) {
+    bv_lanes_sum(&x, weights, &e->sums);
+    e->peak = bv_more(e->peak, e->stage.peak);
+  }
+  e->waiting = 0;
+  return reason;
 }
 
 /* Together with others where the stage stays and their order doesn't count. */

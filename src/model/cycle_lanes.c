@@ -136,10 +136,31 @@ static void pass_and_rest(const bv_stage *s, bv_lanes *restrict x) {
     recover(s, x);
 }
 
-static void lay_out(const bv_stage *s, const bv_lanes *x, size_t i,
+static void close_all(const bv_stage *s, bv_lanes *restrict x) {
+  for (size_t i = 0; i < 4 * x->fours; i++) {
+    double v = x->output[i], off = x->rise[i] + x->fall[i];
+    x->time[i] = x->on[i] + off + x->dead[i];
+    x->bleeder[i] = s->bleed * v * v * x->time[i];
+  }
+}
+
+BV_WIDE void bv_lanes_find(const bv_stage *s, size_t count,
+                           const double *outputs, bv_lanes *restrict x) {
+  begin(s, count, outputs, x);
+  bv_lanes_turn_off(s, x);
+  bv_lanes_release(s, x);
+  if (s->core > 0)
+    bv_lanes_lose_in_core(s, x);
+  if (s->csw > 0)
+    bv_lanes_rise(s, x);
+  pass_and_rest(s, x);
+  bv_lanes_conduct(s, x);
+  close_all(s, x);
+}
+
+void bv_lanes_cycle(const bv_stage *s, const bv_lanes *x, size_t i,
                     bv_cycle *cycle) {
   bv_flow *f = &cycle->flow;
-  double v = x->output[i];
   bv_cycle_clear(cycle, x->on[i]);
   cycle->rise_time = x->rise[i];
   cycle->off_time = x->rise[i] + x->fall[i];
@@ -147,7 +168,7 @@ static void lay_out(const bv_stage *s, const bv_lanes *x, size_t i,
   cycle->peak_current = s->peak;
   cycle->low_current = x->low[i];
   cycle->reflected = x->reflected[i];
-  f->time = cycle->on_time + cycle->off_time + cycle->dead_time;
+  f->time = x->time[i];
   f->cycles = f->turn_ons = 1;
   f->timed_out = x->timed_out[i];
   f->primary_charge = x->charge[i];
@@ -158,27 +179,40 @@ static void lay_out(const bv_stage *s, const bv_lanes *x, size_t i,
   f->clamp = x->clamp[i];
   f->overlap = x->overlap[i];
   f->turn_on = x->turn_on[i];
-  f->bleeder = s->bleed * v * v * f->time;
+  f->bleeder = x->bleeder[i];
   f->core = x->core[i];
   f->recovery = x->recovery[i];
 }
 
-BV_WIDE void bv_lanes_run(const bv_stage *s, size_t count,
-                          const double *outputs, bv_cycle *cycles,
-                          bool *found) {
-  bv_lanes x;
-  begin(s, count, outputs, &x);
-  bv_lanes_turn_off(s, &x);
-  bv_lanes_release(s, &x);
-  if (s->core > 0)
-    bv_lanes_lose_in_core(s, &x);
-  if (s->csw > 0)
-    bv_lanes_rise(s, &x);
-  pass_and_rest(s, &x);
-  bv_lanes_conduct(s, &x);
-  for (size_t i = 0; i < 4 * x.fours && i < count; i++) {
-    found[i] = bv_lanes_hold(&x, i);
-    if (found[i])
-      lay_out(s, &x, i, &cycles[i]);
-  }
+/* Lanes that don't count may hold anything. */
+static double sum_of(size_t fours, const double *weights, const double *y) {
+  double part[4] = {0};
+  for (size_t i = 0; i < fours; i++)
+    for (size_t k = 0; k < 4; k++) {
+      double more = weights[4 * i + k] * y[4 * i + k];
+      part[k] += weights[4 * i + k] > 0 ? more : 0;
+    }
+  return part[0] + part[1] + (part[2] + part[3]);
+}
+
+BV_WIDE void bv_lanes_sum(const bv_lanes *restrict x, const double *weights,
+                          bv_flow *sums) {
+  double cycles = 0;
+  for (size_t i = 0; i < 4 * x->fours; i++)
+    cycles += weights[i];
+  sums->cycles += cycles;
+  sums->turn_ons += cycles;
+  sums->time += sum_of(x->fours, weights, x->time);
+  sums->timed_out += sum_of(x->fours, weights, x->timed_out);
+  sums->primary_charge += sum_of(x->fours, weights, x->charge);
+  sums->primary_square += sum_of(x->fours, weights, x->square);
+  sums->output_charge += sum_of(x->fours, weights, x->out_charge);
+  sums->output_square += sum_of(x->fours, weights, x->out_square);
+  sums->recharge_charge += sum_of(x->fours, weights, x->recovered);
+  sums->clamp += sum_of(x->fours, weights, x->clamp);
+  sums->overlap += sum_of(x->fours, weights, x->overlap);
+  sums->turn_on += sum_of(x->fours, weights, x->turn_on);
+  sums->bleeder += sum_of(x->fours, weights, x->bleeder);
+  sums->core += sum_of(x->fours, weights, x->core);
+  sums->recovery += sum_of(x->fours, weights, x->recovery);
 }

@@ -93,10 +93,4 @@ static inline void bv_lanes_conduct(const bv_stage *s, bv_lanes *restrict x) {
   }
 }
 
-/* Whether all that was assumed did hold. */
-static inline bool bv_lanes_hold(const bv_lanes *x, size_t i) {
-  return x->slack[i] > 0 && isfinite(x->on[i] + x->fall[i] + x->square[i] +
-                                     x->turn_on[i] + x->core[i]);
-}
-
 #endif

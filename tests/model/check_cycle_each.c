@@ -3,7 +3,9 @@
  * version of what finds them against that for wide vectors. */
 #define BV_WIDE
 #define bv_lanes_fit plain_fit
-#define bv_lanes_run plain_run
+#define bv_lanes_find plain_find
+#define bv_lanes_cycle plain_cycle
+#define bv_lanes_sum plain_sum
 #define bv_lanes_rest plain_rest
 #define bv_lanes_turn_off plain_turn_off
 #define bv_cycle_first plain_first
@@ -12,7 +14,9 @@
 #include "model/cycle_lanes_ring.c"
 #include "model/cycle_lanes_switch.c"
 #undef bv_lanes_fit
-#undef bv_lanes_run
+#undef bv_lanes_find
+#undef bv_lanes_cycle
+#undef bv_lanes_sum
 #undef bv_lanes_rest
 #undef bv_lanes_turn_off
 #undef bv_cycle_first
@@ -21,8 +25,12 @@
 #include "check_main.h"
 
 bool bv_lanes_fit(const bv_stage *stage);
-void bv_lanes_run(const bv_stage *stage, size_t count, const double *outputs,
-                  bv_cycle *cycles, bool *found);
+void bv_lanes_find(const bv_stage *stage, size_t count, const double *outputs,
+                   bv_lanes *restrict x);
+void bv_lanes_cycle(const bv_stage *stage, const bv_lanes *x, size_t i,
+                    bv_cycle *cycle);
+void bv_lanes_sum(const bv_lanes *restrict x, const double *weights,
+                  bv_flow *sums);
 void bv_cycle_first(const bv_stage *stage, double output,
                     bv_release first[BV_FIRST_CYCLES]);
 
@@ -150,6 +158,21 @@ START_TEST(the_first_that_is_missing_is_told) {
 }
 END_TEST
 
+typedef void finder(const bv_stage *stage, size_t count, const double *outputs,
+                    bv_lanes *restrict x);
+
+/* Lays out those that are found. */
+static void find_by(finder *find, const bv_stage *stage, size_t count,
+                    const double *outputs, bv_cycle *cycles, bool *found) {
+  bv_lanes x;
+  find(stage, count, outputs, &x);
+  for (size_t i = 0; i < count; i++) {
+    found[i] = bv_lanes_hold(&x, i);
+    if (found[i])
+      bv_lanes_cycle(stage, &x, i, &cycles[i]);
+  }
+}
+
 /* Nine in ten, with an off-time limit in half of the circuits that ends many.
  */
 START_TEST(most_are_found_side_by_side) {
@@ -164,7 +187,7 @@ START_TEST(most_are_found_side_by_side) {
     ck_assert_int_eq(bv_stage_make(&c, &stage), BV_REASON_OK);
     spread(&stage, outputs);
     if (bv_lanes_fit(&stage))
-      bv_lanes_run(&stage, OUTPUTS, outputs, cycles, found);
+      find_by(bv_lanes_find, &stage, OUTPUTS, outputs, cycles, found);
     for (size_t k = 0; bv_lanes_fit(&stage) && k < OUTPUTS; k++)
       most += found[k];
     all += OUTPUTS;
@@ -186,12 +209,12 @@ START_TEST(wide_vectors_change_no_bit) {
     if (!bv_lanes_fit(&stage))
       continue;
     spread(&stage, outputs);
-    bv_lanes_run(&stage, OUTPUTS, outputs, wide, found);
-    plain_run(&stage, OUTPUTS, outputs, plain, same);
+    find_by(bv_lanes_find, &stage, OUTPUTS, outputs, wide, found);
+    find_by(plain_find, &stage, OUTPUTS, outputs, plain, same);
     for (size_t k = 0; k < OUTPUTS; k++) {
       bv_cycle alone;
       bool one;
-      bv_lanes_run(&stage, 1, &outputs[k], &alone, &one);
+      find_by(bv_lanes_find, &stage, 1, &outputs[k], &alone, &one);
       ck_assert_int_eq(found[k], same[k]);
       ck_assert_int_eq(found[k], one);
       if (!one)
@@ -199,6 +222,37 @@ START_TEST(wide_vectors_change_no_bit) {
       ck_assert_mem_eq(&wide[k], &plain[k], sizeof *wide);
       ck_assert_mem_eq(&wide[k], &alone, sizeof alone);
     }
+  }
+}
+END_TEST
+
+/* Weighted sums against those of the cycles laid out, and by plain vectors. */
+START_TEST(sums_are_those_of_the_cycles) {
+  for (uint64_t i = 0; i < 300; i++) {
+    bv_circuit c = variant(i);
+    bv_stage stage;
+    bv_lanes x;
+    double outputs[OUTPUTS], weights[BV_CYCLE_EACH_MOST] = {0};
+    bv_flow sums = {0}, wide = {0}, plain = {0};
+    ck_assert_int_eq(bv_stage_make(&c, &stage), BV_REASON_OK);
+    if (!bv_lanes_fit(&stage))
+      continue;
+    spread(&stage, outputs);
+    bv_lanes_find(&stage, OUTPUTS, outputs, &x);
+    for (size_t k = 0; k < OUTPUTS; k++) {
+      bv_cycle cycle;
+      if (k % 4 == 3 || !bv_lanes_hold(&x, k))
+        continue;
+      weights[k] = 1 + (double) k / 3;
+      bv_lanes_cycle(&stage, &x, k, &cycle);
+      bv_flow_add(&sums, weights[k], &cycle.flow);
+    }
+    bv_lanes_sum(&x, weights, &wide);
+    plain_sum(&x, weights, &plain);
+    ck_assert_mem_eq(&wide, &plain, sizeof wide);
+    const double *a = (const double *) &wide, *b = (const double *) &sums;
+    for (size_t m = 0; m < sizeof sums / sizeof *a; m++)
+      ck_assert_msg(fabs(a[m] - b[m]) <= 1e-14 * fabs(b[m]), "member %zu", m);
   }
 }
 END_TEST
@@ -279,6 +333,7 @@ int main(void) {
                                 the_first_that_is_missing_is_told,
                                 most_are_found_side_by_side,
                                 wide_vectors_change_no_bit,
+                                sums_are_those_of_the_cycles,
                                 first_cycles_as_guessed_are_those_in_full,
                                 wide_vectors_change_no_bit_of_the_first,
                                 NULL};
