@@ -38,7 +38,8 @@ static const bv_field job_list[] = {
     VALUE(hot_spot_limit, "degC", 0, 300, 120,
           "temperature the insulation stands; saturation is taken there"),
     VALUE(supply_resistance, "ohm", 0, 1e4, 0,
-          "resistance of the supply and its wiring"),
+          "resistance of the supply and its wiring, for the primary's pulses: "
+          "of what lies before an input capacitor count about half"),
     VALUE(capacitor_resistance, "ohm", 0, 1e6, 0,
           "series resistance of the storage capacitor"),
     VALUE(sense_voltage, "V", 1e-3, 5, 0.1,

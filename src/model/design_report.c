@@ -219,9 +219,8 @@ static void report_parasitics(const bv_build *build, bv_design *d) {
   d->leakage_ratio = build->leakage / build->inductance;
   d->winding_capacitance = build->winding_capacitance;
   d->winding_capacitance_reflected = build->winding_reflected;
-  double secondary = build->inductance * build->ratio * build->ratio;
   d->self_resonance =
-      1 / (2 * BV_PI * sqrt(secondary * build->winding_capacitance));
+      1 / (2 * BV_PI * sqrt(build->inductance * build->winding_reflected));
   d->node_capacitance = build->node_capacitance;
 }
 

@@ -186,7 +186,8 @@
   NUMBER(winding_capacitance_reflected, "F", 1,                                \
          "winding capacitances seen at the switch")                            \
   NUMBER(self_resonance, "Hz", -1,                                             \
-         "resonance of the secondary with its self-capacitance")               \
+         "resonance of the open windings with their capacitances, the starts " \
+         "of all at rest")                                                     \
   NUMBER(node_capacitance, "F", 1,                                             \
          "capacitance at the switch: switch, windings and diodes")
 

@@ -84,6 +84,11 @@ const bv_sheet_line bv_sheet_lines[] = {
     ROW_WHEN("rectifier=single",
              "Rectifier|one diode position a section, {sections} section(s), "
              "outputs in series"),
+    ROW_WHEN(
+        "sections>1",
+        "Section outputs|each across a part of the storage capacitor, or a "
+        "small film capacitor of its own, for {section_voltage}: it holds "
+        "the next section's start at rest"),
     ROW_WHEN("rectifier=doubler",
              "Rectifier|half-wave doubler on each of {sections} section(s), "
              "outputs in series, series capacitor {series_capacitor_each} for "
@@ -127,7 +132,8 @@ const bv_sheet_line bv_sheet_lines[] = {
         "{stop_step}"),
     ROW_WHEN("bleeder_resistance<1e12",
              "Bleeder|{bleeder_resistance}, {bleeder_power} at the target; to "
-             "{safe_voltage} in {safe_time}"),
+             "{safe_voltage} in {safe_time}: resistors in series whose voltage "
+             "ratings, derated, add up to the target"),
 
     HEADING("Winding specification"),
     TABLE("What|Value"),
@@ -163,8 +169,9 @@ const bv_sheet_line bv_sheet_lines[] = {
          "Barrier of at least {barrier_thickness}, tape in whole layers over "
          "the whole width, folded up at the margins."),
     STEP("primary_turns>0",
-         "Secondary, section after section in the same direction, "
-         "{layer_insulation} of tape between layers."),
+         "Secondary, section after section from the same flange in the same "
+         "direction, {layer_insulation} of tape between layers. All sections "
+         "swing alike: one begun at the other flange holds more capacitance."),
     STEP("sections>1",
          "{section_insulation} of tape or a chamber wall between sections."),
     STEP("interleaved", "Barrier {barrier_thickness} once more."),
@@ -238,7 +245,9 @@ const bv_sheet_line bv_sheet_lines[] = {
     ROW("resistance of primary, secondary at {hot_spot_temperature}|"
         "{primary_resistance_dc}, {secondary_resistance_dc}|±10 %; cold "
         "0.39 % less a kelvin"),
-    ROW("self-resonance, secondary|{self_resonance}|not below 0.7 of it"),
+    ROW("self-resonance at the primary: nothing else connected but the starts "
+        "of all sections and of the primary, joined|{self_resonance}|not below "
+        "0.7 of it"),
     ROW("insulation, all secondary ends together to primary and core|"
         "{test_voltage} rms|one minute, no breakdown"),
 
@@ -340,8 +349,12 @@ const bv_sheet_line bv_sheet_lines[] = {
     ITEM(NULL, "Premagnetisation, temperature and size effects in the core "
                "loss beyond its data; the heat path from hot spot to "
                "surroundings beyond natural convection."),
-    ITEM(NULL, "Capacitance of leads, and to the core beyond half of the "
-               "outermost layer."),
+    ITEM(NULL, "Capacitance of leads and mounting, some pF at every section's "
+               "end, and to the core beyond half of the outermost layer."),
+    ITEM("supply_resistance>0",
+         "The input capacitor: the supply's resistance carries the primary's "
+         "pulses here. With the capacitor its loss is some half of what is "
+         "told, and the capacitor's own comes on top."),
     ITEM("leakage_inductance>0",
          "Losses and inductance of leads and terminations, some 10 nH a cm, "
          "which add to a leakage of {leakage_inductance}: keep the primary's "

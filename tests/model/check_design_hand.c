@@ -60,10 +60,11 @@ static void magnetics(const bv_job *job, const bv_choice *choice,
               d->magnetising_current_max * d->saturation_flux_density /
                   d->flux_density_narrowest,
               1e-9);
-  double n2 = d->turns_ratio_built * d->turns_ratio_built;
+  /* What the bench finds at the primary: its own capacitance, too. */
   check_close(
       d->self_resonance,
-      1 / (2 * PI * sqrt(n2 * d->primary_inductance * d->winding_capacitance)),
+      1 / (2 * PI *
+           sqrt(d->primary_inductance * d->winding_capacitance_reflected)),
       1e-6);
 }
 

@@ -11,7 +11,7 @@
 ---@field hold_time? number time from the end of a charge to a shot [s], from 0 to 1000000
 ---@field ambient_temperature? number ambient temperature [degC], from -60 to 200
 ---@field hot_spot_limit? number temperature the insulation stands; saturation is taken there [degC], from 0 to 300
----@field supply_resistance? number resistance of the supply and its wiring [ohm], from 0 to 10000
+---@field supply_resistance? number resistance of the supply and its wiring, for the primary's pulses: of what lies before an input capacitor count about half [ohm], from 0 to 10000
 ---@field capacitor_resistance? number series resistance of the storage capacitor [ohm], from 0 to 1000000
 ---@field sense_voltage? number threshold of the current comparator [V], from 0.001 to 5
 ---@field turn_off_delay? number delay from the comparator to the switch's turn-off [s], from 0 to 0.0001
@@ -175,7 +175,7 @@
 ---@field leakage_ratio number leakage inductance over primary inductance
 ---@field winding_capacitance number self-capacitance of the whole secondary at its terminals [F]
 ---@field winding_capacitance_reflected number winding capacitances seen at the switch [F]
----@field self_resonance number resonance of the secondary with its self-capacitance [Hz]
+---@field self_resonance number resonance of the open windings with their capacitances, the starts of all at rest [Hz]
 ---@field node_capacitance number capacitance at the switch: switch, windings and diodes [F]
 ---@field power_switch string switch
 ---@field diode string diode
