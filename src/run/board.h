@@ -33,6 +33,8 @@ typedef struct bv_slot {
   uint64_t beats_seen;
   double stalled;    /* s without a beat */
   unsigned orphaned; /* times a worker died here outside of an evaluation */
+  uint64_t
+      pardoned; /* 1 + records when a worker was last killed from outside */
 } bv_slot;
 
 typedef struct bv_board {

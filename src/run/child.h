@@ -7,7 +7,8 @@
 #include <sys/types.h>
 
 /* Leaves signals to the parent, ends with it, writes no core, and takes at most
- * so many bytes of address space (0: no limit). */
+ * so many bytes of address space (0: no limit). A system short of memory ends
+ * it before its parent. */
 void bv_child_settle(pid_t parent, size_t memory_most);
 
 #endif

@@ -47,15 +47,18 @@ static bv_status spawn(bv_crew *crew, size_t i, bv_error *error) {
   return BV_OK;
 }
 
-static void bury(bv_crew *crew, size_t i) {
+/* Ends a worker, unless it is dead; true where SIGKILL ended it. */
+static bool bury(bv_crew *crew, size_t i) {
+  int how = 0;
   if (crew->members[i].pid == 0)
-    return;
+    return false;
   kill(crew->members[i].pid, SIGKILL);
-  while (waitpid(crew->members[i].pid, NULL, 0) < 0 && errno == EINTR)
+  while (waitpid(crew->members[i].pid, &how, 0) < 0 && errno == EINTR)
     continue;
   close(crew->watched[i + 1].fd);
   crew->watched[i + 1].fd = -1;
   crew->members[i].pid = 0;
+  return WIFSIGNALED(how) && WTERMSIG(how) == SIGKILL;
 }
 
 /* Descriptors of a wake and of a bell a member; -1 where there was none. */
@@ -139,13 +142,24 @@ static unsigned fate_of_point(bv_slot *slot, bv_outcome outcome) {
   return BV_SLOT_DONE;
 }
 
+/* A worker killed from outside, by a person or by a system short of memory, is
+ * no fault of its point, unless that point has its worker killed once more. */
+static bool pardon(bv_slot *slot) {
+  uint64_t here = 1 + slot->result.count;
+  bool again = slot->pardoned == here;
+  slot->pardoned = here;
+  return !again;
+}
+
 /* Settles what a dead worker had in hand. One that was condemned for an
  * evaluation which ended at the last moment failed nothing: that work is done
  * again from where its log stands. */
-static void settle(bv_crew *crew, const bv_member *dead, bv_slot *slot) {
+static void settle(bv_crew *crew, const bv_member *dead, bool killed,
+                   bv_slot *slot) {
   uint64_t beats = atomic_load(&slot->beats);
-  bool innocent = dead->condemned &&
-                  (slot->number != dead->work || beats != dead->at_beats);
+  bool innocent = dead->condemned
+                      ? slot->number != dead->work || beats != dead->at_beats
+                      : killed && pardon(slot);
   bv_outcome outcome = dead->condemned ? BV_OUTCOME_TIMEOUT : BV_OUTCOME_CRASH;
   unsigned fate = BV_SLOT_QUEUED;
   if (!innocent)
@@ -161,14 +175,14 @@ static void settle(bv_crew *crew, const bv_member *dead, bv_slot *slot) {
 /* Starts another worker in the place of one that died. */
 static bv_status replace(bv_crew *crew, size_t member, bv_error *error) {
   bv_member dead = crew->members[member];
-  bury(crew, member);
+  bool killed = bury(crew, member);
   bv_slot *slot = in_hand(crew, member);
   crew->replaced++;
   crew->idle_deaths = slot ? 0 : crew->idle_deaths + 1;
   if (crew->idle_deaths > IDLE_DEATHS_MOST)
     return bv_fail(error, BV_INTERNAL, "worker processes die without work");
   if (slot)
-    settle(crew, &dead, slot);
+    settle(crew, &dead, killed, slot);
   bv_status status = spawn(crew, member, error);
   bv_crew_ring(crew);
   return status;

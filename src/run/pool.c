@@ -91,6 +91,7 @@ static bv_slot *open_slot(bv_pool *pool) {
   slot->result.count = 0;
   slot->result.note_length = 0;
   slot->orphaned = 0;
+  slot->pardoned = 0;
   slot->stalled = 0;
   slot->beats_seen = 0;
   atomic_store(&slot->beats, 0);

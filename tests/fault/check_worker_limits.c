@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* What a worker may take, and what it isn't blamed for. */
 #include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/wait.h>
 #include <time.h>
@@ -119,6 +121,33 @@ START_TEST(workers_leave_signals_to_the_parent) {
 }
 END_TEST
 
+static int badness(void) {
+  int score = 0;
+  FILE *file = fopen("/proc/self/oom_score_adj", "r");
+  if (!file)
+    return 0;
+  int read = fscanf(file, "%d", &score);
+  fclose(file);
+  return read == 1 ? score : 0;
+}
+
+static bv_outcome tell_badness(void *context, const double *x,
+                               bv_buffer *reply) {
+  (void) context;
+  (void) x;
+  bv_buffer_print(reply, "%d", badness());
+  return BV_OUTCOME_EVALUATED;
+}
+
+START_TEST(a_system_short_of_memory_ends_workers_first) {
+  if (badness() >= 300 || access("/proc/self/oom_score_adj", W_OK) != 0)
+    return;
+  bv_pool *pool = pool_with(tell_badness, bv_pool_defaults());
+  ck_assert_int_gt(atoi(ask(pool).reply), badness());
+  bv_pool_free(pool);
+}
+END_TEST
+
 /* Works for 0.2 s of processor time, whatever the clock on the wall says. */
 static bv_outcome work(void *context, const double *x, bv_buffer *reply) {
   (void) context;
@@ -162,6 +191,7 @@ int main(void) {
       a_fault_is_a_crash_and_the_next_point_goes_on,
       an_idle_worker_that_is_killed_is_replaced,
       workers_leave_signals_to_the_parent,
+      a_system_short_of_memory_ends_workers_first,
       a_run_that_was_stopped_and_goes_on_blames_nobody,
       NULL};
   return check_main("fault/worker_limits", tests);

@@ -4,8 +4,10 @@
 #include "run/pool.h"
 
 #include <signal.h>
+#include <stdatomic.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/mman.h>
 #include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -114,6 +116,10 @@ START_TEST(any_number_of_workers_gives_the_same_search) {
 END_TEST
 
 static void die(void) {
+  raise(SIGSEGV);
+}
+
+static void be_killed(void) {
   raise(SIGKILL);
 }
 
@@ -123,9 +129,10 @@ static void hang(void) {
 }
 
 /* Compares a search whose points fail by themselves with one whose points take
- * their worker with them. */
+ * their worker with them, `each` of them. */
 static void check_trap(double width, uint64_t evaluations, bv_outcome outcome,
-                       void (*spring)(void), double point_seconds) {
+                       void (*spring)(void), double point_seconds,
+                       unsigned each) {
   trap gentle = {width, outcome, NULL}, real = {width, outcome, spring};
   bv_problem told = problem_with(&gentle), lived = problem_with(&real);
   bv_search *here = run_here(&told, evaluations);
@@ -136,19 +143,55 @@ static void check_trap(double width, uint64_t evaluations, bv_outcome outcome,
   options.point_seconds = point_seconds;
   size_t replaced;
   bv_search *there = run_in_pool(&lived, evaluations, options, &replaced);
-  ck_assert_uint_eq(replaced, expected);
+  ck_assert_uint_eq(replaced, each * expected);
   assert_same(here, there);
   bv_search_free(here);
   bv_search_free(there);
 }
 
 START_TEST(a_worker_that_dies_fails_its_point_alone) {
-  check_trap(0.1, 1500, BV_OUTCOME_CRASH, die, 10);
+  check_trap(0.1, 1500, BV_OUTCOME_CRASH, die, 10, 1);
+}
+END_TEST
+
+/* A system without memory may kill it for what the point takes. */
+START_TEST(a_point_that_has_its_worker_killed_twice_fails) {
+  check_trap(0.1, 1500, BV_OUTCOME_CRASH, be_killed, 10, 2);
+}
+END_TEST
+
+/* Kills this process at every 40th visit, whichever worker makes it. */
+static bv_outcome evaluate_in_danger(void *context, bv_evaluation *evaluation) {
+  atomic_uint *visits = context;
+  if (atomic_fetch_add(visits, 1) % 40 == 39)
+    raise(SIGKILL);
+  return evaluate(NULL, evaluation);
+}
+
+START_TEST(workers_killed_from_outside_change_nothing) {
+  atomic_uint *visits = mmap(NULL, sizeof *visits, PROT_READ | PROT_WRITE,
+                             MAP_SHARED | MAP_ANONYMOUS, -1, 0);
+  ck_assert(visits != MAP_FAILED);
+  atomic_init(visits, 0);
+  bv_problem calm = problem_with(NULL), danger = calm;
+  danger.evaluate = evaluate_in_danger;
+  danger.context = visits;
+  bv_search *here = run_here(&calm, 2000);
+  bv_pool_options options = bv_pool_defaults();
+  options.jobs = 2;
+  size_t replaced;
+  bv_search *there = run_in_pool(&danger, 2000, options, &replaced);
+  ck_assert_uint_ge(replaced, 50);
+  ck_assert_uint_eq(bv_search_look(there).outcomes[BV_OUTCOME_CRASH], 0);
+  assert_same(here, there);
+  bv_search_free(here);
+  bv_search_free(there);
+  munmap(visits, sizeof *visits);
 }
 END_TEST
 
 START_TEST(a_worker_that_hangs_fails_its_point_alone) {
-  check_trap(0.04, 300, BV_OUTCOME_TIMEOUT, hang, 0.15 * check_slowness());
+  check_trap(0.04, 300, BV_OUTCOME_TIMEOUT, hang, 0.15 * check_slowness(), 1);
 }
 END_TEST
 
@@ -375,6 +418,8 @@ int main(void) {
   const TTest *const tests[] = {
       any_number_of_workers_gives_the_same_search,
       a_worker_that_dies_fails_its_point_alone,
+      a_point_that_has_its_worker_killed_twice_fails,
+      workers_killed_from_outside_change_nothing,
       a_worker_that_hangs_fails_its_point_alone,
       points_are_described_in_order,
       waiting_ends_when_time_is_over_and_clearing_goes_on,
