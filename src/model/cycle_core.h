@@ -53,7 +53,7 @@ static inline double bv_core_end(const bv_stage *s, double on_time,
                                  double released, double slope) {
   const bv_core_ring *r = &s->core_ring;
   double limit = bv_more(s->limit, s->period - on_time);
-  double end = released - slope * limit * r->per_on;
+  double end = released - slope * (limit * r->per_on);
   return bv_less(bv_more(s->lower * r->per_peak, end), released);
 }
 

@@ -8,36 +8,62 @@
 #include "model/cycle_lanes.h"
 #include "model/lanes.h"
 
-/* Rings that were caught; an angle is of the wave without damping, `grown` what
- * the damping has taken by it. */
+/* The fours in which a ring is caught, one after another; an angle is of the
+ * wave without damping, `grown` what the damping has taken by it. What the
+ * others among them come to doesn't count. */
 typedef struct caught {
-  bv_lane ratio; /* of supply and reflected voltage */
+  size_t fours, of[BV_CYCLE_EACH_MOST / 4]; /* where each is in bv_lanes */
+  bv_lane vr, ratio, slack; /* V, reflected; of the supply to it; as there */
   bv_lane angle, cosine, sine, grown;
   bv_lane left;                          /* s */
   bv_lane current, node, charge, square; /* as in bv_lanes */
 } caught;
 
+static inline bool is_caught(const bv_stage *s, double vr) {
+  return s->vin < vr * s->ring_low;
+}
+
+static void gather(const bv_stage *s, const bv_lanes *x, caught *restrict c) {
+  c->fours = 0;
+  for (size_t four = 0; four < x->fours; four++) {
+    double most = 0;
+    for (size_t k = 0; k < 4; k++) {
+      size_t i = 4 * four + k, to = 4 * c->fours + k;
+      c->vr[to] = x->settled[i];
+      c->charge[to] = x->charge[i];
+      c->square[to] = x->square[i];
+      c->slack[to] = x->slack[i];
+      most = bv_more(most, x->settled[i]);
+    }
+    c->of[c->fours] = four;
+    c->fours += is_caught(s, most);
+  }
+}
+
 /* The instant at which a ring without damping would come to zero volts. */
-static void guess(const bv_stage *s, const bv_lanes *x, caught *restrict c) {
+static void guess(const bv_stage *s, caught *restrict c) {
   double damping = s->wave.a / s->wave.w;
-  for (size_t i = 0; i < 4 * x->fours; i++) {
-    double ratio = s->vin / x->settled[i], root = sqrt(1 - ratio * ratio);
+  for (size_t i = 0; i < 4 * c->fours; i++) {
+    double ratio = s->vin / c->vr[i], root = sqrt(1 - ratio * ratio);
     double angle = BV_PI / 2 + bv_lane_arc(ratio, root);
     c->ratio[i] = ratio;
     c->angle[i] = angle;
     c->cosine[i] = -ratio;
     c->sine[i] = root;
-    c->grown[i] = bv_lane_exp(damping * angle);
+    c->grown[i] = bv_lane_exp_near(damping * angle);
   }
+}
+
+static inline void demand(caught *restrict c, size_t i, double margin) {
+  c->slack[i] = bv_less(margin, c->slack[i]);
 }
 
 /* By one of Halley's steps nearer to where cosine + damping sine is -ratio
  * times grown; the last of them is to be small, none to pass the lowest point,
  * where a ring only grazes zero volts. */
-static void approach(const bv_stage *s, double largest, bv_lanes *restrict x,
-                     caught *restrict c) {
+static void approach(const bv_stage *s, double largest, caught *restrict c) {
   double damping = s->wave.a / s->wave.w, unit = 1 + damping * damping;
-  for (size_t i = 0; i < 4 * x->fours; i++) {
+  for (size_t i = 0; i < 4 * c->fours; i++) {
     double cosine = c->cosine[i], sine = c->sine[i], grown = c->grown[i];
     double above = cosine + damping * sine + c->ratio[i] * grown;
     double bend = above / 2 * (cosine - damping * sine);
@@ -48,29 +74,26 @@ static void approach(const bv_stage *s, double largest, bv_lanes *restrict x,
     c->cosine[i] = cosine - cosine * t.versine - sine * t.sine;
     c->sine[i] = sine - sine * t.versine + cosine * t.sine;
     c->grown[i] = grown + grown * more * bv_lane_growth(more);
-    double margin = bv_less(largest - fabs(step), c->sine[i]);
-    bv_lanes_demand(x, i, c->ratio[i] < s->ring_low ? margin : x->slack[i]);
+    demand(c, i, bv_less(largest - fabs(step), c->sine[i]));
   }
 }
 
-static void arrive(const bv_stage *s, bv_lanes *restrict x,
-                   caught *restrict c) {
+static void arrive(const bv_stage *s, caught *restrict c) {
   double per_w = 1 / s->wave.w;
-  for (size_t i = 0; i < 4 * x->fours; i++) {
-    double vr = x->settled[i], time = c->angle[i] * per_w;
+  for (size_t i = 0; i < 4 * c->fours; i++) {
+    double vr = c->vr[i], time = c->angle[i] * per_w;
     double given = bv_more(c->sine[i] / c->grown[i] * s->per_l * per_w, 0);
     c->left[i] = s->dead - time;
     c->current[i] = -vr * given;
-    c->square[i] =
+    c->square[i] +=
         vr * vr * bv_ring_square(s, time, -c->ratio[i], s->z * given);
-    bv_lanes_demand(x, i, c->ratio[i] < s->ring_low ? c->left[i] : x->slack[i]);
+    demand(c, i, c->left[i]);
   }
 }
 
 /* Until the current is zero or the time is over. */
-static void come_back(const bv_stage *s, bv_lanes *restrict x,
-                      caught *restrict c) {
-  for (size_t i = 0; i < 4 * x->fours; i++) {
+static void come_back(const bv_stage *s, caught *restrict c) {
+  for (size_t i = 0; i < 4 * c->fours; i++) {
     double current = c->current[i], left = c->left[i];
     double fade = s->rp * left * s->per_l;
     double rest =
@@ -79,30 +102,29 @@ static void come_back(const bv_stage *s, bv_lanes *restrict x,
     double across = 1 / (s->vin - s->rp * (current + d / 2));
     double y = s->rp * d * across / 2, h = bv_lane_excess_near(y * y);
     bv_ramp ramp = bv_ramp_of(s->l, s->rp, current, d, across, y, h);
-    double margin = bv_less(0.1 - fade, 0.04 - y * y);
     c->left[i] = rest < -current ? 0 : left - ramp.time;
     c->current[i] = ramp.current;
-    c->charge[i] = ramp.charge;
+    c->charge[i] += ramp.charge;
     c->square[i] += ramp.square;
-    bv_lanes_demand(x, i, c->ratio[i] < s->ring_low ? margin : x->slack[i]);
+    demand(c, i, bv_less(0.1 - fade, 0.04 - y * y));
   }
 }
 
 /* From zero volts, for what time is left. */
-static void ring_again(const bv_stage *s, bv_lanes *restrict x,
-                       caught *restrict c) {
+static void ring_again(const bv_stage *s, caught *restrict c) {
   double per_w = 1 / s->wave.w;
-  for (size_t i = 0; i < 4 * x->fours; i++) {
+  for (size_t i = 0; i < 4 * c->fours; i++) {
     double time = c->left[i], angle = s->wave.w * time;
     bv_turn t = bv_lane_turn(angle);
-    double fade = bv_lane_exp(-s->wave.a * time), sine = fade * t.sine * per_w;
+    double fade = bv_lane_exp_near(-s->wave.a * time),
+           sine = fade * t.sine * per_w;
     double u = fade * (1 - t.versine) + s->wave.a * sine, y = sine * s->per_l;
     double square = bv_ring_square(s, time, u, s->z * y);
     c->node[i] = s->vin - s->vin * u;
     c->current[i] += s->vin * y;
-    c->charge[i] += s->csw * (c->node[i] - x->node[i]);
+    c->charge[i] += s->csw * (c->node[i] - (s->vin + c->vr[i]));
     c->square[i] += s->vin * s->vin * square;
-    bv_lanes_demand(x, i, c->ratio[i] < s->ring_low ? 8 - angle : x->slack[i]);
+    demand(c, i, 8 - angle);
   }
 }
 
@@ -117,38 +139,29 @@ static void ring(const bv_stage *s, bv_lanes *restrict x) {
 }
 
 /* What the caught ones do instead of the ring alone. */
-static void take(const bv_stage *s, const caught *c, bv_lanes *restrict x) {
-  for (size_t i = 0; i < 4 * x->fours; i++) {
-    double vr = x->settled[i], node = s->vin + vr * s->ring.voltage;
-    double charge = s->csw * (node - x->node[i]);
-    double square = vr * vr * s->ring.square, current = -vr * s->ring.current;
-    bool is = c->ratio[i] < s->ring_low;
-    x->current[i] = is ? c->current[i] : current;
-    x->charge[i] += is ? c->charge[i] : charge;
-    x->square[i] += is ? c->square[i] : square;
-    x->node[i] = is ? c->node[i] : node;
-  }
-}
-
-static double highest(const bv_lanes *x) {
-  double most = x->settled[0];
-  for (size_t i = 1; i < 4 * x->fours; i++)
-    most = bv_more(most, x->settled[i]);
-  return most;
+static void scatter(const bv_stage *s, const caught *c, bv_lanes *restrict x) {
+  for (size_t four = 0; four < c->fours; four++)
+    for (size_t k = 0; k < 4; k++) {
+      size_t from = 4 * four + k, i = 4 * c->of[four] + k;
+      bool is = is_caught(s, c->vr[from]);
+      x->current[i] = is ? c->current[from] : x->current[i];
+      x->charge[i] = is ? c->charge[from] : x->charge[i];
+      x->square[i] = is ? c->square[from] : x->square[i];
+      x->node[i] = is ? c->node[from] : x->node[i];
+      x->slack[i] = is ? c->slack[from] : x->slack[i];
+    }
 }
 
 BV_WIDE void bv_lanes_rest(const bv_stage *s, bv_lanes *restrict x) {
-  if (!(highest(x) * s->ring_low > s->vin)) {
-    ring(s, x);
-    return;
-  }
   caught c;
-  guess(s, x, &c);
-  approach(s, 0.4, x, &c);
-  approach(s, 0.1, x, &c);
-  approach(s, 1e-4, x, &c);
-  arrive(s, x, &c);
-  come_back(s, x, &c);
-  ring_again(s, x, &c);
-  take(s, &c, x);
+  gather(s, x, &c);
+  guess(s, &c);
+  approach(s, 0.4, &c);
+  approach(s, 0.1, &c);
+  approach(s, 1e-4, &c);
+  arrive(s, &c);
+  come_back(s, &c);
+  ring_again(s, &c);
+  ring(s, x);
+  scatter(s, &c, x);
 }

@@ -45,6 +45,13 @@ static inline double bv_lane_faded(double x) {
   return once / 16 * ((1 + q) * (1 + q2)) * ((1 + q4) * (1 + q8));
 }
 
+/* exp(x) for |x| <= 0.8. */
+static inline double bv_lane_exp_near(double x) {
+  double part = x / 8, y = 1 + part * bv_lane_growth(part);
+  double y2 = y * y, y4 = y2 * y2;
+  return y4 * y4;
+}
+
 /* exp(x) for |x| <= 700: the whole powers of two in x are counted in the last
  * bits of 3 2^51 and become an exponent. */
 static inline double bv_lane_exp(double x) {

@@ -20,8 +20,9 @@ START_TEST(exponentials) {
   for (int i = 0; i <= STEPS; i++) {
     double x = between(-0.1, 0.1, i), y = between(-700, 700, i);
     check_near("growth", x, bv_lane_growth(x), x == 0 ? 1 : expm1(x) / x);
-    double z = 8 * (x + 0.1);
+    double n = 8 * x, z = 8 * (x + 0.1);
     check_near("faded", z, bv_lane_faded(z), z == 0 ? 1 : -expm1(-z) / z);
+    check_near("exp near zero", n, bv_lane_exp_near(n), exp(n));
     check_near("exp", y, bv_lane_exp(y), exp(y));
   }
 }
