@@ -77,6 +77,16 @@ static double input_capacitance(const bv_build *build) {
   return pulse / (0.02 * supply);
 }
 
+/* The switch takes its own side of the leakage to zero at once; the windings'
+ * capacitance, from the highest supply where nothing is reflected yet, rings
+ * after it. */
+static void report_turn_on(const bv_build *build, bv_design *d) {
+  double tau = sqrt(build->leakage * build->node_winding);
+  double charge = build->node_winding * build->job->supply_voltage.max;
+  d->turn_on_spike = tau > 0 ? charge / tau : 0;
+  d->turn_on_blanking = BV_PI * tau;
+}
+
 static void report_currents(const bv_build *build, bv_design *d) {
   const bv_charge *charge = &build->nominal;
   double time = charge->charge_time;
@@ -254,6 +264,7 @@ void bv_build_report(const bv_build *build, bv_design *d) {
   report_charge(build, d);
   report_energy(build, d);
   report_currents(build, d);
+  report_turn_on(build, d);
   report_windings(build, d);
   report_heat(build, d);
   report_core(build, d);

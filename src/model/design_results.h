@@ -66,6 +66,12 @@
          "and what a series capacitor adds in the first cycles")               \
   NUMBER(switch_current, "A", 1,                                               \
          "largest switch current: the primary's, and a recharge pulse on it")  \
+  NUMBER(turn_on_spike, "A", 1,                                                \
+         "largest current by which the windings' capacitance discharges "      \
+         "through the leakage at turn-on, undamped: at the start of a charge") \
+  NUMBER(turn_on_blanking, "s", 1,                                             \
+         "half a period of that ring, for which the comparator has to be "     \
+         "blind at least")                                                     \
   NUMBER(secondary_current_max, "A", 1, "largest secondary current")           \
   NUMBER(primary_current_rms, "A", 1, "primary current, rms over the charge")  \
   NUMBER(secondary_current_rms, "A", 1,                                        \

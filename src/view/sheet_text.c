@@ -109,6 +109,11 @@ const bv_sheet_line bv_sheet_lines[] = {
         "{leakage_inductance}"),
     ROW("Comparator|trips at {peak_current}: {sense_voltage} across "
         "{sense_resistance}; turn-off follows after {turn_off_delay}"),
+    ROW_WHEN(
+        "turn_on_spike>0",
+        "Comparator to be blind|{turn_on_blanking} after turn-on at least, "
+        "better three times that: the windings' capacitance discharges "
+        "through the leakage by up to {turn_on_spike}"),
     ROW_WHEN("comparator_blanking<1e3",
              "Comparator blind|{comparator_blanking} after turn-on"),
     ROW("Turn-on|{turn_on_delay} after the half ring of the switch node "

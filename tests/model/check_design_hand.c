@@ -150,6 +150,24 @@ START_TEST(powers_of_the_parts) {
 }
 END_TEST
 
+/* A charged capacitance and an inductance, switched together: its whole energy
+ * in the inductance a quarter of a period later. */
+static void turn_on(const bv_job *job, const bv_choice *choice,
+                    const bv_design *d) {
+  double v = job->supply_voltage.max, c = d->node_capacitance_winding;
+  double l = d->leakage_inductance, current = d->turn_on_spike;
+  (void) choice;
+  check_close(l * current * current, c * v * v, 1e-9);
+  double rate = PI / d->turn_on_blanking;
+  check_close(rate * rate * l * c, 1, 1e-9);
+}
+
+START_TEST(a_spike_at_turn_on) {
+  for_designs(60, BV_SINGLE, turn_on);
+  for_designs(61, BV_DOUBLER, turn_on);
+}
+END_TEST
+
 /* Still air by McLyman: 450 (W/cm²)^0.826; ferrite 750 J/(kg K); one time
  * constant of 30 s for a package. */
 static void heat(const bv_job *job, const bv_choice *choice,
@@ -220,8 +238,12 @@ START_TEST(stresses_safety_and_sensing) {
 END_TEST
 
 int main(void) {
-  const TTest *const tests[] = {
-      core_and_gap, windings_and_leakage,        powers_of_the_parts,
-      temperatures, stresses_safety_and_sensing, NULL};
+  const TTest *const tests[] = {core_and_gap,
+                                windings_and_leakage,
+                                powers_of_the_parts,
+                                a_spike_at_turn_on,
+                                temperatures,
+                                stresses_safety_and_sensing,
+                                NULL};
   return check_main("design_hand", tests);
 }

@@ -105,6 +105,8 @@
 ---@field primary_current_max number largest primary current at the highest supply, delay overshoot included [A]
 ---@field magnetising_current_max number largest magnetising current at the highest supply: the primary's, and what a series capacitor adds in the first cycles [A]
 ---@field switch_current number largest switch current: the primary's, and a recharge pulse on it [A]
+---@field turn_on_spike number largest current by which the windings' capacitance discharges through the leakage at turn-on, undamped: at the start of a charge [A]
+---@field turn_on_blanking number half a period of that ring, for which the comparator has to be blind at least [s]
 ---@field secondary_current_max number largest secondary current [A]
 ---@field primary_current_rms number primary current, rms over the charge [A]
 ---@field secondary_current_rms number secondary current, rms over the charge [A]
