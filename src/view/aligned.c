@@ -10,6 +10,14 @@ size_t bv_text_width(const char *text) {
   return width;
 }
 
+size_t bv_text_bytes(const char *text, size_t characters) {
+  size_t bytes = 0;
+  for (; text[bytes]; bytes++)
+    if (((unsigned char) text[bytes] & 0xc0) != 0x80 && characters-- == 0)
+      break;
+  return bytes;
+}
+
 void bv_text_append_spaces(bv_buffer *out, size_t count) {
   static const char blanks[] = "                ";
   for (; count > sizeof blanks - 1; count -= sizeof blanks - 1)

@@ -8,6 +8,9 @@
 /* Characters of a UTF-8 text, each taken to be one column wide. */
 size_t bv_text_width(const char *text);
 
+/* The bytes of its first characters, of the whole text where it has fewer. */
+size_t bv_text_bytes(const char *text, size_t characters);
+
 void bv_text_append_spaces(bv_buffer *out, size_t count);
 
 /* Appends text and the blanks that fill a width, after it where it is left

@@ -26,7 +26,7 @@ static double round_above(double x) {
 }
 
 static void add_tick(bv_axis *axis, double value) {
-  double slack = 1e-9 * (axis->hi - axis->lo);
+  double slack = 1e-9 * (axis->log ? axis->lo : axis->hi - axis->lo);
   if (axis->count < BV_TICKS_MOST && value >= axis->lo - slack &&
       value <= axis->hi + slack)
     axis->at[axis->count++] = value;

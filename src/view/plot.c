@@ -78,18 +78,60 @@ static const char *text_of(const plot *p, size_t row) {
   return text ? text : "";
 }
 
-/* Texts: the first ones that come have a group each. */
-static void group_texts(plot *p) {
-  for (size_t row = 0; row < p->front->rows; row++) {
-    const char *text = text_of(p, row);
-    size_t g = 0;
-    while (g < p->count && g < GROUPS &&
-           strcmp(p->names[g].text ? p->names[g].text : "", text) != 0)
-      g++;
-    if (g == p->count)
-      bv_buffer_print(&p->names[p->count++], "%s", g < GROUPS ? text : "other");
-    p->group[row] = g;
+static int compare_texts(const void *a, const void *b) {
+  return strcmp(*(const char *const *) a, *(const char *const *) b);
+}
+
+/* A text and how many rows have it. */
+typedef struct word {
+  const char *text;
+  size_t rows;
+} word;
+
+/* Takes a word in among the GROUPS most frequent. */
+static void rank_word(word *most, word next) {
+  for (size_t g = 0; g < GROUPS; g++)
+    if (next.rows > most[g].rows) {
+      word last = most[g];
+      most[g] = next;
+      next = last;
+    }
+}
+
+static bool rank_words(const plot *p, word *most) {
+  size_t rows = p->front->rows;
+  const char **sorted = calloc(rows + 1, sizeof *sorted);
+  for (size_t row = 0; sorted && row < rows; row++)
+    sorted[row] = text_of(p, row);
+  if (sorted)
+    qsort(sorted, rows, sizeof *sorted, compare_texts);
+  for (size_t i = 0, next; sorted && i < rows; i = next) {
+    for (next = i + 1; next < rows && strcmp(sorted[next], sorted[i]) == 0;)
+      next++;
+    rank_word(most, (word){sorted[i], next - i});
   }
+  free(sorted);
+  return sorted != NULL;
+}
+
+/* Texts: those that most rows have are a group each. */
+static bv_status group_texts(plot *p, bv_error *error) {
+  word most[GROUPS] = {{0}};
+  size_t ranked = 0, others = p->front->rows;
+  if (!rank_words(p, most))
+    return bv_fail(error, BV_INTERNAL, "out of memory for the plot");
+  for (; ranked < GROUPS && most[ranked].rows > 0; ranked++) {
+    bv_buffer_print(&p->names[ranked], "%s", most[ranked].text);
+    others -= most[ranked].rows;
+  }
+  for (size_t row = 0; row < p->front->rows; row++)
+    while (p->group[row] < ranked &&
+           strcmp(text_of(p, row), most[p->group[row]].text) != 0)
+      p->group[row]++;
+  p->count = ranked + (others > 0);
+  if (others > 0)
+    bv_buffer_print(&p->names[ranked], "other");
+  return BV_OK;
 }
 
 static int compare_numbers(const void *a, const void *b) {
@@ -134,16 +176,18 @@ static void group_numbers(plot *p) {
 }
 
 static bv_status group_rows(plot *p, bv_error *error) {
+  bv_status status = BV_OK;
   if (p->by == p->front->columns) {
     bv_buffer_print(&p->names[0], "rows");
     p->count = 1;
   } else if (p->front->column[p->by].is_text) {
-    group_texts(p);
+    status = group_texts(p, error);
   } else {
     group_numbers(p);
   }
-  bv_status status = bv_pick_knees(
-      p->front, (bv_picked){p->rows, p->front->rows}, p->is_knee, error);
+  if (status == BV_OK)
+    status = bv_pick_knees(p->front, (bv_picked){p->rows, p->front->rows},
+                           p->is_knee, error);
   bv_buffer_print(&p->names[p->count], "knee");
   for (size_t row = 0; status == BV_OK && row < p->front->rows; row++)
     if (p->is_knee[row])

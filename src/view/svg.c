@@ -202,16 +202,52 @@ static double text_width(const char *text) {
   return 7.0 * (double) bv_text_width(text);
 }
 
-static void draw_legend(const frame *f, const bv_panel *panel) {
+/* Of a legend, px: between a name and its mark, and what a name has besides. */
+enum { BESIDE = 6, NAME_ROOM = 42 + BESIDE };
+
+/* Letters to which names have to be cut so that a legend has room px. */
+static size_t letters_for(const bv_panel *panel, double room) {
+  size_t letters = 100;
+  for (double taken = HUGE_VAL; letters > 4 && taken > room; letters--) {
+    taken = 0;
+    for (size_t s = 0; s < panel->count; s++)
+      taken += fmin(text_width(panel->series[s].name), 7.0 * (double) letters) +
+               NAME_ROOM;
+  }
+  return letters + 1;
+}
+
+/* A name of at most so many letters; the whole one is told of one that is cut.
+ */
+static void write_name(bv_buffer *out, const char *name, size_t letters) {
+  bv_buffer begin = {0};
+  if (bv_text_width(name) <= letters) {
+    bv_html_escape(out, name);
+    return;
+  }
+  bv_buffer_print(out, "<title>");
+  bv_html_escape(out, name);
+  bv_buffer_print(out, "</title>");
+  bv_buffer_append(&begin, name, bv_text_bytes(name, letters - 1));
+  bv_html_escape(out, begin.failed ? "" : begin.text);
+  bv_buffer_print(out, "\xe2\x80\xa6");
+  out->failed |= begin.failed;
+  bv_buffer_free(&begin);
+}
+
+/* From right to left, beside the label of the axis, label px wide. */
+static void draw_legend(const frame *f, const bv_panel *panel, double label) {
   double right = f->left + f->width, y = f->top - 10;
+  size_t letters = letters_for(panel, right - label);
   for (size_t left = panel->count; panel->count > 1 && left > 0; left--) {
     const bv_series *series = &panel->series[left - 1];
     size_t style = (left - 1) % BV_STYLES;
-    right -= text_width(series->name); /* the name begins beside its mark */
+    /* The name begins beside its mark. */
+    right -= fmin(text_width(series->name), 7.0 * (double) letters);
     bv_buffer_print(f->out, "<text x=\"%.1f\" y=\"%.1f\">", right, y);
-    bv_html_escape(f->out, series->name);
+    write_name(f->out, series->name, letters);
     bv_buffer_print(f->out, "</text>");
-    right -= 6;
+    right -= BESIDE;
     if (series->points)
       draw_mark(f->out, style, right - 12, y - 4);
     else
@@ -219,7 +255,7 @@ static void draw_legend(const frame *f, const bv_panel *panel) {
                       "<path class=\"bv-line bv-s%zu bv-d%zu\" "
                       "d=\"M%.1f %.1fh26\"/>",
                       style, style, right - 26, y - 4);
-    right -= 42;
+    right -= NAME_ROOM - BESIDE;
   }
 }
 
@@ -233,7 +269,8 @@ static void draw_panel(frame *f, const bv_panel *panel, bool last) {
                   f->left, f->top, f->width, f->height, f->top - 10);
   write_label(f->out, &panel->y, &f->y);
   bv_buffer_print(f->out, "</text>");
-  draw_legend(f, panel);
+  double label = 8 + text_width(panel->y.label) + text_width(f->y.unit.text);
+  draw_legend(f, panel, label);
   for (size_t s = 0; s < panel->count; s++)
     draw_series(f, &panel->series[s], s % BV_STYLES);
   bv_buffer_print(f->out, "\n");

@@ -13,6 +13,7 @@ static bv_front curve(void) {
                                   BV_ROLE_MINIMISE, BV_ROLE_VARIABLE,
                                   BV_ROLE_RESULT};
   static const char *const kinds[] = {"a<b", "two", "three", "four", "five"};
+  static const size_t kind_of[] = {0, 1, 2, 3, 4, 3, 0, 3, 4, 4, 4, 0};
   bv_front front;
   ck_assert_int_eq(bv_front_make(&front, 5, ROWS, NULL), BV_OK);
   for (size_t c = 0; c < 5; c++)
@@ -23,7 +24,7 @@ static bv_front curve(void) {
     bv_front_value(&front, r, 0)->number = 100 + (double) r;
     bv_front_value(&front, r, 1)->number = time;
     bv_front_value(&front, r, 2)->number = 30 / pow(time, 4);
-    bv_front_value(&front, r, 3)->text = strdup(kinds[r % 5]);
+    bv_front_value(&front, r, 3)->text = strdup(kinds[kind_of[r % 12]]);
     bv_front_value(&front, r, 4)->number = r % 3 == 0 ? 1e-6 : 2e-6;
   }
   return front;
@@ -66,9 +67,11 @@ END_TEST
 START_TEST(texts_and_numbers_make_groups) {
   bv_front front = curve();
   bv_buffer out = draw(&front, (bv_plot_options){"time", "loss_J", "kind"});
+  /* Those of most rows have marks of their own. */
   ck_assert_uint_eq(count(out.text, ">a&lt;b<"), 1);
-  ck_assert_uint_eq(count(out.text, ">three<"), 1);
-  ck_assert_uint_eq(count(out.text, ">four<"), 0);
+  ck_assert_uint_eq(count(out.text, ">four<"), 1);
+  ck_assert_uint_eq(count(out.text, ">five<"), 1);
+  ck_assert_uint_eq(count(out.text, ">two<"), 0);
   ck_assert_uint_eq(count(out.text, ">other<"), 1);
   ck_assert_uint_eq(count(out.text, "\"bv-mark "), ROWS + 5);
   bv_buffer_free(&out);
@@ -79,6 +82,31 @@ START_TEST(texts_and_numbers_make_groups) {
   size_t knees = count(out.text, "bv-mark bv-m2\"") - 1;
   size_t small = count(out.text, "bv-mark bv-m0\"") - 1;
   ck_assert(small <= 20 && small + knees >= 20);
+  bv_buffer_free(&out);
+  bv_front_free(&front);
+}
+END_TEST
+
+/* Long names leave room for each other and for the label of the axis. */
+START_TEST(a_legend_stays_in_the_picture) {
+  static const char longest[] =
+      "a\xc3\xa4 name of some part that is far too long for any legend";
+  bv_front front = curve();
+  for (size_t r = 0; r < ROWS; r++) {
+    char **text = &bv_front_value(&front, r, 3)->text;
+    free(*text);
+    ck_assert(asprintf(text, "%zu%s", r % 4, longest) > 0);
+  }
+  bv_buffer out = draw(&front, (bv_plot_options){"time", "loss_J", "kind"});
+  double x, least = 760;
+  for (const char *at = out.text; (at = strstr(at, "y=\"16.0\"")); at++)
+    if (sscanf(at - 14, "%*[^\"]\"%lf", &x) == 1 && x != 8)
+      least = fmin(least, x);
+  ck_assert_msg(least > 8 + 7 * strlen("loss, J") + 20 && least < 300, "%g",
+                least);
+  ck_assert_uint_eq(count(out.text, "any legend</title>"), 3);
+  ck_assert_uint_eq(count(out.text, ">0a\xc3\xa4 name"), 2);
+  ck_assert_uint_eq(count(out.text, "\xe2\x80\xa6</text>"), 3);
   bv_buffer_free(&out);
   bv_front_free(&front);
 }
@@ -123,7 +151,9 @@ END_TEST
 int main(void) {
   const TTest *const tests[] = {objectives_are_the_axes_and_knees_are_marked,
                                 texts_and_numbers_make_groups,
+                                a_legend_stays_in_the_picture,
                                 rows_without_numbers_are_left_out,
-                                wrong_columns_are_told, NULL};
+                                wrong_columns_are_told,
+                                NULL};
   return check_main("plot", tests);
 }

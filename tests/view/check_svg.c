@@ -133,6 +133,7 @@ static const struct {
     {2.4, 26, true, false, false, 4, "A", "2 5 10 20 50 A"},
     {2.4, 26, true, false, false, 3, "A", "2 10 50 A"},
     {2, 3e7, true, false, false, 3, "", "10 1000 100000 1e+07"},
+    {5.7e-10, 1.3, true, false, false, 8, "", "1e-09 1e-07 1e-05 0.001 0.1"},
     {0, 50, true, false, false, 5, "", "0 10 20 30 40 50"},
     {-HUGE_VAL, HUGE_VAL, false, false, false, 5, "",
      "0.0 0.2 0.4 0.6 0.8 1.0"},
