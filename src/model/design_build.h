@@ -120,6 +120,7 @@ typedef struct bv_build {
   double temperature;        /* degC, of copper and core in the models */
   double switch_temperature; /* degC, junction */
   bv_charge nominal, low, high;
+  bool whole_high; /* high has the losses of a charge, not its end alone */
 } bv_build;
 
 /* Checks job and choices and runs every stage but the report. */
@@ -220,15 +221,16 @@ double bv_build_junction(const bv_build *build, const bv_charge *charge);
  * charge takes long and shots are far apart. */
 double bv_build_pace(const bv_build *build, const bv_charge *charge);
 
-/* What a charge at the lowest and one at the nominal supply make of the
- * temperatures: the hotter one, of the wound part and of the switch. */
+/* What charges at the lowest, the nominal and, where it may heat the switch
+ * most (else NULL), the highest supply make of the temperatures: the hotter one
+ * of the first two for the wound part, the hottest for the switch. */
 typedef struct bv_heat {
-  const bv_charge *wound_charge, *switch_charge; /* of the two, the hotter */
+  const bv_charge *wound_charge, *switch_charge; /* of these, the hottest */
   double wound, junction;                        /* degC */
 } bv_heat;
 
 bv_heat bv_build_heat(const bv_build *build, const bv_charge *low,
-                      const bv_charge *nominal);
+                      const bv_charge *nominal, const bv_charge *high);
 
 /* Resistance of the switch at its present temperature, ohm. */
 double bv_build_switch_resistance(const bv_build *build);

@@ -235,7 +235,8 @@ static void report_parasitics(const bv_build *build, bv_design *d) {
 }
 
 static void report_heat(const bv_build *build, bv_design *d) {
-  bv_heat heat = bv_build_heat(build, &build->low, &build->nominal);
+  bv_heat heat = bv_build_heat(build, &build->low, &build->nominal,
+                               build->whole_high ? &build->high : NULL);
   const bv_charge *charge = heat.wound_charge;
   bv_thermal_load load = bv_build_load(build, charge);
   d->copper_power = load.copper;

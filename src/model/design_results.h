@@ -212,7 +212,7 @@
          "share of the derated switch current left; negative: overstressed")   \
   NUMBER(switch_temperature, "degC", 1,                                        \
          "junction temperature of the switch at the end of a charge at the "   \
-         "shot rate, at the lowest or nominal supply, the hotter")             \
+         "shot rate, at the lowest, nominal or highest supply, the hottest")   \
   NUMBER(switch_power, "W", 1,                                                 \
          "mean loss in the switch at the shot rate and that supply")           \
   NUMBER(diode_voltage, "V", 1,                                                \

@@ -263,8 +263,31 @@ START_TEST(an_impossible_corner_is_told) {
 }
 END_TEST
 
+/* Conduction heats a switch most at the lowest supply, turn-on at the highest:
+ * no supply of the range makes it hotter than what is told. */
+START_TEST(no_supply_makes_the_switch_hotter) {
+  bv_random random = bv_random_keyed(47, 0, 0);
+  bv_tolerances none = {.seed = 1};
+  int made = 0;
+  for (int i = 0; i < 150; i++) {
+    bv_job job = random_job(&random);
+    bv_choice choice = random_choice(&random, &job);
+    bv_corners c;
+    corners(&job, &choice, &none, &c);
+    if (c.worst.reason != BV_REASON_OK || c.nominal.switch_temperature > 200)
+      continue;
+    double told = c.nominal.switch_temperature - job.ambient_temperature;
+    double most = c.greatest.switch_temperature - job.ambient_temperature;
+    ck_assert_msg(most <= 1.03 * told + 0.5, "%g K told, up to %g", told, most);
+    made++;
+  }
+  ck_assert_int_gt(made, 70);
+}
+END_TEST
+
 int main(void) {
   const TTest *const tests[] = {
+      no_supply_makes_the_switch_hotter,
       no_tolerance_leaves_the_nominal_design,
       a_mixture_of_corners_is_not_simulated,
       ends_are_where_the_trade_expects_them,

@@ -187,7 +187,7 @@
 ---@field switch_voltage_rating number rated voltage of the switch [V]
 ---@field switch_voltage_margin number share of the derated switch voltage left; negative: overstressed
 ---@field switch_current_margin number share of the derated switch current left; negative: overstressed
----@field switch_temperature number junction temperature of the switch at the end of a charge at the shot rate, at the lowest or nominal supply, the hotter [degC]
+---@field switch_temperature number junction temperature of the switch at the end of a charge at the shot rate, at the lowest, nominal or highest supply, the hottest [degC]
 ---@field switch_power number mean loss in the switch at the shot rate and that supply [W]
 ---@field diode_voltage number reverse voltage of each diode position at the highest supply [V]
 ---@field diode_voltage_each number reverse voltage of each diode of a series string, sharing included [V]
