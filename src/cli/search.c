@@ -85,12 +85,17 @@ static void print_summary(const bv_drive_result *result) {
 }
 
 static void print_files(const bv_drive_result *result, const char *output) {
-  fprintf(stderr, "%zu designs on the front: %s\n", result->front.rows, output);
-  if (result->near.rows > 0)
+  bv_buffer quoted = {0};
+  size_t rows = result->front.rows;
+  fprintf(stderr, "%zu design%s on the front: %s\n", rows, rows == 1 ? "" : "s",
+          output);
+  bv_buffer_append_word(&quoted, output);
+  if (result->near.rows > 0 && !quoted.failed)
     fprintf(stderr,
             "%zu that a small change of a limit would admit: brimvolt table %s "
             "--near\n",
-            result->near.rows, output);
+            result->near.rows, quoted.text);
+  bv_buffer_free(&quoted);
 }
 
 static bv_status hand_over(bv_status status, const bv_drive_result *result,

@@ -141,3 +141,14 @@ END
   "$BRIMVOLT" search own.lua --evaluations 400 --near 0 --quiet --output own.csv
   cmp own.near.csv kept.csv
 }
+
+@test "the command that lists them works as it is told" {
+  local command
+  "$BRIMVOLT" search near.lua --evaluations 3000 --output "the \$front.csv" 2>err
+  command=$(sed -n 's/.*would admit: brimvolt //p' err)
+  [ -n "$command" ]
+  bash -c "\"\$BRIMVOLT\" $command" >listed
+  grep -q near_ listed
+  "$BRIMVOLT" search near.lua --evaluations 500 --rows 1 --output one.csv 2>err
+  grep -q '^1 design on the front' err
+}
