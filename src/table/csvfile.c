@@ -76,6 +76,22 @@ static void take_cell(void *text, size_t length, void *context) {
   reader->in_row++;
 }
 
+/* Spreadsheets of many countries write semicolons: a header of one cell that
+ * holds some is no name. */
+static bool has_commas(csv_reader *reader) {
+  const bv_csv *csv = reader->csv;
+  const char *other =
+      reader->in_row == 1 ? strpbrk(csv->cells[0], ";\t") : NULL;
+  if (csv->rows > 0 || !other)
+    return true;
+  reader->status =
+      bv_fail(reader->error, BV_BAD_DATA,
+              "%s:%zu: header: expected commas between cells, found %s",
+              shown_path(csv->path), reader->line,
+              *other == ';' ? "semicolons" : "tabs");
+  return false;
+}
+
 static bool row_fits(csv_reader *reader) {
   bv_csv *csv = reader->csv;
   char expected[48];
@@ -92,7 +108,7 @@ static void take_row(int terminator, void *context) {
   (void) terminator;
   csv_reader *reader = context;
   bv_csv *csv = reader->csv;
-  if (reader->status != BV_OK || !row_fits(reader))
+  if (reader->status != BV_OK || !has_commas(reader) || !row_fits(reader))
     return;
   if (!grow((void **) &csv->lines, &reader->line_room, csv->rows + 1,
             sizeof *csv->lines)) {
