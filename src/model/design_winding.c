@@ -173,14 +173,18 @@ static double walls(const bv_side *side) {
   return bv_capacitance_walls(wall, side->chambers);
 }
 
+/* Share of the sections that lie next to the barrier, as many as chambers. */
+static double lowest(const bv_build *build) {
+  return bv_least(1, build->choice->chambers / build->choice->sections);
+}
+
 /* One section at its own ends: its layers and chambers; of those above each
  * other each has its share of the barrier within and of what lies outside, and
  * of the insulation between them. The cold ends of all sections rest at
  * constant potentials, so sections swing together and side by side hold
  * nothing. */
 static double section_capacitance(const bv_build *build, const bv_side *side) {
-  double layers = bv_most(1, side->part.layers), stacks = side->stacks;
-  double chambers = side->chambers;
+  double layers = bv_most(1, side->part.layers), chambers = side->chambers;
   double own = bv_capacitance_winding(between_layers(build, side), layers,
                                       BV_FOLDED, chambers) +
                walls(side);
@@ -190,7 +194,7 @@ static double section_capacitance(const bv_build *build, const bv_side *side) {
   double ends = bv_capacitance_first_layer(plates(side, build->barrier), layers,
                                            chambers) +
                 bv_capacitance_last_layer(last, layers, chambers);
-  return own + gaps * (1 - 1 / stacks) + ends / stacks;
+  return own + gaps * (1 - lowest(build)) + ends * lowest(build);
 }
 
 static double secondary_capacitance(const bv_build *build,
@@ -221,7 +225,7 @@ static double shared_swing(const bv_build *build) {
   double outside = bv_capacitance_last_mean(layers, two->chambers);
   double least =
       bv_least(plates(one, build->barrier),
-               two->parts / two->stacks * plates(two, build->barrier));
+               two->parts * lowest(build) * plates(two, build->barrier));
   double product = build->choice->interleaved
                        ? 0.5 * (inside + outside)
                        : inside * bv_capacitance_last_mean(one->part.layers, 1);

@@ -105,7 +105,7 @@ static const bv_wire *wire_called(const char *name) {
 /* A stacked or chambered secondary: what a section swings by at either flange,
  * in a layer of one of its chambers, both from 0. */
 typedef struct pile {
-  double layers, chambers, stacks;
+  double layers, chambers, lowest; /* share of the sections on the barrier */
 } pile;
 
 static double at_start(const pile *p, int chamber, int layer) {
@@ -145,13 +145,13 @@ static double pile_energy(const bv_design *d, const pile *p, double width) {
   for (int j = 0; j < p->chambers; j++) {
     for (int k = 0; k < last; k++)
       sum += facing(p, apart / p->chambers, j, k, k + 1);
-    double inner = faces(&s, wall) / p->chambers / p->stacks;
-    double outer = faces(&s, core) / 2 / p->chambers / p->stacks;
+    double inner = faces(&s, wall) / p->chambers * p->lowest;
+    double outer = faces(&s, core) / 2 / p->chambers * p->lowest;
     sum += facing(p, inner, j, 0, -1) + facing(p, outer, j, last, -1);
   }
   s.width = height;
   sum += faces(&s, 1e-3) * (p->chambers - 1) / (p->chambers * p->chambers);
-  return sum + (1 - 1 / p->stacks) * facing(p, piled, 0, last, 0);
+  return sum + (1 - p->lowest) * facing(p, piled, 0, last, 0);
 }
 
 static void check_pile(double sections, double chambers, double ratio) {
@@ -162,9 +162,9 @@ static void check_pile(double sections, double chambers, double ratio) {
   choice.turns_ratio = ratio;
   bv_design d = design_make(&job, &choice, BV_BUILDABLE);
   ck_assert_int_eq(d.reason, BV_REASON_OK);
-  pile p = {.stacks = ceil(sections / chambers),
+  pile p = {.lowest = fmin(1, chambers / sections),
             .chambers = fmax(1, floor(chambers / sections))};
-  p.layers = d.secondary_layers / p.stacks;
+  p.layers = d.secondary_layers / ceil(sections / chambers);
   double chamber = (d.winding_width - (chambers - 1) * 1e-3) / chambers;
   check_close(d.winding_capacitance,
               pile_energy(&d, &p, chamber * p.chambers) / sections, 2e-3);
