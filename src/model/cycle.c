@@ -3,21 +3,6 @@
 
 #include <math.h>
 
-#include "model/cycle_lanes.h"
-
-/* Without branches and aliases, so that compilers make vectors of it. */
-static void add_scaled(double *restrict to, double weight,
-                       const double *restrict from) {
-#pragma GCC unroll 8
-  for (size_t i = 0; i < sizeof(bv_flow) / sizeof *from; i++)
-    to[i] += weight * from[i];
-}
-
-void bv_flow_add(bv_flow *restrict sum, double weight,
-                 const bv_flow *restrict flow) {
-  add_scaled((double *) sum, weight, (const double *) flow);
-}
-
 /* Adds what is known once the cycle is over; the output rises from one value to
  * another, in step 5 along a parabola. */
 static void close_cycle(const bv_stage *s, double from, double to,
@@ -28,21 +13,6 @@ static void close_cycle(const bv_stage *s, double from, double to,
   c->flow.bleeder =
       s->bleed * (from2 * (c->on_time + c->rise_time) +
                   (from2 + 2 * to2) / 3 * off + to2 * c->dead_time);
-}
-
-/* Member by member: an assignment of the whole becomes a slow string
- * instruction, in every cycle. */
-void bv_cycle_clear(bv_cycle *cycle, double on_time) {
-  _Static_assert(sizeof(bv_flow) == 16 * sizeof(double), "members left out");
-  bv_flow *f = &cycle->flow;
-  f->time = f->cycles = f->turn_ons = f->timed_out = 0;
-  f->primary_charge = f->primary_square = f->output_charge = 0;
-  f->output_square = f->recharge_charge = f->recharge_square = 0;
-  f->clamp = f->overlap = f->turn_on = f->bleeder = f->core = f->recovery = 0;
-  cycle->on_time = on_time;
-  cycle->rise_time = cycle->off_time = cycle->dead_time = 0;
-  cycle->peak_current = cycle->low_current = cycle->recharge_peak = 0;
-  cycle->pulse_charge = cycle->reflected = 0;
 }
 
 static void add_ramp(const bv_ramp *ramp, bv_state *state, bv_cycle *cycle) {
@@ -368,26 +338,6 @@ bv_reason bv_cycle_near(const bv_stage *s, double output, double *off,
 bv_reason bv_cycle_at(const bv_stage *s, double output, bv_cycle *cycle) {
   double off = 0;
   return bv_cycle_near(s, output, &off, cycle);
-}
-
-bv_reason bv_cycle_each(const bv_stage *s, size_t count, const double *outputs,
-                        double *off, bv_cycle *cycles, size_t *done) {
-  bv_lanes x;
-  bool fit = bv_lanes_fit(s);
-  if (fit)
-    bv_lanes_find(s, count, outputs, &x);
-  for (*done = 0; *done < count; ++*done) {
-    double unknown = 0;
-    bv_reason reason = BV_REASON_OK;
-    if (fit && bv_lanes_hold(&x, *done))
-      bv_lanes_cycle(s, &x, *done, &cycles[*done]);
-    else
-      reason = bv_cycle_near(s, outputs[*done], off ? off : &unknown,
-                             &cycles[*done]);
-    if (reason != BV_REASON_OK)
-      return reason;
-  }
-  return BV_REASON_OK;
 }
 
 double bv_cycle_off_time(const bv_stage *s, double output) {
