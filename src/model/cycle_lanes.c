@@ -41,28 +41,20 @@ static void pass(const bv_stage *s, bv_lanes *restrict x) {
   }
 }
 
-/* Step 6 without a node. */
-static void stop(bv_lanes *restrict x) {
-  for (size_t i = 0; i < 4 * x->fours; i++)
+/* Step 6. */
+static void rest(const bv_stage *s, bv_lanes *restrict x) {
+  for (size_t i = 0; s->csw == 0 && i < 4 * x->fours; i++)
     x->current[i] = 0;
+  if (s->csw > 0)
+    bv_lanes_rest(s, x);
 }
 
-/* What the off-time limit makes of cycles instead of steps 5 and 6. */
-typedef struct early {
-  bv_lane left, current, charge, square; /* s; as in bv_lanes, primary */
-} early;
-
-/* Whether there are such. */
-static bool times_out(const bv_stage *s, bv_lanes *restrict x,
-                      early *restrict c) {
+/* Whether the off-time limit ends step 5 of any. */
+static bool times_out(const bv_stage *s, bv_lanes *restrict x) {
   double most = 0;
   for (size_t i = 0; i < 4 * x->fours; i++) {
     double left = s->limit - x->rise[i];
     x->timed_out[i] = x->fall[i] > left;
-    c->left[i] = left;
-    c->current[i] = x->current[i];
-    c->charge[i] = x->charge[i];
-    c->square[i] = x->square[i];
     bv_lanes_demand(x, i, left);
   }
   for (size_t i = 0; i < 4 * x->fours; i++)
@@ -70,12 +62,17 @@ static bool times_out(const bv_stage *s, bv_lanes *restrict x,
   return most > 0;
 }
 
+/* What such a cycle has at the limit, as in bv_lanes, primary. */
+typedef struct early {
+  bv_lane current, charge, square;
+} early;
+
 /* Step 5 up to the limit. */
 static void cut_short(const bv_stage *s, bv_lanes *restrict x,
                       early *restrict c) {
   for (size_t i = 0; i < 4 * x->fours; i++) {
-    double u = x->output[i] + s->drop, from = c->current[i] * s->per_n;
-    double time = c->left[i], angle = s->r * time * s->off.per_l;
+    double u = x->output[i] + s->drop, from = x->current[i] * s->per_n;
+    double time = s->limit - x->rise[i], angle = s->r * time * s->off.per_l;
     double d = -(u + s->r * from) * time * s->off.per_l * bv_lane_faded(angle);
     double across = 1 / (u + s->r * (from + d / 2));
     double y = -s->r * d * across / 2, h = bv_lane_excess(y * y);
@@ -83,6 +80,8 @@ static void cut_short(const bv_stage *s, bv_lanes *restrict x,
     bool is = x->timed_out[i] > 0;
     double margin = bv_less(1.6 - angle, 0.41 - y);
     c->current[i] = (from + d) * s->n;
+    c->charge[i] = x->charge[i];
+    c->square[i] = x->square[i];
     x->fall[i] = is ? time : x->fall[i];
     x->out_charge[i] = is ? ramp.charge : x->out_charge[i];
     x->out_square[i] = is ? ramp.square : x->out_square[i];
@@ -119,20 +118,13 @@ static void recover(const bv_stage *s, bv_lanes *restrict x) {
   }
 }
 
-/* Steps 5 and 6, and the diodes' recovery. */
-static void pass_and_rest(const bv_stage *s, bv_lanes *restrict x) {
-  early c;
-  pass(s, x);
-  bool some = s->limit < HUGE_VAL && times_out(s, x, &c);
-  if (some)
-    cut_short(s, x, &c);
-  if (s->csw > 0)
-    bv_lanes_rest(s, x);
-  else
-    stop(x);
-  if (some)
-    keep_on(s, &c, x);
-  if (some && s->recovery > 0)
+/* Steps 5 and 6 where the limit ends some. */
+static void pass_early(const bv_stage *s, bv_lanes *restrict x) {
+  early c = {{0}, {0}, {0}};
+  cut_short(s, x, &c);
+  rest(s, x);
+  keep_on(s, &c, x);
+  if (s->recovery > 0)
     recover(s, x);
 }
 
@@ -153,7 +145,11 @@ BV_WIDE void bv_lanes_find(const bv_stage *s, size_t count,
     bv_lanes_lose_in_core(s, x);
   if (s->csw > 0)
     bv_lanes_rise(s, x);
-  pass_and_rest(s, x);
+  pass(s, x);
+  if (s->limit < HUGE_VAL && times_out(s, x))
+    pass_early(s, x);
+  else
+    rest(s, x);
   bv_lanes_conduct(s, x);
   close_all(s, x);
 }

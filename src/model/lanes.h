@@ -53,16 +53,17 @@ static inline double bv_lane_exp_near(double x) {
 }
 
 /* exp(x) for |x| <= 700: the whole powers of two in x are counted in the last
- * bits of 3 2^51 and become an exponent. */
+ * bits of 3 2^51 and added to the exponent. */
 static inline double bv_lane_exp(double x) {
   union {
     double number;
     uint64_t bits;
-  } twos = {x * (1 / BV_LN2) + 0x1.8p52}, power;
-  double part = (x - (twos.number - 0x1.8p52) * BV_LN2) / 4;
+  } twos = {x * (1 / BV_LN2) + 0x1.8p52}, whole;
+  double part = x / 4 - (twos.number - 0x1.8p52) * (BV_LN2 / 4);
   double y = 1 + part * bv_lane_growth(part), y2 = y * y;
-  power.bits = (twos.bits + 1023) << 52;
-  return y2 * y2 * power.number;
+  whole.number = y2 * y2;
+  whole.bits += twos.bits << 52;
+  return whole.number;
 }
 
 /* 1 - cos and sin of an angle. */
