@@ -340,6 +340,21 @@ told() { sed -n "s/.*\"$2\":[[:space:]]*\([0-9.e+-]*\).*/\1/p" "$1"; }
   product '{ "p", 1, {} }'
   refused 65 'cases.product: p: expected numbers or texts, found a table' \
     sweep product.lua --output x
+  product '{ "p", 1, 0 / 0 }'
+  refused 65 'cases.product: p: expected finite numbers, found' sweep product.lua --output x
+  product '{ "name", "a" }'
+  refused 65 'axis 1: expected another name than that of the case' sweep product.lua --output x
+  product '{ "p", 1 }, { "p", 2 }'
+  refused 65 'axis 2: expected a name of its own, found "p" twice' sweep product.lua --output x
+  product '{ "p", 1 }, nil, { "q", 2 }'
+  refused 65 'axis 2: expected { name, value, … }, found a nil' sweep product.lua --output x
+  product ''
+  refused 65 'cases.product: expected lists { name, value, … }, found nothing' \
+    sweep product.lua --output x
+  product '{ "p", table.unpack(many) }, { "q", table.unpack(many) }'
+  sed -i '1i local many = {} for i = 1, 400 do many[i] = i end' product.lua
+  refused 65 'cases.product: expected at most 100000 combinations' sweep product.lua --output x
+  [[ $stderr == *'product.lua:'[0-9]*': cases.product'* ]]
 }
 
 @test "a sweep that lacks nothing has nothing to submit" {
