@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "script/files.h"
+#include "script/plausible.h"
 #include "script/types.h"
 
 /* A file that was read. */
@@ -22,9 +23,12 @@ struct bv_shelf {
 };
 
 const bv_catalogue_kind bv_catalogue_kinds[] = {
-    {"cores", &bv_core_type},         {"wires", &bv_wire_type},
-    {"materials", &bv_material_type}, {"switches", &bv_switch_type},
-    {"diodes", &bv_diode_type},       {"capacitors", &bv_storage_type},
+    {"cores", &bv_core_type, bv_plausible_core},
+    {"wires", &bv_wire_type, bv_plausible_wire},
+    {"materials", &bv_material_type, bv_plausible_material},
+    {"switches", &bv_switch_type, NULL},
+    {"diodes", &bv_diode_type, NULL},
+    {"capacitors", &bv_storage_type, NULL},
 };
 const size_t bv_catalogue_kind_count =
     sizeof bv_catalogue_kinds / sizeof *bv_catalogue_kinds;
@@ -39,12 +43,30 @@ static bv_shelf *shelf_of(lua_State *L) {
   return host->shelf;
 }
 
+static const void *row_at(const bv_rows *rows, size_t i) {
+  return (const char *) rows->data + i * rows->size;
+}
+
 static const volume *find(const bv_shelf *shelf, const bv_catalogue_kind *kind,
                           const char *path) {
   for (const volume *each = shelf->first; each; each = each->next)
     if (each->kind == kind && strcmp(each->path, path) == 0)
       return each;
   return NULL;
+}
+
+/* Tells of the first row whose figures contradict each other. */
+static bv_status check_rows(const volume *read, bv_error *error) {
+  const bv_catalogue_kind *kind = read->kind;
+  const bv_field *name = bv_field_find(*kind->type->fields, "name");
+  char why[256];
+  for (size_t i = 0; kind->plausible && i < read->rows.count; i++) {
+    const void *row = row_at(&read->rows, i);
+    if (!kind->plausible(row, why, sizeof why))
+      return bv_fail(error, BV_BAD_DATA, "%s: row %zu, \"%s\": %s", read->path,
+                     i + 1, bv_field_text(name, row), why);
+  }
+  return BV_OK;
 }
 
 static const volume *read(lua_State *L, bv_shelf *shelf,
@@ -59,7 +81,9 @@ static const volume *read(lua_State *L, bv_shelf *shelf,
   bv_error error;
   made->kind = kind;
   if (bv_catalogue_read(path, *kind->type->fields, kind->type->size,
-                        &made->rows, &error) != BV_OK) {
+                        &made->rows, &error) != BV_OK ||
+      check_rows(made, &error) != BV_OK) {
+    bv_catalogue_free(&made->rows);
     free(made->path);
     free(made);
     luaL_error(L, "%s", error.text);
@@ -97,10 +121,6 @@ static const bv_rows *named_rows(lua_State *L, const char *catalogue,
     kind++;
   *name = bv_field_find(*kind->type->fields, "name");
   return bv_shelf_rows(L, kind, NULL);
-}
-
-static const void *row_at(const bv_rows *rows, size_t i) {
-  return (const char *) rows->data + i * rows->size;
 }
 
 const void *bv_shelf_find(lua_State *L, const char *catalogue,

@@ -12,6 +12,8 @@
 typedef struct bv_catalogue_kind {
   const char *name; /* "cores" */
   const bv_object_type *type;
+  /* NULL: figures of a row aren't compared; see plausible.h. */
+  bool (*plausible)(const void *row, char *why, size_t size);
 } bv_catalogue_kind;
 
 extern const bv_catalogue_kind bv_catalogue_kinds[];

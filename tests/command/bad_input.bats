@@ -238,6 +238,38 @@ edit() {
   "$BRIMVOLT" search slip.lua --quiet --evaluations 500 --seed-designs made.csv --output made.csv
 }
 
+# IEC 60205: Ve = Ae le; Steinmetz factors are often told for kHz and mT.
+@test "parts whose figures contradict each other are told by row" {
+  parts() { # parts KIND HEADER ROW: a study that reads such a file
+    printf '%s\n%s\n' "$2" "$3" >parts.csv
+    cat >parts.lua <<END
+local space = require "brimvolt.space"
+local parts = require("brimvolt.catalogue").$1 { file = "parts.csv" }
+return {
+  variables = { part = space.choice(parts), a = space.real(0, 1) },
+  evaluate = function(x) return { f = x.a } end,
+  minimise = { "f" },
+}
+END
+  }
+  local core=name,effective_area_mm2,effective_length_mm,effective_volume_mm3
+  local wire=name,bare_diameter_mm,insulated_diameter_mm,strands
+  local loss=name,steinmetz_k,steinmetz_alpha,steinmetz_beta,saturation_flux_25_T
+  loss+=,saturation_flux_100_T,relative_permeability
+  parts cores $core 'A,97,78.6,7.64'
+  bad 65 'parts.csv: row 1, "A": effective_volume: expected effective_area times effective_length (IEC 60205), 7.62e-06 m3, found 7.64e-09 m3' parts.lua
+  parts wires $wire 'B,0.1,0.9,100'
+  bad 65 '"B": insulated_diameter: expected at least 0.001 m' parts.lua
+  parts materials $loss 'C,0.015e9,1.4,2.4,0.5,0.4,2000'
+  bad 65 '"C": steinmetz_k: expected a loss from 1000 to 1e+08 W/m3' parts.lua
+  parts cores $core 'A,97,78.6,7640'
+  "$BRIMVOLT" check parts.lua --points 10 >/dev/null
+  parts wires $wire 'B,0.1,1.3,100'
+  "$BRIMVOLT" check parts.lua --points 10 >/dev/null
+  parts materials $loss 'C,4.0,1.4,2.4,0.5,0.4,2000'
+  "$BRIMVOLT" check parts.lua --points 10 >/dev/null
+}
+
 @test "a folder to merge that isn't there" {
   refused 66 'nowhere: No such file or directory' merge "$BATS_TEST_TMPDIR/nowhere"
 }
