@@ -44,6 +44,7 @@ bv_reason bv_build_make(const bv_job *job, const bv_choice *choice,
                  .buildable = precision == BV_BUILDABLE,
                  .primary = {.fixed = choice->primary_wire, .factor = 1},
                  .secondary = {.fixed = choice->secondary_wire, .factor = 1},
+                 .supply_share = 1,
                  .temperature = warm,
                  .switch_temperature = warm};
   return run_stages(build);

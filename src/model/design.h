@@ -35,7 +35,7 @@ typedef struct bv_job {
   double ambient_temperature; /* degC */
   double hot_spot_limit;    /* degC, the insulation's; saturation is taken there
                              */
-  double supply_resistance; /* ohm */
+  double supply_resistance; /* ohm, up to the input capacitor */
   double capacitor_resistance; /* ohm, of the storage capacitor */
   double sense_voltage;        /* V, comparator threshold */
   double turn_off_delay;       /* s */

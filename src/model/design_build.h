@@ -116,6 +116,7 @@ typedef struct bv_build {
   double winding_capacitance; /* F, secondary's own, at its ends */
   double node_capacitance, node_winding, winding_reflected;
   double series_capacitance; /* as in bv_circuit */
+  double supply_share;       /* 1, of the supply's resistance that counts */
 
   double temperature;        /* degC, of copper and core in the models */
   double switch_temperature; /* degC, junction */

@@ -142,34 +142,34 @@ static void fill_parts(const bv_build *build, bv_circuit *circuit) {
 void bv_build_circuit(const bv_build *build, double supply,
                       bv_circuit *circuit) {
   const bv_job *job = build->job;
-  *circuit = (bv_circuit){.supply_voltage = supply,
-                          .target_voltage = job->target_voltage,
-                          .start_voltage = job->start_voltage,
-                          .storage_capacitance = job->storage_capacitance,
-                          .primary_inductance = build->inductance,
-                          .turns_ratio = build->ratio,
-                          .peak_current = build->choice->peak_current,
-                          .sections = build->choice->sections,
-                          .rectifier = build->choice->rectifier,
-                          .stages = bv_build_multiple(build),
-                          .series_capacitance = build->series_capacitance,
-                          .supply_resistance = job->supply_resistance,
-                          .primary_resistance =
-                              build->primary.resistance * build->primary.factor,
-                          .sense_resistance = build->sense_resistance,
-                          .secondary_resistance = build->secondary.resistance *
-                                                  build->secondary.factor,
-                          .capacitor_resistance = job->capacitor_resistance,
-                          .bleeder_resistance = build->bleeder_resistance,
-                          .leakage_inductance = build->leakage,
-                          .clamp_voltage = build->clamp_voltage,
-                          .node_capacitance = build->node_capacitance,
-                          .node_capacitance_winding = build->node_winding,
-                          .turn_off_delay = job->turn_off_delay,
-                          .turn_on_delay = job->turn_on_delay,
-                          .off_time_limit = job->off_time_limit,
-                          .max_frequency = HUGE_VAL,
-                          .comparator_blanking = HUGE_VAL};
+  *circuit = (bv_circuit){
+      .supply_voltage = supply,
+      .target_voltage = job->target_voltage,
+      .start_voltage = job->start_voltage,
+      .storage_capacitance = job->storage_capacitance,
+      .primary_inductance = build->inductance,
+      .turns_ratio = build->ratio,
+      .peak_current = build->choice->peak_current,
+      .sections = build->choice->sections,
+      .rectifier = build->choice->rectifier,
+      .stages = bv_build_multiple(build),
+      .series_capacitance = build->series_capacitance,
+      .supply_resistance = build->supply_share * job->supply_resistance,
+      .primary_resistance = build->primary.resistance * build->primary.factor,
+      .sense_resistance = build->sense_resistance,
+      .secondary_resistance =
+          build->secondary.resistance * build->secondary.factor,
+      .capacitor_resistance = job->capacitor_resistance,
+      .bleeder_resistance = build->bleeder_resistance,
+      .leakage_inductance = build->leakage,
+      .clamp_voltage = build->clamp_voltage,
+      .node_capacitance = build->node_capacitance,
+      .node_capacitance_winding = build->node_winding,
+      .turn_off_delay = job->turn_off_delay,
+      .turn_on_delay = job->turn_on_delay,
+      .off_time_limit = job->off_time_limit,
+      .max_frequency = HUGE_VAL,
+      .comparator_blanking = HUGE_VAL};
   fill_parts(build, circuit);
   fill_core(build, circuit);
 }
@@ -239,8 +239,9 @@ double bv_build_junction(const bv_build *build, const bv_charge *charge) {
 }
 
 /* A charge's amounts from four of its cycles, by Gauss-Legendre quadrature over
- * the energy, at a fraction of the envelope's cost. */
-static bv_reason rough_flow(const bv_stage *s, bv_flow *sum) {
+ * the energy, at a fraction of the envelope's cost; and the integral, A² s, of
+ * the squared mean current of each. */
+static bv_reason rough_flow(const bv_stage *s, bv_flow *sum, double *steady) {
   enum { POINTS = 4 };
   bv_quadrature rule = bv_quadrature_rule(POINTS);
   double energy = bv_stored_energy(s->c, s->target);
@@ -254,21 +255,27 @@ static bv_reason rough_flow(const bv_stage *s, bv_flow *sum) {
     const bv_flow *flow = &cycles[i].flow;
     double gain = flow->output_charge - outputs[i] * s->bleed * flow->time;
     gain = bv_most(gain, 0.01 * flow->output_charge);
-    bv_flow_add(sum, energy * rule.weights[i] / 2 / (outputs[i] * gain), flow);
+    double cycles_of = energy * rule.weights[i] / 2 / (outputs[i] * gain);
+    bv_flow_add(sum, cycles_of, flow);
+    *steady +=
+        cycles_of * flow->primary_charge * flow->primary_charge / flow->time;
   }
   return reason;
 }
 
+/* Also gives the share of the supply's resistance that counts. */
 static bv_reason rough_losses(const bv_build *build, double supply,
-                              bv_charge *charge) {
+                              bv_charge *charge, double *share) {
   bv_circuit c;
   bv_stage stage;
   bv_flow sum = {0};
+  double steady = 0;
   bv_build_circuit(build, supply, &c);
   c = bv_ladder_as_doubler(&c);
   bv_reason reason = bv_stage_make(&c, &stage);
   if (reason == BV_REASON_OK)
-    reason = rough_flow(&stage, &sum);
+    reason = rough_flow(&stage, &sum, &steady);
+  *share = steady / sum.primary_square;
   charge->charge_time = sum.time;
   charge->loss_energy_primary = c.primary_resistance * sum.primary_square;
   charge->loss_energy_switch = c.switch_resistance * sum.primary_square;
@@ -325,16 +332,23 @@ static bool heats_when_high(const bv_build *build, const bv_charge *low,
 static bv_reason warm_up(bv_build *build) {
   const bv_supply *supply = &build->job->supply_voltage;
   bv_charge nominal, low, high;
-  bv_reason reason = rough_losses(build, supply->nominal, &nominal);
+  double share, other;
+  build->supply_share = 1;
+  bv_reason reason = rough_losses(build, supply->nominal, &nominal, &share);
+  if (reason != BV_REASON_OK)
+    return reason;
+  build->supply_share = share;
+  if (build->job->supply_resistance > 0)
+    reason = rough_losses(build, supply->nominal, &nominal, &other);
   if (reason != BV_REASON_OK)
     return reason;
   low = high = nominal;
   if (supply->min < supply->nominal)
-    reason = rough_losses(build, supply->min, &low);
+    reason = rough_losses(build, supply->min, &low, &other);
   if (reason != BV_REASON_OK)
     return reason;
   if (supply->max > supply->nominal && heats_when_high(build, &low, &nominal) &&
-      rough_losses(build, supply->max, &high) != BV_REASON_OK)
+      rough_losses(build, supply->max, &high, &other) != BV_REASON_OK)
     high = nominal;
   bv_heat heat = bv_build_heat(build, &low, &nominal, &high);
   build->switch_temperature = heat.junction;

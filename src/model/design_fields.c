@@ -38,8 +38,7 @@ static const bv_field job_list[] = {
     VALUE(hot_spot_limit, "degC", 0, 300, 120,
           "temperature the insulation stands; saturation is taken there"),
     VALUE(supply_resistance, "ohm", 0, 1e4, 0,
-          "resistance of the supply and its wiring, for the primary's pulses: "
-          "of what lies before an input capacitor count about half"),
+          "resistance of the supply and its wiring up to the input capacitor"),
     VALUE(capacitor_resistance, "ohm", 0, 1e6, 0,
           "series resistance of the storage capacitor"),
     VALUE(sense_voltage, "V", 1e-3, 5, 0.1,

@@ -335,7 +335,9 @@
          "primary current at which the comparator trips")                      \
   NUMBER(sections, "", 0, "secondary sections, outputs in series")             \
   NUMBER(stages, "", 0, "doubler stages of the ladder; 1: no ladder")          \
-  NUMBER(supply_resistance, "ohm", 0, "resistance of supply and wiring")       \
+  NUMBER(supply_resistance, "ohm", 0,                                          \
+         "resistance of supply and wiring, less for the steady current that "  \
+         "the input capacitor leaves it")                                      \
   NUMBER(node_capacitance_winding, "F", 0,                                     \
          "part of the node capacitance behind the leakage")                    \
   NUMBER(switch_capacitance, "F", 0,                                           \

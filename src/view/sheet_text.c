@@ -356,10 +356,9 @@ const bv_sheet_line bv_sheet_lines[] = {
                "surroundings beyond natural convection."),
     ITEM(NULL, "Capacitance of leads and mounting, some pF at every section's "
                "end, and to the core beyond half of the outermost layer."),
-    ITEM("supply_resistance>0",
-         "The input capacitor: the supply's resistance carries the primary's "
-         "pulses here. With the capacitor its loss is some half of what is "
-         "told, and the capacitor's own comes on top."),
+    ITEM("input_capacitor_current>0",
+         "The input capacitor's own loss, by its series resistance and "
+         "{input_capacitor_current}."),
     ITEM("leakage_inductance>0",
          "Losses and inductance of leads and terminations, some 10 nH a cm, "
          "which add to a leakage of {leakage_inductance}: keep the primary's "

@@ -4,6 +4,7 @@
 #include "base/constants.h"
 #include "check_main.h"
 #include "model/copper.h"
+#include "model/cycle.h"
 #include "model/design_support.h"
 #include "model/switch.h"
 
@@ -243,6 +244,43 @@ START_TEST(cycles_confirm_the_charge) {
 }
 END_TEST
 
+/* R times the squared mean current of each cycle, of as many cycles as each of
+ * many small steps of the output takes. */
+static double steady_loss(const bv_design *d, double resistance) {
+  enum { STEPS = 200 };
+  bv_stage stage;
+  bv_cycle cycle;
+  double sum = 0, rise = d->target_voltage / STEPS;
+  ck_assert_int_eq(bv_stage_make(&d->circuit, &stage), BV_REASON_OK);
+  for (int k = 0; k < STEPS; k++) {
+    double output = rise * (k + 0.5);
+    ck_assert_int_eq(bv_cycle_at(&stage, output, &cycle), BV_REASON_OK);
+    const bv_flow *f = &cycle.flow;
+    double gain = f->output_charge - output * f->time / d->bleeder_resistance;
+    double mean = f->primary_charge / f->time;
+    sum += d->storage_capacitance * rise / gain * mean * mean * f->time;
+  }
+  return resistance * sum;
+}
+
+/* The input capacitor carries what pulses. */
+START_TEST(the_supply_carries_a_steady_current) {
+  bv_random random = bv_random_keyed(48, 0, 0);
+  int made = 0;
+  for (int i = 0; i < 60; i++) {
+    bv_job job = random_job(&random);
+    bv_choice choice = random_choice(&random, &job);
+    bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+    if (d.reason != BV_REASON_OK || d.efficiency < 0.7)
+      continue;
+    check_close(d.loss_energy_supply, steady_loss(&d, job.supply_resistance),
+                0.03);
+    made++;
+  }
+  ck_assert_int_gt(made, 25);
+}
+END_TEST
+
 /* What is impossible says so by name and leaves no number behind. */
 static void refused(const char *word, const bv_job *job,
                     const bv_choice *choice, const bv_parts *parts) {
@@ -385,6 +423,7 @@ int main(void) {
                                 parts_are_rated_for_what_is_built,
                                 built_windings_fit_as_told,
                                 cycles_confirm_the_charge,
+                                the_supply_carries_a_steady_current,
                                 impossible_designs_are_refused_by_name,
                                 facts_of_the_trade,
                                 overlap_is_at_the_clamp,

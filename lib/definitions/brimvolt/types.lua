@@ -11,7 +11,7 @@
 ---@field hold_time? number time from the end of a charge to a shot [s], from 0 to 1000000
 ---@field ambient_temperature? number ambient temperature [degC], from -60 to 200
 ---@field hot_spot_limit? number temperature the insulation stands; saturation is taken there [degC], from 0 to 300
----@field supply_resistance? number resistance of the supply and its wiring, for the primary's pulses: of what lies before an input capacitor count about half [ohm], from 0 to 10000
+---@field supply_resistance? number resistance of the supply and its wiring up to the input capacitor [ohm], from 0 to 10000
 ---@field capacitor_resistance? number series resistance of the storage capacitor [ohm], from 0 to 1000000
 ---@field sense_voltage? number threshold of the current comparator [V], from 0.001 to 5
 ---@field turn_off_delay? number delay from the comparator to the switch's turn-off [s], from 0 to 0.0001
@@ -245,7 +245,7 @@
 ---@field peak_current number primary current at which the comparator trips [A]
 ---@field sections number secondary sections, outputs in series
 ---@field stages number doubler stages of the ladder; 1: no ladder
----@field supply_resistance number resistance of supply and wiring [ohm]
+---@field supply_resistance number resistance of supply and wiring, less for the steady current that the input capacitor leaves it [ohm]
 ---@field node_capacitance_winding number part of the node capacitance behind the leakage [F]
 ---@field switch_capacitance number part of the node capacitance in the switch itself [F]
 ---@field switch_resistance number on-resistance of the hot switch [ohm]
