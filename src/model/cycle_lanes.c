@@ -24,7 +24,8 @@ static void begin(const bv_stage *s, size_t count, const double *outputs,
   }
 }
 
-/* Step 5, with the bend of cycle.c. */
+/* Step 5, with the bend of cycle.c. For a large y the series makes the time too
+ * short, which doesn't count where it is beyond the limit even so. */
 static void pass(const bv_stage *s, bv_lanes *restrict x) {
   for (size_t i = 0; i < 4 * x->fours; i++) {
     double u = x->output[i] + s->drop, current = x->current[i] * s->per_n;
@@ -37,7 +38,8 @@ static void pass(const bv_stage *s, bv_lanes *restrict x) {
     x->out_square[i] = ramp.square * (1 + share / 10);
     x->dead[i] = s->dead;
     x->timed_out[i] = x->recovered[i] = x->recovery[i] = 0;
-    bv_lanes_demand(x, i, 0.41 - y);
+    double beyond = x->fall[i] - (s->limit - x->rise[i]);
+    bv_lanes_demand(x, i, bv_more(0.41 - y, beyond));
   }
 }
 
