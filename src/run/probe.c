@@ -1,13 +1,16 @@
 /* SPDX-License-Identifier: MIT */
 #include "run/probe.h"
 
+#include <stdlib.h>
+#include <string.h>
+
 #include "base/random.h"
 #include "run/build.h"
 #include "run/report.h"
 #include "run/told.h"
 
-/* Points tried at first, and more where none of them tells. */
-enum { FEW = 4, MORE = 60, ALL = FEW + MORE };
+/* Points tried at first, then, and more where none of them tells. */
+enum { PAIR = 2, FEW = 4, MORE = 60, ALL = FEW + MORE };
 
 /* The key of the probe's random stream; cells have keys of their own. */
 static const uint64_t stream = 0x70726f6265;
@@ -86,17 +89,44 @@ static bv_status refuse(const bv_study *study, const double *x,
   return BV_BAD_DATA;
 }
 
+/* Tells the first points; *count is PAIR where both of those were lost: each
+ * that is takes seconds. */
+static bv_status tell_few(const bv_study *study, bv_pool *pool, const double *x,
+                          bv_told **told, size_t *count, bv_error *error) {
+  const bv_problem *problem = bv_study_problem(study);
+  bv_told *rest = NULL, *grown = NULL;
+  *count = PAIR;
+  bv_status status = bv_tell_all(pool, problem, x, PAIR, told, error);
+  if (status != BV_OK || judge(*told, PAIR).lost == PAIR)
+    return status;
+  status = bv_tell_all(pool, problem, x + PAIR * problem->space.count,
+                       FEW - PAIR, &rest, error);
+  if (status == BV_OK && (grown = realloc(*told, FEW * sizeof *grown))) {
+    memcpy(grown + PAIR, rest, (FEW - PAIR) * sizeof *rest);
+    *told = grown;
+    *count = FEW;
+    free(rest);
+    return BV_OK;
+  }
+  if (rest)
+    bv_told_free_all(rest, FEW - PAIR);
+  bv_told_free_all(*told, PAIR);
+  return status == BV_OK ? bv_fail(error, BV_INTERNAL, "out of memory")
+                         : status;
+}
+
 /* Judges the first points; *open where more must tell. Where points are lost
  * that would take long: one goes, with two none works. */
 static bv_status judge_few(const bv_study *study, const double *x,
-                           const bv_told *told, bool *open, bv_error *error) {
-  verdict v = judge(told, FEW);
-  bool slipped = v.slip && v.lacking == FEW;
+                           const bv_told *told, size_t count, bool *open,
+                           bv_error *error) {
+  verdict v = judge(told, count);
+  bool slipped = v.slip && v.lacking == count;
   bool lost = v.lost > 0 && v.lost + v.raised > 1;
   *open = v.evaluated == 0 && v.raised > 0 && !slipped && !lost;
   if (v.evaluated == 0 && (slipped || lost))
-    return refuse(study, x, told, &v, FEW, error);
-  return try_front(study, x, told, FEW, error);
+    return refuse(study, x, told, &v, count, error);
+  return try_front(study, x, told, count, error);
 }
 
 /* Where every point is impossible, the search may still find one that isn't;
@@ -117,10 +147,11 @@ bv_status bv_probe(const bv_study *study, bv_pool *pool, uint64_t seed,
   bool open = false;
   if (choose(study, seed, x, error) != BV_OK)
     return BV_BAD_DATA;
-  if (bv_tell_all(pool, problem, x, FEW, &told, error) != BV_OK)
+  size_t count;
+  if (tell_few(study, pool, x, &told, &count, error) != BV_OK)
     return BV_INTERNAL;
-  bv_status status = judge_few(study, x, told, &open, error);
-  bv_told_free_all(told, FEW);
+  bv_status status = judge_few(study, x, told, count, &open, error);
+  bv_told_free_all(told, count);
   if (!open)
     return status;
   if (bv_tell_all(pool, problem, x, ALL, &told, error) != BV_OK)

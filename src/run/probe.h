@@ -7,7 +7,8 @@
 #include "run/pool.h"
 #include "script/study.h"
 
-/* Tells the middle and three random points in the pool's workers (its describe
+/* Tells the middle and three random points (the middle and one where both are
+ * lost, for each takes seconds) in the pool's workers (its describe
  * is bv_tell of the study), and sixty more where those don't tell. BV_BAD_DATA
  * where none can be evaluated and some fail that aren't impossible: the message
  * is the first one's; where points that are possible lack a result that an

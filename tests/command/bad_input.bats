@@ -60,7 +60,7 @@ bad() {
 
 @test "an infinite loop in evaluate" {
   study loop.lua '    while true do end'
-  bad 65 'loop.lua' loop.lua --point-time 1
+  bad 65 'loop.lua: cannot evaluate any of 2 points' loop.lua --point-time 1
 }
 
 @test "an infinite loop while loading" {
