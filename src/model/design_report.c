@@ -220,8 +220,9 @@ static void report_windings(const bv_build *build, bv_design *d) {
   double copper_width =
       build->secondary.diameter * sqrt(build->secondary.strands);
   double enamels = bv_most(build->secondary.overall - copper_width, 1e-6);
-  d->layer_field =
-      d->layer_voltage / (build->choice->layer_insulation + enamels);
+  double between = build->choice->layer_insulation + enamels;
+  d->layer_field = d->layer_voltage / between;
+  d->layer_field_limit = bv_solid_field_high_frequency(between);
 }
 
 static void report_parasitics(const bv_build *build, bv_design *d) {

@@ -180,6 +180,10 @@
          "largest voltage between neighbouring secondary layers")              \
   NUMBER(layer_field, "V/m", 1,                                                \
          "mean field in tape and enamel between secondary layers")             \
+  NUMBER(                                                                      \
+      layer_field_limit, "V/m", -1,                                            \
+      "what IEC 60664-4 allows that tape and enamel above 30 kHz without a "   \
+      "test for partial discharge, from memory")                               \
   NUMBER(turn_voltage, "V", 1, "largest voltage of one turn")                  \
   NUMBER(section_voltage, "V", 1, "output voltage of one secondary section")   \
   NUMBER(section_gap_voltage, "V", 1,                                          \

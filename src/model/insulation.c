@@ -183,6 +183,11 @@ bv_distance bv_clearance_high_frequency(double peak, double pollution_degree) {
   return in_metres(distance);
 }
 
+double bv_solid_field_high_frequency(double thickness) {
+  double within = fmin(fmax(thickness * 1e3, 0.03), 0.75); /* mm */
+  return (0.25 / within + 5.0 / 3) * 1e6;
+}
+
 bv_distance bv_clearance_secondary(double peak) {
   /* mm by V peak; 2.8 and 14 kV from memory. */
   static const row table[] = {

@@ -68,6 +68,12 @@ double bv_altitude_factor(double altitude);
  * (IEC 62368-1; the field's column identified from memory). */
 bv_distance bv_clearance_high_frequency(double peak, double pollution_degree);
 
+/* Peak field, V/m, of a voltage above 30 kHz that solid insulation of a
+ * thickness in m may see without a test for partial discharge: 10 kV/mm up to
+ * 0.03 mm, 2 kV/mm from 0.75 mm on, between them (0.25/d + 1.667) kV/mm, d in
+ * mm (IEC 60664-4; from memory, where the ends of the curve agree). */
+double bv_solid_field_high_frequency(double thickness);
+
 /* Clearance in a secondary circuit, functional or basic, by peak voltage in V
  * (IEC 60950-1 2K). */
 bv_distance bv_clearance_secondary(double peak);

@@ -235,6 +235,11 @@ const bv_sheet_line bv_sheet_lines[] = {
      "least {clearance_high_frequency}, by the table of IEC 62368-1 that "
      "follows "
      "it (rows: {high_frequency_source})."},
+    {BV_SHEET_CAUTION, "clearance_high_frequency>0",
+     "Part 4 allows solid insulation less field the thicker it is, between "
+     "layers here {layer_field_limit} without a test for partial discharge "
+     "(from memory); from 0.75 mm on 2 kV/mm. The barriers here are laid out "
+     "for 5 kV/mm of the whole peak."},
     {BV_SHEET_CAUTION, "high_frequency_source=beyond",
      "That table ends at 2 kV peak, with distances that rise steeply: "
      "{clearance_high_frequency} is its last row and not enough. Part 4 and a "

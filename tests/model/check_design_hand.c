@@ -217,6 +217,9 @@ static void limits(const bv_job *job, const bv_choice *choice,
   check_close(d->diode_voltage,
               doubles ? v / m + d->diode_drop : (v + n * supply) / m, 1e-9);
   check_close(d->section_gap_voltage, (v + n * supply) / m, 1e-9);
+  double between = d->layer_voltage / d->layer_field * 1e3; /* mm */
+  if (between > 0.03 && between < 0.75)
+    check_close(d->layer_field_limit, (0.25 / between + 1.667) * 1e6, 1e-3);
   check_close(d->bleeder_power, v * v / d->bleeder_resistance, 1e-9);
   check_close(rc * log(v / job->safe_voltage), job->safe_time, 1e-9);
   check_close(d->safe_time, job->safe_time, 1e-9);

@@ -215,6 +215,24 @@ START_TEST(distances_interpolate_and_tell_their_source) {
 }
 END_TEST
 
+/* IEC 60664-4, from memory: 10 kV/mm of a thin film, 2 kV/mm of a thick wall,
+ * and the voltage that it may hold always grows with the thickness. */
+START_TEST(solid_insulation_bears_less_field_the_thicker_it_is) {
+  check_close(bv_solid_field_high_frequency(0.01e-3), 10e6, 1e-6);
+  check_close(bv_solid_field_high_frequency(0.03e-3), 10e6, 1e-6);
+  check_close(bv_solid_field_high_frequency(0.1e-3), 4.167e6, 1e-4);
+  check_close(bv_solid_field_high_frequency(0.75e-3), 2e6, 1e-6);
+  check_close(bv_solid_field_high_frequency(5e-3), 2e6, 1e-6);
+  double field = HUGE_VAL, voltage = 0;
+  for (double mm = 1e-2; mm < 2; mm *= 1.05) {
+    double now = bv_solid_field_high_frequency(mm * 1e-3);
+    ck_assert(now <= field && now * mm > voltage);
+    field = now;
+    voltage = now * mm;
+  }
+}
+END_TEST
+
 /* More voltage, pollution, or height never needs less distance. */
 START_TEST(distances_never_fall) {
   double before[4] = {0, 0, 0, 0};
@@ -237,11 +255,13 @@ START_TEST(distances_never_fall) {
 END_TEST
 
 int main(void) {
-  const TTest *const tests[] = {insulation_and_safety_are_as_published,
-                                heat_is_as_published,
-                                core_resistances_are_near_the_textbook,
-                                distances_interpolate_and_tell_their_source,
-                                distances_never_fall,
-                                NULL};
+  const TTest *const tests[] = {
+      insulation_and_safety_are_as_published,
+      heat_is_as_published,
+      core_resistances_are_near_the_textbook,
+      distances_interpolate_and_tell_their_source,
+      solid_insulation_bears_less_field_the_thicker_it_is,
+      distances_never_fall,
+      NULL};
   return check_main("published/insulation", tests);
 }

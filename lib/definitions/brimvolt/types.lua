@@ -170,6 +170,7 @@
 ---@field section_insulation number insulation between sections of the secondary [m]
 ---@field layer_voltage number largest voltage between neighbouring secondary layers [V]
 ---@field layer_field number mean field in tape and enamel between secondary layers [V/m]
+---@field layer_field_limit number what IEC 60664-4 allows that tape and enamel above 30 kHz without a test for partial discharge, from memory [V/m]
 ---@field turn_voltage number largest voltage of one turn [V]
 ---@field section_voltage number output voltage of one secondary section [V]
 ---@field section_gap_voltage number largest voltage between neighbouring secondary sections [V]
