@@ -166,46 +166,74 @@ static bool is_label(const bv_column *column, bool is_result) {
                         strcmp(column->name, "case_row") == 0);
 }
 
-/* Compares a row with its re-evaluation; tells each difference. */
-static size_t compare(const bv_front *file, size_t row, const bv_front *now,
-                      size_t *values) {
-  size_t differences = 0;
-  *values = 0;
+/* What a row has beside its re-evaluation. */
+typedef struct difference {
+  size_t values, differ;
+  double most; /* relative to the larger one; infinite for texts and NANs */
+  const char *name; /* where it is that */
+} difference;
+
+/* Differences that are told one by one. */
+enum { TOLD_MOST = 10 };
+
+static double far(const bv_value *a, const bv_value *b, bool is_text) {
+  double most = is_text ? 0 : fmax(fabs(a->number), fabs(b->number));
+  return isfinite(most) && most > 0 ? fabs(a->number - b->number) / most
+                                    : HUGE_VAL;
+}
+
+/* Compares a row with its re-evaluation; tells the first differences. */
+static difference compare(const bv_front *file, size_t row,
+                          const bv_front *now) {
+  difference found = {.name = ""};
   for (size_t i = 0; i < file->columns; i++) {
     const bv_column *column = &file->column[i];
     char before[BV_NUMBER_SIZE], after[BV_NUMBER_SIZE];
     size_t other = bv_front_find(now, column->name);
     if (is_label(column, other < now->columns) || bv_front_tells_near(file, i))
       continue;
-    ++*values;
-    if (other < now->columns && now->column[other].is_text == column->is_text &&
-        same(&file->values[row * file->columns + i], &now->values[other],
-             column->is_text))
+    found.values++;
+    bool there = other < now->columns;
+    const bv_value *mine = &file->values[row * file->columns + i];
+    const bv_value *theirs = there ? &now->values[other] : NULL;
+    there = there && now->column[other].is_text == column->is_text;
+    if (there && same(mine, theirs, column->is_text))
       continue;
-    differences++;
-    fprintf(stderr, "%s: the file has %s, the script gives %s\n", column->name,
-            value_text(file, row, i, before),
-            other < now->columns ? value_text(now, 0, other, after)
-                                 : "no such result");
+    double apart = there ? far(mine, theirs, column->is_text) : HUGE_VAL;
+    if (apart > found.most) {
+      found.most = apart;
+      found.name = column->name;
+    }
+    if (found.differ++ < TOLD_MOST)
+      fprintf(stderr, "%s: the file has %s, the script gives %s\n",
+              column->name, value_text(file, row, i, before),
+              theirs ? value_text(now, 0, other, after) : "no such result");
   }
-  return differences;
+  if (found.differ > TOLD_MOST)
+    fprintf(stderr, "… and %zu more\n", found.differ - TOLD_MOST);
+  return found;
 }
 
 /* Tells whether all values of the row are given again. */
 static bv_status judge_row(const bv_study *study, const bv_front *file,
                            size_t row, const bv_front *now,
                            const point_options *options, bv_error *error) {
-  size_t values, differences = compare(file, row, now, &values);
+  difference found = compare(file, row, now);
   const char *digest = file->origin.digest;
-  if (differences > 0)
+  char most[64] = "";
+  if (found.most < HUGE_VAL)
+    snprintf(most, sizeof most, ", by %.2g %%", 100 * found.most);
+  if (found.differ > 0)
     return bv_fail(error, BV_BAD_DATA,
-                   "row %s of %s is not what the script gives%s", options->row,
-                   options->front,
+                   "row %s of %s is not what the script gives: %zu of %zu "
+                   "values differ, %s most%s%s",
+                   options->row, options->front, found.differ, found.values,
+                   found.name, most,
                    digest && strcmp(digest, bv_study_digest(study)) != 0
                        ? "; the script or a file it reads is another than then"
                        : "");
   fprintf(stderr, "row %s of %s: all %zu values agree to the last bit\n",
-          options->row, options->front, values);
+          options->row, options->front, found.values);
   return BV_OK;
 }
 

@@ -123,6 +123,28 @@ repeats() {
   [[ $stderr == *'another than then'* ]]
 }
 
+@test "a row that is given otherwise: the first differences, how many, the largest" {
+  cat >many.lua <<'END'
+local space = require "brimvolt.space"
+return {
+  variables = { a = space.real(1, 2) },
+  evaluate = function(x)
+    local r = { f = x.a, g = -x.a }
+    for i = 1, 30 do r["r" .. i] = i + x.a * (SHIFT or 0) end
+    return r
+  end,
+  minimise = { "f", "g" },
+}
+END
+  "$BRIMVOLT" search many.lua --evaluations 100 --rows 3 --quiet --output many.csv
+  sed -i '1i SHIFT = 0.125' many.lua
+  run --separate-stderr "$BRIMVOLT" point many.lua --front many.csv --row 1
+  [ "$status" -eq 65 ]
+  [ "$(grep -c ': the file has ' <<<"$stderr")" -eq 10 ]
+  [[ $stderr == *'… and 20 more'* ]]
+  [[ $stderr == *'not what the script gives: 30 of 33 values differ, r1 most, by 11 %;'* ]]
+}
+
 @test "cases: the first unless told, the nearest name where there is none" {
   sed -i 's/  minimise/  cases = { { name = "near" }, { name = "far off", shift = 0.5 } },\n  minimise/' some.lua
   run --separate-stderr "$BRIMVOLT" point some.lua a=0.25 b=0.5
