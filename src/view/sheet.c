@@ -30,16 +30,17 @@ static const bv_sheet_block *block_of(const char *name) {
 /* A result in braces: its name and what follows it. */
 typedef struct place {
   char name[NAME_SIZE];
-  bool percent;
+  bool percent, whole;
   double factor;
   const char *end; /* after the brace */
 } place;
 
 static place place_at(const char *brace) {
   place p = {.factor = 1, .end = strchr(brace, '}') + 1};
-  size_t length = strcspn(brace + 1, "%/}");
+  size_t length = strcspn(brace + 1, "%#/}");
   snprintf(p.name, sizeof p.name, "%.*s", (int) length, brace + 1);
   p.percent = brace[1 + length] == '%';
+  p.whole = brace[1 + length] == '#';
   if (brace[1 + length] == '/')
     p.factor = 1 / strtod(brace + 2 + length, NULL);
   return p;
@@ -110,8 +111,12 @@ static bool any_before(const bv_sheet *sheet, size_t line, bool in_table) {
 static void write_place(const bv_sheet *sheet, const place *p) {
   const char *text = bv_row_text(sheet->row, p->name);
   double number = bv_row_number(sheet->row, p->name) * p->factor;
+  char whole[BV_NUMBER_SIZE];
+  snprintf(whole, sizeof whole, "%.0f", number);
   if (text)
     bv_sheet_text(sheet, text);
+  else if (p->whole)
+    bv_document_value(sheet->document, number, whole);
   else if (p->percent)
     bv_sheet_percent(sheet, number);
   else

@@ -67,7 +67,7 @@ const bv_sheet_line bv_sheet_lines[] = {
     ROW_WHEN("shots_per_second>0",
              "Share of the shot period|{charge_duty%} for charge and hold at "
              "the lowest supply"),
-    ROW("Switching cycles|{cycles}, from {frequency_start} at 5 % of the "
+    ROW("Switching cycles|{cycles#}, from {frequency_start} at 5 % of the "
         "target to {frequency_end}; at most {frequency_highest}"),
     ROW("Power|{average_power} mean over the charge, supply current "
         "{supply_current}"),

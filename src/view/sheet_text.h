@@ -20,9 +20,10 @@ typedef enum bv_sheet_kind {
 /* One line of the sheet.
  *
  * In a text {name} stands for the row's value of a result, in four significant
- * digits and its unit. Before the closing brace may stand %: as percent; /2:
- * half of it. A line is left out where one of its results is missing in the
- * front, and where its condition doesn't hold: `name` (a number, not zero),
+ * digits and its unit. Before the closing brace may stand %: as percent; #: as
+ * a whole number; /2: half of it. A line is left out where one of its results
+ * is missing in the front, and where its condition doesn't hold: `name` (a
+ * number, not zero),
  * `!name` (zero), `name>1`, `name<1e9` or `name=word`; a number may be another
  * result's name. */
 typedef struct bv_sheet_line {

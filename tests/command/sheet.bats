@@ -239,3 +239,25 @@ END
   ! grep 'several corners' nominal.md
   [ ! -s nominal.err ]
 }
+
+@test "a short charge takes whole cycles" {
+  cat >short.lua <<'END'
+local charger = require "brimvolt.charger"
+local space = require "brimvolt.space"
+local job = charger.job { supply_voltage = 24, target_voltage = 400, storage_capacitance = 2e-6 }
+return {
+  variables = { peak_current = space.real(8, 12) },
+  evaluate = function(x)
+    return charger.design(job, { peak_current = x.peak_current, turns_ratio = 8,
+                                 max_frequency = 60e3, core = "ETD34/17/11" })
+  end,
+  minimise = { "charge_time", "loss_energy" },
+}
+END
+  "$BRIMVOLT" search short.lua --quiet --evaluations 40 --output short.csv
+  "$BRIMVOLT" sheet short.csv --row 1 >short.md
+  "$BRIMVOLT" sheet short.csv --row 1 --output short.html
+  grep -E '^\| Switching cycles \| [0-9]{2,3}, from ' short.md
+  cycles=$("$BRIMVOLT" table short.csv --columns cycles --format csv | sed -n 2p)
+  [[ $cycles == *.* ]] && grep -qF "<data value=\"$cycles\">" short.html
+}
