@@ -184,10 +184,16 @@ static double copper_volume(const bv_side *side) {
   return side->length * bv_wire_area(side->diameter) * side->strands;
 }
 
-/* Of a winding by a charge; no heat crosses the barrier so soon. */
-static double shot_rise(const bv_side *side, double energy) {
+/* Of a winding by a charge; no heat crosses the barrier so soon. Its loss, told
+ * at the temperature where it begins, grows with the resistance on the way:
+ * dT/dE = (1 + slope T)/(m c). Melted copper need not be told exactly. */
+static double shot_rise(const bv_build *build, const bv_side *side,
+                        double energy) {
   double mass = bv_most(copper_volume(side), 1e-12) * BV_COPPER_DENSITY;
-  return bv_thermal_adiabatic(energy, mass, BV_COPPER_HEAT_CAPACITY);
+  double steady = bv_thermal_adiabatic(energy, mass, BV_COPPER_HEAT_CAPACITY);
+  double slope = BV_COPPER_RESISTIVITY * BV_COPPER_COEFFICIENT /
+                 bv_copper_resistivity(build->temperature);
+  return expm1(bv_least(slope * steady, 5)) / slope;
 }
 
 static void report_windings(const bv_build *build, bv_design *d) {
@@ -243,9 +249,9 @@ static void report_heat(const bv_build *build, bv_design *d) {
   d->copper_power = load.copper;
   d->core_power = load.core;
   d->surface_area = build->surface;
-  d->single_shot_rise =
-      bv_most(shot_rise(&build->primary, charge->loss_energy_primary),
-              shot_rise(&build->secondary, charge->loss_energy_secondary));
+  d->single_shot_rise = bv_most(
+      shot_rise(build, &build->primary, charge->loss_energy_primary),
+      shot_rise(build, &build->secondary, charge->loss_energy_secondary));
   d->core_shot_rise = bv_thermal_adiabatic(
       charge->loss_energy_core, build->mass, BV_FERRITE_HEAT_CAPACITY);
   d->temperature_rise = heat.wound - build->job->ambient_temperature;

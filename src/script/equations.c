@@ -63,7 +63,9 @@ static const bv_equation equations[] = {
     {"skin_depth", "sqrt(rho/(pi f mu0))"},
     {"temperature_rise",
      "450 (W/cm²)^0.826 (McLyman, ch. 6; from memory), +-30 %"},
-    {"single_shot_rise", "E/(m c) of the copper, 385 J/(kg K)"},
+    {"single_shot_rise",
+     "(exp(a E/(m c)) - 1)/a of the copper, 385 J/(kg K), a = 0.00393/K of its "
+     "resistance where the charge begins"},
     {"core_shot_rise", "E/(m c) of the core, 750 J/(kg K)"},
     {"clearance",
      "IEC 60664-1:2007 tables F.2 and F.7a, altitude by table A.2"},
