@@ -328,6 +328,15 @@ static bool heats_when_high(const bv_build *build, const bv_charge *low,
          bv_most(slow, nominal->loss_energy_switch + switching) * (1 + 1e-9);
 }
 
+/* Whether a rough charge heats the switch within 10 % of a junction's
+ * rise. */
+static bool nears(const bv_build *build, const bv_charge *charge,
+                  double junction) {
+  double ambient = build->job->ambient_temperature;
+  return bv_build_junction(build, charge) - ambient >
+         0.9 * (junction - ambient);
+}
+
 /* Temperatures at which the charges run. */
 static bv_reason warm_up(bv_build *build) {
   const bv_supply *supply = &build->job->supply_voltage;
@@ -347,10 +356,13 @@ static bv_reason warm_up(bv_build *build) {
     reason = rough_losses(build, supply->min, &low, &other);
   if (reason != BV_REASON_OK)
     return reason;
-  if (supply->max > supply->nominal && heats_when_high(build, &low, &nominal) &&
-      rough_losses(build, supply->max, &high, &other) != BV_REASON_OK)
-    high = nominal;
-  bv_heat heat = bv_build_heat(build, &low, &nominal, &high);
+  build->whole_high =
+      supply->max > supply->nominal && heats_when_high(build, &low, &nominal) &&
+      rough_losses(build, supply->max, &high, &other) == BV_REASON_OK;
+  bv_heat heat =
+      bv_build_heat(build, &low, &nominal, build->whole_high ? &high : NULL);
+  if (build->whole_high)
+    build->whole_high = nears(build, &high, heat.junction);
   build->switch_temperature = heat.junction;
   if (!(build->job->shots_per_second > 0))
     return BV_REASON_OK;
@@ -372,8 +384,7 @@ bv_reason bv_build_charge(bv_build *build) {
   if (reason != BV_REASON_OK)
     return reason;
   build->whole_high =
-      supply->max > supply->nominal &&
-      heats_when_high(build, &build->low, &build->nominal) &&
+      build->whole_high &&
       charge_at(build, supply->max, &build->high) == BV_REASON_OK;
   return build->whole_high ? BV_REASON_OK
                            : stress_at(build, supply->max, &build->high);
