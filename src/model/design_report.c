@@ -104,9 +104,8 @@ static void report_currents(const bv_build *build, bv_design *d) {
   d->primary_current_rms_heating = sqrt(charge->primary_current_squared * rate);
   d->secondary_current_rms_heating =
       sqrt(charge->secondary_current_squared * rate);
-  double mean = d->supply_current;
-  d->input_capacitor_current = sqrt(bv_most(
-      d->primary_current_rms * d->primary_current_rms - mean * mean, 0));
+  d->input_capacitor_current =
+      d->primary_current_rms * sqrt(bv_most(1 - build->supply_share, 0));
   d->input_capacitance = input_capacitance(build);
 }
 

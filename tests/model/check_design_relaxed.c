@@ -46,7 +46,7 @@ START_TEST(temperatures_have_converged) {
     errors[made++] = fabs(used - told) / d.temperature_rise;
   }
   double most = quantile(errors, made, 0.95), worst = errors[made - 1];
-  ck_assert_msg(most < 0.09 && worst < 0.4,
+  ck_assert_msg(most < 0.07 && worst < 0.2,
                 "difference over rise: 95 %% %g, worst %g", most, worst);
 }
 END_TEST
