@@ -209,6 +209,9 @@ static void report_windings(const bv_build *build, bv_design *d) {
   d->copper_mass = copper * BV_COPPER_DENSITY;
   d->copper_fill =
       copper / (build->core->winding_area * build->bobbin.mean_turn);
+  d->chambers_empty =
+      bv_most(0, build->choice->chambers -
+                     build->secondary.chambers * build->choice->sections);
   d->winding_width = build->width;
   d->winding_build =
       build->primary.build + build->secondary.build + bv_build_barriers(build);

@@ -164,6 +164,8 @@
          "rms current over the shot period by copper area, secondary")         \
   NUMBER(skin_depth, "m", 0, "skin depth of hot copper at the end frequency")  \
   NUMBER(copper_mass, "kg", 1, "mass of the copper")                           \
+  NUMBER(chambers_empty, "", 1,                                                \
+         "chambers that the sections, each whole, leave empty")                \
   NUMBER(winding_width, "m", 0, "width left between the margins")              \
   NUMBER(winding_build, "m", 1, "height of all windings and their insulation") \
   NUMBER(window_build, "m", 0, "height of the winding window")                 \

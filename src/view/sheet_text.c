@@ -167,6 +167,9 @@ const bv_sheet_line bv_sheet_lines[] = {
         "margins; build {winding_build} of {window_build} "
         "({window_fill%})"),
     ROW("Mass|core {core_mass}, copper {copper_mass}"),
+    TEXT("chambers_empty>0",
+         "{sections} sections alike don't share out {chambers} chambers: "
+         "{chambers_empty} stay(s) empty, which costs room and leakage."),
     STEP("!interleaved", "Primary next to the centre leg, start lead marked."),
     STEP("interleaved", "First half of the primary next to the centre leg, "
                         "start lead marked."),

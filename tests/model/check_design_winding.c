@@ -192,7 +192,8 @@ static double height_of(double layers, double overall, double tape) {
 /* Sections can't be shared out in parts: of three in two chambers two lie above
  * each other, and two in three chambers have one each. */
 START_TEST(sections_fill_whole_chambers) {
-  static const double cases[][3] = {{3, 2, 2}, {5, 3, 2}, {2, 3, 1}, {4, 4, 1}};
+  static const double cases[][4] = {
+      {3, 2, 2, 0}, {5, 3, 2, 0}, {2, 3, 1, 1}, {4, 4, 1, 0}};
   for (size_t i = 0; i < 4; i++) {
     double stacks = cases[i][2];
     bv_job job = beacon_job();
@@ -201,6 +202,7 @@ START_TEST(sections_fill_whole_chambers) {
     choice.chambers = cases[i][1];
     bv_design d = design_make(&job, &choice, BV_BUILDABLE);
     ck_assert_int_eq(d.reason, BV_REASON_OK);
+    ck_assert_double_eq(d.chambers_empty, cases[i][3]);
     double layers = d.secondary_layers / stacks;
     double fits = d.secondary_turns_per_layer;
     ck_assert_double_eq(layers, ceil(d.section_turns / fits - 1e-9));

@@ -160,6 +160,7 @@
 ---@field secondary_current_density number rms current over the shot period by copper area, secondary [A/m2]
 ---@field skin_depth number skin depth of hot copper at the end frequency [m]
 ---@field copper_mass number mass of the copper [kg]
+---@field chambers_empty number chambers that the sections, each whole, leave empty
 ---@field winding_width number width left between the margins [m]
 ---@field winding_build number height of all windings and their insulation [m]
 ---@field window_build number height of the winding window [m]
