@@ -32,7 +32,7 @@ local families = { ETD = true, PQ = true, RM = true, EFD = true, E = true }
 
 return {
   title = "Harbour beacon, 24 V battery to 1.5 kV",
-  order = { "core", "turns_ratio", "peak_current", "max_frequency", "sections", "clamp_ratio" },
+  order = { "core", "turns_ratio", "peak_current", "max_frequency", "sections" },
   variables = {
     core = space.ordered(catalogue.cores(function(core)
       return families[core.family] and core.effective_volume < 40e-6
@@ -41,7 +41,6 @@ return {
     peak_current = space.log(2, 20),
     max_frequency = space.log(20e3, 200e3),
     sections = space.whole(1, 4),
-    clamp_ratio = space.real(1.3, 3),
   },
   evaluate = function(x)
     return charger.design(job, x)

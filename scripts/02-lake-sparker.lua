@@ -32,14 +32,13 @@ local job = charger.job {
 
 return {
   title = "Lake sparker, 48 V battery to 4 kV, 350 J",
-  order = { "core", "turns_ratio", "peak_current", "max_frequency", "sections", "chambers", "clamp_ratio" },
+  order = { "core", "turns_ratio", "peak_current", "max_frequency", "sections", "chambers" },
   variables = {
     turns_ratio = space.log(8, 100),
     peak_current = space.log(10, 80),
     max_frequency = space.log(15e3, 120e3),
     sections = space.whole(1, 8),
     chambers = space.whole(1, 8),
-    clamp_ratio = space.real(1.2, 2.5),
     core = space.ordered(catalogue.cores(function(core)
       return core.effective_volume > 10e-6 and core.family ~= "ring" and core.family ~= "U"
     end)),

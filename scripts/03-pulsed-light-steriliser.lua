@@ -33,13 +33,12 @@ local job = charger.job {
 
 return {
   title = "Pulsed-light steriliser, rectified mains to 1 kV, 12 shots a second",
-  order = { "core", "turns_ratio", "peak_current", "max_frequency", "sections", "clamp_ratio", "interleaved" },
+  order = { "core", "turns_ratio", "peak_current", "max_frequency", "sections", "interleaved" },
   variables = {
     turns_ratio = space.log(1, 12),
     peak_current = space.log(0.8, 10),
     max_frequency = space.log(30e3, 200e3),
     sections = space.whole(1, 3),
-    clamp_ratio = space.real(1.2, 2.5),
     interleaved = space.choice { false, true },
     core = space.ordered(catalogue.cores { family = "PQ" }),
   },

@@ -27,27 +27,40 @@ static bv_reason run_stages(bv_build *build) {
   if (reason != BV_REASON_OK)
     return reason;
   bv_build_resistance(build);
+  bv_build_series(build);
   build->needs = bv_build_insulation(build);
   return bv_build_charge(build);
 }
 
-bv_reason bv_build_make(const bv_job *job, const bv_choice *choice,
-                        const bv_parts *parts, bv_precision precision,
-                        bv_build *build) {
-  if (!makes_sense(job, choice))
-    return BV_REASON_BAD_JOB;
+static bv_reason make(const bv_job *job, const bv_choice *choice,
+                      const bv_parts *parts, bv_precision precision,
+                      int more_turns, bv_build *build) {
   double warm = job->ambient_temperature + (job->shots_per_second > 0 ? 30 : 0);
   *build =
       (bv_build){.job = job,
                  .choice = choice,
                  .parts = parts,
                  .buildable = precision == BV_BUILDABLE,
+                 .more_turns = more_turns,
                  .primary = {.fixed = choice->primary_wire, .factor = 1},
                  .secondary = {.fixed = choice->secondary_wire, .factor = 1},
                  .supply_share = 1,
                  .temperature = warm,
                  .switch_temperature = warm};
   return run_stages(build);
+}
+
+/* More turns are tried at the nominal supply; where they fail at another, the
+ * fewest have to do. */
+bv_reason bv_build_make(const bv_job *job, const bv_choice *choice,
+                        const bv_parts *parts, bv_precision precision,
+                        bv_build *build) {
+  if (!makes_sense(job, choice))
+    return BV_REASON_BAD_JOB;
+  bv_reason reason = make(job, choice, parts, precision, BV_MORE_TURNS, build);
+  if (reason != BV_REASON_OK && build->beyond_fewest)
+    reason = make(job, choice, parts, precision, 0, build);
+  return reason;
 }
 
 /* The largest of the supplies, for what the charge refuses. */

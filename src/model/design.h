@@ -84,9 +84,10 @@ typedef struct bv_choice {
   double stages;        /* whole, of the ladder */
   double flux_limit;    /* T at effective_area; 0: 0.8 of saturation at the hot
                          * spot's limit, in the narrowest section */
+  double primary_turns; /* whole; 0: of least loss within the flux limit */
   double primary_share; /* 1, of the window's build; 0: least copper loss */
   double window_use;    /* 1, of the window's build that windings may take */
-  double clamp_ratio;   /* 1, clamp over reflected voltage, > 1 */
+  double clamp_ratio;   /* 1, clamp over reflected voltage; 0: of least loss */
   double series_capacitance; /* F, each of doubler or ladder; 0: from the
                                 recharge pulse */
   bool interleaved;          /* P/2|S|P/2 instead of P|S */

@@ -7,6 +7,7 @@
  *   turns       inductance, turns, windings, node capacitance: a fixed point
  *   gap         gap length, then the inductance it really gives
  *   resistance  of the windings, with eddy currents, at a temperature
+ *   series      capacitor of a doubler
  *   insulation  what the ratio as wound asks for
  *   charge      envelopes, losses, temperatures
  *   report      every result by name */
@@ -20,9 +21,16 @@
 #include "model/gap.h"
 #include "model/insulation.h"
 #include "model/leakage.h"
+#include "model/rating.h"
 #include "model/switch.h"
 #include "model/thermal.h"
 #include "model/winding.h"
+
+/* Numbers of turns beyond the fewest that a buildable design tries. */
+enum { BV_MORE_TURNS = 4 };
+
+/* Gaps are built in steps of this many m. */
+#define BV_GAP_STEP 1e-5
 
 /* One cycle near the end of a charge, by its closed form. */
 typedef struct bv_end_cycle {
@@ -81,7 +89,9 @@ typedef struct bv_build {
   const bv_choice *choice;
   const bv_parts *parts;
   bool buildable;
-  bool whole; /* whole turns and catalogue wire from here on */
+  int more_turns;     /* numbers of turns beyond the fewest, to be tried */
+  bool beyond_fewest; /* one of them was taken */
+  bool whole;         /* whole turns and catalogue wire from here on */
 
   const bv_core *core;
   const bv_material *material;
@@ -107,6 +117,7 @@ typedef struct bv_build {
 
   double ratio; /* total secondary turns : primary */
   double primary_turns, section_turns;
+  double turns_factor; /* primary turns over those that flux needs, >= 1 */
   double inductance, gap;
   bv_steinmetz core_fit;      /* for the turns, warm */
   double core_ki, core_share; /* ki of it; 1, of a cycle's energy that the core
@@ -134,10 +145,13 @@ double bv_build_impossibility(const bv_build *build, bv_reason reason);
 
 /* The stages; each returns BV_REASON_OK or why the design is impossible. */
 bv_reason bv_build_parts(bv_build *build);
-bv_reason bv_build_ratings(bv_build *build); /* of switch, diodes and clamp */
+bv_reason bv_build_ratings(bv_build *build); /* diodes, switch and clamp */
+bv_reason bv_build_switch(bv_build *build, const bv_stress *stress);
 void bv_build_room(bv_build *build);
 bv_reason bv_build_turns(bv_build *build);
+bv_reason bv_build_whole(bv_build *build); /* from relaxed turns */
 void bv_build_resistance(bv_build *build);
+void bv_build_series(bv_build *build);
 bv_reason bv_build_charge(bv_build *build);
 void bv_build_report(const bv_build *build, bv_design *design);
 void bv_build_report_stress(const bv_build *build, bv_design *design);
@@ -185,6 +199,13 @@ void bv_build_wire(const bv_build *build, bv_side *side, double frequency);
 bv_doubler_start bv_build_start(const bv_build *build, double supply,
                                 double peak);
 
+/* What a capacitance at the node costs in a cycle, J/F: where the node rings
+ * down by the reflected voltage only, the switch discharges it, (Vin - Vr)²/2,
+ * the mean over cycles of equal energy; and what lifts it, Vr²/4 on average, is
+ * lacking at the output, so that there are more cycles, each with its other
+ * losses: about a tenth of what it brings. */
+double bv_build_swing_cost(const bv_build *build);
+
 /* Capacitance of a side by itself as the primary sees it, F. */
 double bv_build_own_capacitance(const bv_build *build, const bv_side *side,
                                 bool primary);
@@ -205,9 +226,26 @@ bv_turn_off bv_build_turn_off(const bv_build *build, double leakage,
 bv_end_cycle bv_build_cycle(const bv_build *build, double supply,
                             double inductance, double output);
 
+/* The present inductance, H, one step nearer to the one whose last cycle at the
+ * highest supply lasts 1/max_frequency. */
+double bv_build_better_inductance(const bv_build *build, double inductance);
+
+/* Flux density over its limit, with what the delay adds to the peak current. */
+double bv_build_flux_use(const bv_build *build);
+
+/* The core's share of a cycle's energy for the present windings. */
+void bv_build_core_share(bv_build *build);
+
+/* The gap for the present turns and inductance, and the inductance it gives. */
+void bv_build_gap(bv_build *build);
+
 /* The circuit of the build at a supply, for charge.h. */
 void bv_build_circuit(const bv_build *build, double supply,
                       bv_circuit *circuit);
+
+/* The charge at the nominal supply with the windings that a build has now; the
+ * build stays as it is. */
+bv_reason bv_build_try_charge(const bv_build *build, bv_charge *charge);
 
 /* The core's loss at its present temperature. */
 bv_steinmetz bv_build_core_fit(const bv_build *build);

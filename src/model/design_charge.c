@@ -107,6 +107,10 @@ static double series_capacitance(const bv_build *build) {
          bv_ladder_drop_factor(stages) / (stages * stages);
 }
 
+void bv_build_series(bv_build *build) {
+  build->series_capacitance = series_capacitance(build);
+}
+
 bv_steinmetz bv_build_core_fit(const bv_build *build) {
   const bv_material *m = build->material;
   double hot = bv_least(build->temperature, BV_FERRITE_HOTTEST);
@@ -180,6 +184,13 @@ static bv_reason charge_at(const bv_build *build, double supply,
   bv_build_circuit(build, supply, &circuit);
   bv_charge_envelope(&circuit, charge);
   return (bv_reason) charge->reason;
+}
+
+bv_reason bv_build_try_charge(const bv_build *build, bv_charge *charge) {
+  bv_build now = *build;
+  bv_build_resistance(&now);
+  bv_build_series(&now);
+  return charge_at(&now, build->job->supply_voltage.nominal, charge);
 }
 
 /* Stresses and frequency at the target and a supply. The first cycles tell the
@@ -375,8 +386,6 @@ static bv_reason warm_up(bv_build *build) {
 
 bv_reason bv_build_charge(bv_build *build) {
   const bv_supply *supply = &build->job->supply_voltage;
-  if (!(build->series_capacitance > 0))
-    build->series_capacitance = series_capacitance(build);
   bv_reason reason = warm_up(build);
   if (reason == BV_REASON_OK)
     reason = charge_at(build, supply->nominal, &build->nominal);

@@ -90,12 +90,16 @@ static const bv_field choice_list[] = {
     VALUE(
         flux_limit, "T", 0, 3, 0,
         "highest flux density; 0: 0.8 of saturation in the narrowest section"),
+    COUNTED(primary_turns, 0, 1e4, 0,
+            "turns of the primary, whatever flux they make; 0: of least loss "
+            "within flux_limit"),
     VALUE(primary_share, "", 0, 0.99, 0,
           "share of the primary in the window; 0: least copper loss"),
     VALUE(window_use, "", 0.05, 1, 0.9,
           "share of the window's height that windings are made to take"),
-    VALUE(clamp_ratio, "", 1.01, 100, 1.5,
-          "clamp level over the reflected voltage at the target"),
+    VALUE(clamp_ratio, "", 0, 100, 0,
+          "clamp level over the reflected voltage at the target; 0: of least "
+          "loss with the switch, 1.2 to 3"),
     VALUE(series_capacitance, "F", 0, 1, 0,
           "each capacitor of doubler or ladder; 0: from the recharge pulse"),
     ROW(BV_FLAG, interleaved, "", 0, 1, 0, NULL,

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Stage "parts": the core with its estimates, material, clamp level, switch,
- * diodes, sense resistor and bleeder.
+/* Stage "parts": the core with its estimates, material, diodes, switch with its
+ * clamp level, sense resistor and bleeder.
  *
  * Estimates where the catalogue has no figure (common practice): winding width
  * sqrt(3.5 window) as of E and ETD bobbins; cooling surface by thermal.h; mass
@@ -146,29 +146,11 @@ static bv_reason take_diode(bv_build *build) {
   return BV_REASON_OK;
 }
 
-/* The clamp stands above the largest reflected voltage: at the target, for a
- * doubler at the lowest supply. */
-static bv_reason take_clamp(bv_build *build) {
-  const bv_job *job = build->job;
-  double reflected =
-      bv_build_reflected(build, job->supply_voltage.min, job->target_voltage);
-  if (!(bv_build_reflected(build, job->supply_voltage.max,
-                           job->target_voltage) > 0))
-    return BV_REASON_RATIO_TOO_HIGH;
-  build->clamp_voltage = build->choice->clamp_ratio * reflected;
-  return BV_REASON_OK;
-}
-
 static bv_reason take_switch(bv_build *build) {
-  const bv_job *job = build->job;
   bv_stress stress = stress_of(build, expected_peak(build));
-  stress.voltage = job->supply_voltage.max + build->clamp_voltage;
-  stress.conduction = expected_linkage(build) / job->supply_voltage.nominal;
-  build->power_switch = build->choice->power_switch;
-  if (!build->power_switch)
-    build->power_switch = bv_switch_pick(build->parts->switches,
-                                         build->parts->switch_count, &stress);
-  return build->power_switch ? BV_REASON_OK : BV_REASON_NO_SWITCH;
+  stress.conduction =
+      expected_linkage(build) / build->job->supply_voltage.nominal;
+  return bv_build_switch(build, &stress);
 }
 
 typedef bv_reason step(bv_build *);
@@ -183,7 +165,7 @@ static bv_reason take_all(bv_build *build, step *const *steps, size_t count) {
 }
 
 bv_reason bv_build_ratings(bv_build *build) {
-  step *const steps[] = {take_diode, take_clamp, take_switch};
+  step *const steps[] = {take_diode, take_switch};
   return take_all(build, steps, sizeof steps / sizeof *steps);
 }
 

@@ -1,18 +1,14 @@
 /* SPDX-License-Identifier: MIT */
 /* Stage "turns": inductance from the frequency limit, turns from the flux
  * limit, windings, and the node capacitance they bring, which lengthens the
- * dead time and so lowers the inductance: a fixed point. Then stage "gap".
- *
- * Buildable: turns are rounded where the relaxed fixed point lies (primary up,
- * sections to nearest), then kept; flux above its limit by the rounding of
- * ratio and gap costs one more turn. */
+ * dead time and so lowers the inductance: a fixed point. More turns than the
+ * flux limit needs, as long as the core then loses less than copper and leakage
+ * lose more: a second one around it. Then stage "gap", and for a design that is
+ * to be built design_whole.c. */
 #include <math.h>
 
 #include "base/constants.h"
 #include "model/design_build.h"
-
-/* Gaps come in steps of this many m. */
-static const double gap_step = 1e-5;
 
 double bv_build_switch_resistance(const bv_build *build) {
   const bv_switch *part = build->power_switch;
@@ -110,7 +106,7 @@ bv_end_cycle bv_build_cycle(const bv_build *build, double supply,
 
 /* The core's share of a cycle's energy at the highest supply, its ring below
  * zero taken for a part of both ramps. */
-static void take_core_share(bv_build *build) {
+void bv_build_core_share(bv_build *build) {
   double supply = build->job->supply_voltage.max, l = build->inductance;
   bv_end_cycle c = bv_build_cycle(build, supply, l, build->job->target_voltage);
   double current = c.peak + c.reflected * sqrt(build->node_capacitance / l);
@@ -126,7 +122,7 @@ static void take_core_share(bv_build *build) {
 /* One step of the iteration for the inductance whose last cycle at the highest
  * supply lasts 1/max_frequency: times that grow with L and times that grow with
  * its root are scaled to what the fixed delays leave. */
-static double better_inductance(const bv_build *build, double inductance) {
+double bv_build_better_inductance(const bv_build *build, double inductance) {
   const bv_job *job = build->job;
   bv_end_cycle cycle = bv_build_cycle(build, job->supply_voltage.max,
                                       inductance, job->target_voltage);
@@ -156,14 +152,16 @@ static double turns_needed(const bv_build *build) {
  * capacitance then asks for. */
 static double asked_inductance(bv_build *build, double inductance) {
   build->inductance = inductance;
-  build->primary_turns = turns_needed(build);
+  double given = build->choice->primary_turns;
+  build->primary_turns =
+      given > 0 ? given : build->turns_factor * turns_needed(build);
   build->section_turns =
       build->primary_turns * build->ratio / build->choice->sections;
   bv_build_windings(build);
-  take_core_share(build);
+  bv_build_core_share(build);
   double asked = inductance;
   for (int i = 0; i < 3; i++)
-    asked = better_inductance(build, asked);
+    asked = bv_build_better_inductance(build, asked);
   return asked;
 }
 
@@ -185,12 +183,12 @@ static void relax(bv_build *build) {
   }
 }
 
-static void take_gap(bv_build *build) {
+void bv_build_gap(bv_build *build) {
   const bv_gap_core *core = &build->gap_core;
   double turns = build->primary_turns;
   double gap = bv_most(0, bv_gap_length(core, turns, build->inductance));
   if (build->whole)
-    gap = gap_step * round(gap / gap_step);
+    gap = BV_GAP_STEP * round(gap / BV_GAP_STEP);
   if (gap < 1e-9)
     gap = 0;
   build->gap = gap;
@@ -198,7 +196,7 @@ static void take_gap(bv_build *build) {
 }
 
 /* Flux density over its limit, with what the delay adds to the peak current. */
-static double flux_use(const bv_build *build) {
+double bv_build_flux_use(const bv_build *build) {
   double peak =
       peak_current(build, build->job->supply_voltage.max, build->inductance);
   return bv_gap_flux_density(build->inductance, peak, build->primary_turns,
@@ -206,50 +204,31 @@ static double flux_use(const bv_build *build) {
          build->flux_limit;
 }
 
-/* Sections, parts, windings and inductance for whole primary turns. */
-static bv_reason settle(bv_build *build) {
-  double sections = build->choice->sections;
-  double wanted = build->primary_turns * build->choice->turns_ratio / sections;
-  build->section_turns = bv_most(1, round(wanted));
-  build->ratio = build->section_turns * sections / build->primary_turns;
-  bv_reason reason = bv_build_ratings(build);
+/* By what factor on the turns the loss would be least, were the core's to fall
+ * with turns^beta and that of copper and leakage to rise with their square. A
+ * core that takes all there is can do with more. */
+static double worthwhile_turns(const bv_build *build) {
+  bv_charge charge;
+  bv_reason reason = bv_build_try_charge(build, &charge);
   if (reason != BV_REASON_OK)
-    return reason;
-  bv_build_room(build);
-  bv_build_windings(build);
-  for (int i = 0; i < 12; i++) {
-    take_core_share(build);
-    build->inductance = better_inductance(build, build->inductance);
-  }
-  return BV_REASON_OK;
+    return reason == BV_REASON_STALL ? 1.5 : 1;
+  double beta = build->core_fit.beta;
+  double rising = charge.loss_energy_primary + charge.loss_energy_secondary +
+                  charge.loss_energy_clamp;
+  return pow(beta * charge.loss_energy_core / (2 * rising), 1 / (2 + beta));
 }
 
-/* The gap in whole steps that keeps the flux limit: nearest, else wider. */
-static void take_whole_gap(bv_build *build) {
-  take_gap(build);
-  for (int i = 0; i < 3 && flux_use(build) > 1 + 1e-9; i++) {
-    build->gap += gap_step;
-    build->inductance =
-        bv_gap_inductance(&build->gap_core, build->primary_turns, build->gap);
+/* The turns that flux needs, or more where the core would lose too much. */
+static void relax_for_loss(bv_build *build) {
+  build->turns_factor = 1;
+  relax(build);
+  for (int i = 0; i < 3 && build->choice->primary_turns == 0; i++) {
+    double factor = build->turns_factor * worthwhile_turns(build);
+    build->turns_factor = bv_least(bv_most(1, factor), 10);
+    if (build->turns_factor == 1)
+      return;
+    relax(build);
   }
-}
-
-/* Rounding may leave the flux a little above its limit: up to 3 % a wider gap
- * takes back (the frequency then passes its limit by as much), more costs a
- * turn. */
-static bv_reason round_turns(bv_build *build) {
-  build->whole = true;
-  build->primary_turns = ceil(build->primary_turns - 1e-6);
-  bv_reason reason = settle(build);
-  if (reason == BV_REASON_OK && flux_use(build) > 1.03) {
-    build->primary_turns++;
-    reason = settle(build);
-  }
-  if (reason != BV_REASON_OK)
-    return reason;
-  build->inductance /= bv_most(1, flux_use(build));
-  take_whole_gap(build);
-  return BV_REASON_OK;
 }
 
 bv_reason bv_build_turns(bv_build *build) {
@@ -265,12 +244,12 @@ bv_reason bv_build_turns(bv_build *build) {
   build->node_capacitance = build->power_switch->output_capacitance;
   build->core_fit = bv_build_core_fit(build);
   build->core_ki = bv_core_loss_ki(&build->core_fit);
-  relax(build);
+  relax_for_loss(build);
   bv_reason reason = BV_REASON_OK;
   if (build->buildable)
-    reason = round_turns(build);
+    reason = bv_build_whole(build);
   else
-    take_gap(build);
+    bv_build_gap(build);
   if (reason != BV_REASON_OK)
     return reason;
   if (!(build->inductance > 0) || !isfinite(build->inductance))

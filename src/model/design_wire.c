@@ -93,12 +93,7 @@ static double heating(const bv_build *build, bool primary) {
              : own * own * bv_build_mean_off(build, linkage) / 3;
 }
 
-/* What a capacitance costs, J/F: the node that rings down by the reflected
- * voltage only is discharged by the switch, (Vin - Vr)²/2, the mean over
- * cycles of equal energy; and what lifts it, Vr²/4 on average, is lacking at
- * the output, so that there are more cycles, each with its other losses: about
- * a tenth of what it brings. */
-static double cost_of_swing(const bv_build *build) {
+double bv_build_swing_cost(const bv_build *build) {
   double supply = build->job->supply_voltage.nominal, square = supply * supply;
   double r = bv_build_reflected(build, supply, build->job->target_voltage);
   double valley = r < supply ? square - 4 * supply * r / 3 + r * r / 2
@@ -132,7 +127,7 @@ static ranking ranking_of(const bv_build *build, const bv_side *side,
                .skin_depth = skin_depth,
                .copper = bv_copper_resistivity(build->temperature) * length /
                          (BV_PI / 4) * heating(build, primary),
-               .swing = cost_of_swing(build)};
+               .swing = bv_build_swing_cost(build)};
   for (int i = 0; i < 3; i++)
     r.turn_off[i] = turn_off_energy(build, primary, i * side->height / 2);
   return r;

@@ -4,33 +4,21 @@
 #include <math.h>
 #include <stdbool.h>
 
-#include "model/switch.h"
-
 double bv_margin(double stress, double rating, double derating) {
   return 1 - stress / (derating * rating);
 }
 
-static double switch_margin(const bv_switch *part, const bv_stress *stress) {
+double bv_switch_margin(const bv_switch *part, const bv_stress *stress) {
   return fmin(bv_margin(stress->voltage, part->voltage_rating,
                         stress->voltage_derating),
               bv_margin(stress->current, part->current_rating,
                         stress->current_derating));
 }
 
-static double overlap(const bv_switch *part, const bv_stress *stress) {
-  double whole = stress->current * part->current_fall_time / 2;
-  double charge = part->output_capacitance * stress->voltage;
-  return whole > 0
-             ? stress->voltage * whole * bv_overlap_share(sqrt(charge / whole))
-             : 0;
-}
-
-static double switch_loss(const bv_switch *part, const bv_stress *stress) {
-  double current = stress->current, voltage = stress->voltage;
-  return 1.5 * part->on_resistance * current * current * stress->conduction /
-             3 +
-         overlap(part, stress) + part->gate_charge * part->gate_voltage +
-         part->output_capacitance * voltage * voltage / 8;
+double bv_switch_loss(const bv_switch *part, const bv_stress *stress) {
+  double heating = stress->current * stress->current * stress->conduction / 3;
+  return 1.5 * part->on_resistance * heating +
+         part->gate_charge * part->gate_voltage;
 }
 
 /* A candidate by its margin, cut at 0 where it is rated, and by its loss. */
@@ -45,21 +33,6 @@ static bool better(rank a, rank b) {
 }
 
 static const rank worst = {-HUGE_VAL, HUGE_VAL, HUGE_VAL};
-
-const bv_switch *bv_switch_pick(const bv_switch *list, size_t count,
-                                const bv_stress *stress) {
-  const bv_switch *best = NULL;
-  rank so_far = worst;
-  for (size_t i = 0; i < count; i++) {
-    double margin = fmin(0, switch_margin(&list[i], stress));
-    if (margin < so_far.margin)
-      continue;
-    rank now = {margin, 1, switch_loss(&list[i], stress)};
-    if (better(now, so_far))
-      best = &list[i], so_far = now;
-  }
-  return best;
-}
 
 double bv_diode_derating(const bv_stress *stress, double series) {
   return stress->voltage_derating * (series > 1 ? stress->sharing : 1);

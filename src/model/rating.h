@@ -1,14 +1,13 @@
 /* SPDX-License-Identifier: MIT */
-/* Parts by rating: of those of a list that stand the stress with derating the
- * one with the least estimated loss, else the one that comes nearest. A margin
- * is the share of the derated rating left, 1 - stress/(derating rating):
- * negative where overstressed.
+/* Parts by rating: of the diodes of a list that stand the stress with derating
+ * the one with the least estimated loss, else the one that comes nearest; for
+ * switches design_switch.c does so. A margin is the share of the derated rating
+ * left, 1 - stress/(derating rating): negative where overstressed.
  *
  * The loss of one cycle, for ranking only: conduction of a triangular current
- * (the switch at 1.5 of its cold resistance, a usual hot one), overlap at
- * turn-off beside the switch's own capacitance, gate, and a quarter of the
- * energy of the part's own capacitance, most of which a boundary-mode charger
- * gets back. */
+ * (the switch at 1.5 of its cold resistance, a usual hot one), gate, and of a
+ * diode a quarter of the energy of its own capacitance, most of which a
+ * boundary-mode charger gets back. */
 #ifndef BV_MODEL_RATING_H
 #define BV_MODEL_RATING_H
 
@@ -28,10 +27,11 @@ typedef struct bv_stress {
 /* The share of a derated rating left. */
 double bv_margin(double stress, double rating, double derating);
 
-/* The switch of least loss among those rated for the stress; none is: the one
- * whose smaller margin is largest. NULL where the list is empty. */
-const bv_switch *bv_switch_pick(const bv_switch *list, size_t count,
-                                const bv_stress *stress);
+/* The smaller one of a switch's margins of voltage and current. */
+double bv_switch_margin(const bv_switch *part, const bv_stress *stress);
+
+/* Loss of a switch in a cycle, J, without turn-off and its capacitance. */
+double bv_switch_loss(const bv_switch *part, const bv_stress *stress);
 
 /* Diodes in series, at least one, that a diode needs for the voltage. */
 double bv_diode_series(const bv_diode *diode, const bv_stress *stress);

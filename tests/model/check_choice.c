@@ -136,9 +136,76 @@ START_TEST(switches_lose_little_against_the_best) {
 }
 END_TEST
 
+/* What other turns must keep to stand for the chosen ones. */
+static bool is_peer(const bv_design *d, const bv_choice *choice) {
+  return is_sound(d, choice) && is_rated(d) &&
+         d->flux_density <= 1.005 * choice->flux_limit &&
+         d->frequency_highest <= 1.02 * choice->max_frequency;
+}
+
+START_TEST(turns_lose_little_against_the_best) {
+  bv_random random = bv_random_keyed(74, 0, 0);
+  static excess all;
+  all.count = 0;
+  for (int i = 0; i < 150; i++) {
+    bv_job job;
+    bv_choice choice;
+    bv_design chosen;
+    if (!random_design(&random, &job, &choice, &chosen))
+      continue;
+    choice.flux_limit = 0.25;
+    chosen = design_make(&job, &choice, BV_BUILDABLE);
+    if (!is_sound(&chosen, &choice) || !is_rated(&chosen))
+      continue;
+    double best = HUGE_VAL, n = chosen.primary_turns;
+    for (double k = ceil(n / 2); k <= 2 * n; k += ceil(n / 40)) {
+      choice.primary_turns = k;
+      bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+      if (d.reason == BV_REASON_OK)
+        ck_assert(d.primary_turns == k);
+      if (is_peer(&d, &choice))
+        best = fmin(best, d.loss_energy);
+    }
+    note(&all, chosen.loss_energy, best);
+  }
+  check_excess("turns", &all, 0.01, 0.12);
+}
+END_TEST
+
+START_TEST(clamps_lose_little_against_the_best) {
+  bv_random random = bv_random_keyed(75, 0, 0);
+  static excess all;
+  all.count = 0;
+  for (int i = 0; i < 150; i++) {
+    bv_job job;
+    bv_choice choice;
+    bv_design chosen;
+    if (!random_design(&random, &job, &choice, &chosen))
+      continue;
+    choice.clamp_ratio = 0;
+    chosen = design_make(&job, &choice, BV_BUILDABLE);
+    if (!is_sound(&chosen, &choice) || !is_rated(&chosen))
+      continue;
+    double best = HUGE_VAL;
+    choice.primary_turns = chosen.primary_turns;
+    for (choice.clamp_ratio = 1.2; choice.clamp_ratio < 3.01;
+         choice.clamp_ratio += 0.1) {
+      bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+      if (is_sound(&d, &choice) && is_rated(&d))
+        best = fmin(best, d.loss_energy);
+    }
+    note(&all, chosen.loss_energy, best);
+  }
+  check_excess("clamps", &all, 0.005, 0.05);
+}
+END_TEST
+
 int main(void) {
   const TTest *const tests[] = {wires_lose_little_against_the_best,
                                 wires_keep_the_voltage_between_layers,
-                                switches_lose_little_against_the_best, NULL};
+                                switches_lose_little_against_the_best,
+                                turns_lose_little_against_the_best,
+                                clamps_lose_little_against_the_best,
+                                NULL};
   return check_main("choice", tests);
 }

@@ -21,32 +21,18 @@ START_TEST(margins_are_shares_of_the_derated_rating) {
 }
 END_TEST
 
-START_TEST(switches_are_picked_by_rating_then_loss) {
-  bv_switch list[] = {{.name = "too low",
-                       .voltage_rating = 599,
-                       .current_rating = 50,
-                       .on_resistance = 1e-3},
-                      {.name = "lossy",
-                       .voltage_rating = 600,
-                       .current_rating = 5,
-                       .on_resistance = 2},
-                      {.name = "good",
-                       .voltage_rating = 650,
-                       .current_rating = 5,
-                       .on_resistance = 0.2},
-                      {.name = "too weak",
-                       .voltage_rating = 900,
-                       .current_rating = 4.9,
-                       .on_resistance = 1e-3}};
-  ck_assert_ptr_eq(bv_switch_pick(list, 4, &stress), &list[2]);
-  /* A gate so large that its drive outweighs the resistance. */
-  list[2].gate_charge = 1e-3, list[2].gate_voltage = 10;
-  ck_assert_ptr_eq(bv_switch_pick(list, 4, &stress), &list[1]);
-  /* None is rated: the nearest to it. */
+START_TEST(a_switch_has_the_smaller_of_two_margins) {
+  const bv_switch part = {.voltage_rating = 800,
+                          .current_rating = 20,
+                          .on_resistance = 0.1,
+                          .gate_charge = 50e-9,
+                          .gate_voltage = 10};
   bv_stress more = stress;
-  more.voltage = 2000;
-  ck_assert_ptr_eq(bv_switch_pick(list, 4, &more), &list[3]);
-  ck_assert_ptr_null(bv_switch_pick(list, 0, &stress));
+  check_close(bv_switch_margin(&part, &stress), 0.25, 1e-12);
+  more.current = 15;
+  check_close(bv_switch_margin(&part, &more), 1 - 15 / 16.0, 1e-9);
+  /* A triangle of 4 A for 5 us in 1.5 times 0.1 ohm, and the gate. */
+  check_close(bv_switch_loss(&part, &stress), 4.5e-6, 1e-9);
 }
 END_TEST
 
@@ -231,7 +217,7 @@ END_TEST
 
 int main(void) {
   const TTest *const tests[] = {margins_are_shares_of_the_derated_rating,
-                                switches_are_picked_by_rating_then_loss,
+                                a_switch_has_the_smaller_of_two_margins,
                                 diodes_are_put_in_series,
                                 overlap_share_is_the_integral,
                                 clamp_takes_more_than_the_leakage_held,

@@ -44,9 +44,10 @@
 ---@field rectifier? "single"|"doubler"|"ladder" rectifier circuit of each section, one of single, doubler, ladder
 ---@field stages? integer doubler stages of the ladder, whole, from 1 to 20
 ---@field flux_limit? number highest flux density; 0: 0.8 of saturation in the narrowest section [T], from 0 to 3
+---@field primary_turns? integer turns of the primary, whatever flux they make; 0: of least loss within flux_limit, whole, from 0 to 10000
 ---@field primary_share? number share of the primary in the window; 0: least copper loss, from 0 to 0.99
 ---@field window_use? number share of the window's height that windings are made to take, from 0.05 to 1
----@field clamp_ratio? number clamp level over the reflected voltage at the target, from 1.01 to 100
+---@field clamp_ratio? number clamp level over the reflected voltage at the target; 0: of least loss with the switch, 1.2 to 3, from 0 to 100
 ---@field series_capacitance? number each capacitor of doubler or ladder; 0: from the recharge pulse [F], from 0 to 1
 ---@field interleaved? boolean primary in two halves, one below and one above the secondary, true or false
 ---@field chambers? integer chambers of the bobbin that divide the secondary side by side, whole, from 1 to 20
