@@ -17,6 +17,7 @@
 #include "run/report.h"
 #include "run/steer.h"
 #include "run/told.h"
+#include "run/unlimited.h"
 
 typedef struct drive {
   bv_study *study;
@@ -156,6 +157,7 @@ static bv_status finish(drive *d, bv_drive_result *result, bv_error *error) {
   if (status == BV_OK && result->front.rows == 0)
     status = bv_report_infeasible(d->study, d->pool, d->search, &result->report,
                                   error);
+  bv_unlimited_report(d->study, &result->front, &result->report);
   bv_hooks_report(&d->hooks, &result->report);
   return status;
 }

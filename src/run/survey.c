@@ -6,11 +6,13 @@
 #include <string.h>
 
 #include "base/random.h"
+#include "run/build.h"
 #include "run/drive.h"
 #include "run/ends.h"
 #include "run/probe.h"
 #include "run/report.h"
 #include "run/told.h"
+#include "run/unlimited.h"
 #include "search/failures.h"
 
 /* The key of the survey's random stream; cells have keys of their own. */
@@ -156,6 +158,27 @@ static void append_limits(const survey *s, bv_buffer *text) {
     append_limit(s, i, &ends[i], text);
 }
 
+/* What feasible points break though nothing forbids it. */
+static bv_status append_unlimited(const survey *s, bv_buffer *text,
+                                  bv_error *error) {
+  size_t rows = 0, last;
+  bv_front front;
+  bv_candidate *feasible = calloc(s->feasible + 1, sizeof *feasible);
+  if (!feasible)
+    return bv_fail(error, BV_INTERNAL, "out of memory");
+  for (size_t i = 0; i < s->count; i++)
+    if (was_evaluated(s, i) && broken(s, i, &last) == 0)
+      feasible[rows++] =
+          (bv_candidate){s->x + i * s->problem->space.count, &s->told[i]};
+  bv_status status = bv_front_build(s->study, feasible, rows, &front, error);
+  free(feasible);
+  if (status != BV_OK)
+    return status;
+  bv_unlimited_report(s->study, &front, text);
+  bv_front_free(&front);
+  return BV_OK;
+}
+
 static void append_names(const survey *s, bv_buffer *text) {
   size_t count;
   const bv_objective *objectives = bv_study_objectives(s->study, &count);
@@ -181,7 +204,8 @@ static bv_status append_all(survey *s, const bv_survey_options *options,
       text, "evaluated    %zu of %zu points, %zu feasible (%.1f %%)\n",
       s->evaluated, s->count, s->feasible, share(s->feasible, s->evaluated));
   append_limits(s, text);
-  return append_failures(s, pool, text, error);
+  bv_status status = append_unlimited(s, text, error);
+  return status == BV_OK ? append_failures(s, pool, text, error) : status;
 }
 
 static bv_status tell_all(bv_study *study, const bv_survey_options *options,

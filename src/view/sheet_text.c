@@ -78,6 +78,24 @@ const bv_sheet_line bv_sheet_lines[] = {
      "period: this design does not keep up with the shots."},
     {BV_SHEET_CAUTION, "window_fill>1",
      "The windings take {window_fill%} of the window: they don't fit."},
+    {BV_SHEET_CAUTION, "switch_voltage_margin<0",
+     "The switch sees {switch_voltage}, more than its derated rating allows: "
+     "this design is not to be built so."},
+    {BV_SHEET_CAUTION, "switch_current_margin<0",
+     "The switch carries {switch_current}, more than its derated rating "
+     "allows: this design is not to be built so."},
+    {BV_SHEET_CAUTION, "diode_voltage_margin<0",
+     "A diode sees {diode_voltage_each}, more than its derated rating allows: "
+     "this design is not to be built so."},
+    {BV_SHEET_CAUTION, "diode_current_margin<0",
+     "A diode carries {secondary_current_max}, more than its derated rating "
+     "allows: this design is not to be built so."},
+    {BV_SHEET_CAUTION, "flux_margin<0",
+     "The core saturates: {flux_density_narrowest} in its narrowest section, "
+     "of {saturation_flux_density}."},
+    {BV_SHEET_CAUTION, "hot_spot_limit<hot_spot_temperature",
+     "The wound part gets {hot_spot_temperature}, more than the insulation "
+     "stands."},
 
     HEADING("Circuit"),
     TABLE("What|Value"),

@@ -2,6 +2,8 @@
 # SPDX-License-Identifier: MIT
 # A study checked without being searched.
 
+bats_require_minimum_version 1.5.0
+
 setup() {
   cd "$BATS_TEST_TMPDIR"
   cat >study.lua <<'LUA'
@@ -31,7 +33,8 @@ LUA
   [[ $output =~ "55.6 %" ]]
   # Both at once are met by 5/36 of 900; c alone forbids 5/9 times 3/4.
   feasible=$(sed -n 's/.* points, \([0-9]*\) feasible.*/\1/p' <<<"$output")
-  [ "$feasible" -gt 100 ] && [ "$feasible" -lt 150 ]
+  [ "$feasible" -gt 100 ]
+  [ "$feasible" -lt 150 ]
   read -r met _ alone _ < <(grep 'c at most 0.25' <<<"$output")
   awk -v met="$met" -v alone="$alone" \
     'BEGIN { exit !(met > 22 && met < 28 && alone > 38 && alone < 45) }'
@@ -61,4 +64,40 @@ LUA
 @test "the cost is told in plain numbers" {
   run "$BRIMVOLT" check study.lua
   [[ $output =~ cost\ +[0-9.]+\ us\ an\ evaluation,\ [0-9]+/s\ with ]]
+}
+
+@test "ratings that designs exceed without a limit on them are told" {
+  cat >forgot.lua <<'END'
+local charger = require "brimvolt.charger"
+local space = require "brimvolt.space"
+local job = charger.job {
+  supply_voltage = 24, target_voltage = 4000, storage_capacitance = 2e-6, shots_per_second = 40,
+}
+return {
+  variables = { peak_current = space.real(20, 30), max_frequency = space.log(60e3, 120e3) },
+  evaluate = function(x)
+    return charger.design(job, {
+      peak_current = x.peak_current, max_frequency = x.max_frequency,
+      core = "ETD44/22/15", turns_ratio = 11, rectifier = "doubler",
+    })
+  end,
+  minimise = { "charge_time", "loss_energy" },
+  limits = { window_fill = { max = 1 } },
+}
+END
+  "$BRIMVOLT" check forgot.lua --points 60 >told
+  grep -E '^([0-9]+) of \1 designs have switch_current_margin below 0, which no limit forbids$' told
+  grep -E '^[0-9]+ of [0-9]+ designs have charge_duty above 1, which no limit forbids$' told
+  run ! grep -E 'window_fill above|switch_voltage_margin below' told
+  "$BRIMVOLT" search forgot.lua --quiet --evaluations 300 --output forgot.csv 2>err
+  grep -E '^([0-9]+) of \1 designs have switch_current_margin below 0' err
+  "$BRIMVOLT" sheet forgot.csv --row 1 >sheet.md
+  grep -E '^> The switch carries [0-9.]+ A, more than its derated rating' sheet.md
+  run ! grep 'The switch sees' sheet.md
+  # an objective or a limit on it is knowledge enough
+  sed -i -e 's/window_fill = /switch_current_margin = { min = -100 }, &/' \
+    -e 's/"charge_time", /"charge_duty", /' forgot.lua
+  "$BRIMVOLT" check forgot.lua --points 60 >told
+  run ! grep -E 'have (switch_current_margin|charge_duty) ' told
+  grep -q 'have diode_current_margin below 0' told
 }
