@@ -168,6 +168,8 @@ lint: $(PAGE:%=$(BUILD)/src/view/page.%.inc)
 	  -- -std=c11 $(CPPFLAGS) 2>&1 | grep -v ' warnings generated'; \
 	  exit $${PIPESTATUS[1]}
 	@$(if $(LUA_FILES),luacheck --quiet $(LUA_FILES))
+	@! grep -nE '^ *(! [^|]*|\[.*\] && .*)$$' $$(find tests -name '*.bats') || \
+	  { echo 'bats passes over these: a line for each check, "run ! ..."'; false; }
 
 ## format: bring every C file into the pinned format
 format:

@@ -14,7 +14,7 @@ setup() {
 teardown() {
   cmp front.csv old.csv
   # nothing half-written is left behind
-  ! ls front.csv.* 2>/dev/null
+  run ! ls front.csv.* 2>/dev/null
 }
 
 # bad CODE TEXT FILE [ARGUMENT…]: searching FILE is refused.
@@ -192,7 +192,8 @@ edit() {
   cmp small/front.csv old.csv
   left=$(ls small)
   umount small
-  [ "$status" -eq 74 ] && [ "$left" = front.csv ]
+  [ "$status" -eq 74 ]
+  [ "$left" = front.csv ]
   [[ $stderr == *'No space left on device'* ]]
 }
 

@@ -17,7 +17,8 @@ setup() {
 
 @test "rows side by side in the order asked for, what differs first" {
   run --separate-stderr "$BRIMVOLT" compare front.csv --rows 40,3
-  [ "$status" -eq 0 ] && [ -z "$stderr" ]
+  [ "$status" -eq 0 ]
+  [ -z "$stderr" ]
   [[ ${lines[0]} =~ ^row\ +40\ +3\ +spread ]]
   [[ ${lines[1]} =~ ^b\ +s\ +3\.00*\ +2\.00*\ +33\.3\ % ]]
   [ "${lines[2]}" = "The same in all:" ]

@@ -18,7 +18,7 @@ return {
   variables = { a = space.real(0, 1), b = space.real(0, 1) },
   evaluate = function(x)
     calls = calls + 1
-    if calls > 304 then for _ = 1, 1e8 do end end
+    if calls > 304 then for _ = 1, 4e8 do end end
     return { cost = x.a + x.b, gain = x.a - x.b, note = "whole", also = x.a }
   end,
   minimise = { "cost" },
@@ -55,7 +55,8 @@ ends() {
   grep -q 'results saved' err
   [[ $(<err) =~ ([0-9]+)\ of\ ([0-9]+)\ designs\ have\ their\ objectives\ alone ]]
   local alone=${BASH_REMATCH[1]} rows=${BASH_REMATCH[2]}
-  [ "$alone" -lt "$rows" ] && [ "$rows" -gt 40 ]
+  [ "$alone" -lt "$rows" ]
+  [ "$rows" -gt 40 ]
   grep -q 'designs are unverified' err
   # every row has its objectives, and they are those of its variables
   run --separate-stderr "$BRIMVOLT" table late.csv --format csv
@@ -70,7 +71,7 @@ ends() {
 
 @test "without a signal the same finish has all rows whole" {
   slow_finish
-  sed -i 's/1e8/1e5/' late.lua
+  sed -i 's/4e8/1e5/' late.lua
   run --separate-stderr "$BRIMVOLT" search late.lua --evaluations 300 --jobs 1 --output late.csv
   [ "$status" -eq 0 ]
   [[ $stderr != *alone* && $stderr != *unverified* ]]
@@ -120,7 +121,7 @@ LUA
   grep -q 'brimvolt point counts.lua' err
   study steady.lua ''
   "$BRIMVOLT" search steady.lua --evaluations 400 --output steady.csv 2>err
-  ! grep -q 'other objectives' err
+  run ! grep -q 'other objectives' err
 }
 
 @test "a front that can't be written in the end is kept elsewhere" {

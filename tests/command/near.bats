@@ -85,13 +85,15 @@ END
 @test "table --near shows them, and so does the file itself" {
   search --output front.csv
   run --separate-stderr "$BRIMVOLT" table front.csv --near
-  [ "$status" -eq 0 ] && [ -z "$stderr" ]
-  [[ $output == *'at most 0.5 V'*'at least 0.2'* ]] && [[ $output != *knee* ]]
+  [ "$status" -eq 0 ]
+  [ -z "$stderr" ]
+  [[ $output == *'at most 0.5 V'*'at least 0.2'* ]]
+  [[ $output != *knee* ]]
   diff <(echo "$output") <("$BRIMVOLT" table front.near.csv)
   "$BRIMVOLT" table front.csv --near --keep 'near_limit == "h"' --format csv \
     --columns row,near_limit,near_excess >h.csv
   [ "$(wc -l <h.csv)" -gt 2 ]
-  ! grep -q ',f,' h.csv
+  run ! grep -q ',f,' h.csv
   run --separate-stderr "$BRIMVOLT" point near.lua --front front.near.csv --row 1
   [ "$status" -eq 0 ]
   [[ $stderr == *'limit not met: f '*'agree to the last bit'* ]]
@@ -101,7 +103,9 @@ END
   search --output front.csv --near 3
   [ "$(wc -l <front.near.csv)" -eq 4 ]
   search --output front.csv --near 0
-  [ -s front.csv ] && [ ! -e front.near.csv ] && [ ! -e front.near.schema.json ]
+  [ -s front.csv ]
+  [ ! -e front.near.csv ]
+  [ ! -e front.near.schema.json ]
   refused 66 'front.csv: no designs near it are kept' table front.csv --near
   search --output front.csv
   "$BRIMVOLT" merge front.csv --output front.csv
@@ -115,7 +119,8 @@ END
   cp other.near.schema.json front.near.schema.json
   refused 65 'front.near.csv: expected designs near front.csv' table front.csv --near
   run --separate-stderr "$BRIMVOLT" table - --near <front.csv
-  [ "$status" -eq 64 ] && [[ $stderr == *'expected the file of a front'* ]]
+  [ "$status" -eq 64 ]
+  [[ $stderr == *'expected the file of a front'* ]]
 }
 
 @test "an unwritable file leaves the old four as they were" {

@@ -12,7 +12,8 @@ setup() {
 
 @test "a front as an svg that stands alone" {
   run --separate-stderr "$BRIMVOLT" plot front.csv --output front.svg
-  [ "$status" -eq 0 ] && [ -z "$stderr$output" ]
+  [ "$status" -eq 0 ]
+  [ -z "$stderr$output" ]
   [[ $(<front.svg) == '<svg xmlns="http://www.w3.org/2000/svg"'*'charge_time, '*'</svg>' ]]
   "$BRIMVOLT" plot front.csv | cmp - front.svg
   run ! grep -E '<script|href|nan' front.svg

@@ -20,7 +20,7 @@ search() { "$BRIMVOLT" search good.lua --quiet --evaluations 1500 "$@"; }
   cmp out.csv front.csv
   [ "$(head -n 1 front.csv)" = row,a,b,kind,f,g ]
   [ "$(wc -l <front.csv)" -gt 20 ]
-  ! grep -q $'\r' front.csv
+  run ! grep -q $'\r' front.csv
   grep -q '"title":[[:space:]]*"Two curves"' front.schema.json
 }
 
@@ -32,7 +32,7 @@ search() { "$BRIMVOLT" search good.lua --quiet --evaluations 1500 "$@"; }
   cmp one.csv five.csv
   cmp one.schema.json <(sed 's/two\.csv/one.csv/g' two.schema.json)
   search --seed 2 --output other.csv
-  ! cmp -s one.csv other.csv
+  run ! cmp -s one.csv other.csv
 }
 
 @test "no row dominates another, and rows rise in the first objective" {

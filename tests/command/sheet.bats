@@ -12,7 +12,8 @@ setup() {
 
 @test "a sheet goes to standard output, or to a file as its name says" {
   run --separate-stderr "$BRIMVOLT" sheet front.csv --row 2
-  [ "$status" -eq 0 ] && [ -z "$stderr" ]
+  [ "$status" -eq 0 ]
+  [ -z "$stderr" ]
   [ "${lines[0]}" = '# Design sheet: Harbour beacon, 24 V battery to 1.5 kV' ]
   [[ $output == *'storage capacitor can kill'* ]]
   "$BRIMVOLT" sheet front.csv --row 2 --output sheet.md
@@ -72,14 +73,16 @@ END
     --print-to-pdf=kept.pdf "file://$ROOT/results/harbour-beacon/sheet.html" 2>log
   [ "$(pdfinfo kept.pdf | sed -n 's/^Pages: *//p')" -le 3 ] # with single steps
   pages=$(pdfinfo sheet.pdf | sed -n 's/^Pages: *//p')
-  [ "$pages" -ge 2 ] && [ "$pages" -le 3 ]
+  [ "$pages" -ge 2 ]
+  [ "$pages" -le 3 ]
   pdfinfo sheet.pdf | grep 'Page size:.*A4'
 }
 
 @test "a front of a study's own results leaves sections out and says so" {
   printf 'row,price,charge_time_s\n1,3,0.5\n' >own.csv
   run --separate-stderr "$BRIMVOLT" sheet own.csv --row 1
-  [ "$status" -eq 0 ] && [ -z "$stderr" ]
+  [ "$status" -eq 0 ]
+  [ -z "$stderr" ]
   [[ $output == *'storage capacitor can kill'* ]]
   [[ $output == *'Left out, since the front lacks the columns'*'Winding specification'* ]]
 }
@@ -88,7 +91,8 @@ END
   study good.lua
   "$BRIMVOLT" search good.lua --quiet --evaluations 500 --rows 9 --output own.csv
   run --separate-stderr "$BRIMVOLT" sheet own.csv --row 5 --study good.lua
-  [ "$status" -eq 0 ] && [ -z "$stderr" ]
+  [ "$status" -eq 0 ]
+  [ -z "$stderr" ]
   steps=$(sed -n '/One step/,/^$/p' <<<"$output")
   # a and b up and down, and the other kind.
   [ "$(grep -c '^| a ' <<<"$steps")" -eq 2 ]
@@ -123,7 +127,8 @@ END
   [[ $(grep '^| kind ' <<<"$output") == *'| no design |'* ]]
   sed -i 's/return { f = x.a/return { f = 2 * x.a/' good.lua
   run --separate-stderr "$BRIMVOLT" sheet own.csv --row "$last" --study good.lua
-  [ "$status" -eq 0 ] && [[ $stderr == "good.lua gives other results for row $last"* ]]
+  [ "$status" -eq 0 ]
+  [[ $stderr == "good.lua gives other results for row $last"* ]]
 }
 
 # Creepage for pollution degree 2 and material group III: 10 mm a kilovolt
@@ -236,7 +241,7 @@ END
   done
   grep -q 'results are of several corners' worst.md
   grep -q 'row 1 are of several corners' worst.err
-  ! grep 'several corners' nominal.md
+  run ! grep 'several corners' nominal.md
   [ ! -s nominal.err ]
 }
 
@@ -259,5 +264,6 @@ END
   "$BRIMVOLT" sheet short.csv --row 1 --output short.html
   grep -E '^\| Switching cycles \| [0-9]{2,3}, from ' short.md
   cycles=$("$BRIMVOLT" table short.csv --columns cycles --format csv | sed -n 2p)
-  [[ $cycles == *.* ]] && grep -qF "<data value=\"$cycles\">" short.html
+  [[ $cycles == *.* ]]
+  grep -qF "<data value=\"$cycles\">" short.html
 }

@@ -25,7 +25,8 @@ slow() {
 @test "every case gets a front, and all of them an index and a front" {
   sweep out
   for name in one 'two, or so' three four; do
-    [ -s "out/cases/$name.csv" ] && [ -s "out/cases/$name.near.csv" ]
+    [ -s "out/cases/$name.csv" ]
+    [ -s "out/cases/$name.near.csv" ]
   done
   [ "$(ls out/cases/*.csv | wc -l)" -eq 8 ]
   [ "$(head -n 1 out/index.csv)" = "case,status,evaluations,feasible,rows,hypervolume,best_f,best_g,failed_error,failed_not_a_number,failed_timeout,failed_memory,failed_crash,reason,seconds" ]
@@ -108,7 +109,10 @@ told() { sed -n "s/.*\"$2\":[[:space:]]*\([0-9.e+-]*\).*/\1/p" "$1"; }
     kill -$signal $pid
     code=0
     wait $pid || code=$?
-    [ $code -eq "$([ $signal = INT ] && echo 130 || echo 143)" ]
+    case $signal in
+    INT) [ $code -eq 130 ] ;;
+    *) [ $code -eq 143 ] ;;
+    esac
     grep -q 'results saved; 0 of 4 cases are done' err
     grep -q '^one,interrupted,' out/index.csv
     [ -s out/cases/one.csv ]
@@ -254,7 +258,8 @@ told() { sed -n "s/.*\"$2\":[[:space:]]*\([0-9.e+-]*\).*/\1/p" "$1"; }
   cp out/cases/one.schema.json bad.schema.json
   sed -i '3s/,[^,]*$/,/' bad.csv
   run --separate-stderr "$BRIMVOLT" merge out/cases/four.csv bad.csv --output all.csv
-  [ "$status" -eq 65 ] && [ ! -e all.csv ]
+  [ "$status" -eq 65 ]
+  [ ! -e all.csv ]
   [[ $stderr == *'bad.csv: row 2: expected a finite number for g, found none'* ]]
 }
 

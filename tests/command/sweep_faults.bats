@@ -98,7 +98,8 @@ unprivileged() {
   chmod -R a-w out
   run --separate-stderr unprivileged "$BRIMVOLT" merge out --output -
   echo "$stderr"
-  [ "$status" -eq 0 ] && [ "$output" = "$(<out/front.csv)" ]
+  [ "$status" -eq 0 ]
+  [ "$output" = "$(<out/front.csv)" ]
   [[ $stderr == 'out/index.csv: Permission denied; the folder gets no index' ]]
   run unprivileged "$BRIMVOLT" merge out
   [ "$status" -eq 73 ]

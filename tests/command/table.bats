@@ -13,7 +13,8 @@ setup() {
 
 @test "all rows as a table, or as csv; from a file or standard input" {
   run --separate-stderr "$BRIMVOLT" table front.csv
-  [ "$status" -eq 0 ] && [ -z "$stderr" ]
+  [ "$status" -eq 0 ]
+  [ -z "$stderr" ]
   [[ $output == *row*f*g* ]]
   "$BRIMVOLT" table front.csv --format csv --columns row,a,b,kind,f,g >again.csv
   cmp again.csv front.csv

@@ -7,13 +7,15 @@ load common
 
 @test "help goes to stdout with exit 0, for the program and each command" {
   run --separate-stderr "$BRIMVOLT" --help
-  [ "$status" -eq 0 ] && [ -z "$stderr" ]
+  [ "$status" -eq 0 ]
+  [ -z "$stderr" ]
   for word in search point table sheet wave '130  interrupted' 'exit codes'; do
     [[ $output == *"$word"* ]]
   done
   for command in search point table compare plot sheet wave; do
     run --separate-stderr "$BRIMVOLT" $command --help
-    [ "$status" -eq 0 ] && [ -z "$stderr" ]
+    [ "$status" -eq 0 ]
+    [ -z "$stderr" ]
     [[ $output == "usage: brimvolt $command "* ]]
     [[ $output == *"example: brimvolt $command "* ]]
   done

@@ -68,7 +68,8 @@ setup() {
   column=$(head -n 1 front.csv | tr , '\n' | grep -nx diode_drop_V | cut -d: -f1)
   cut -d, --complement -f"$column" front.csv >less.csv
   run --separate-stderr "$BRIMVOLT" wave less.csv --row 1 --output wave.csv
-  [ "$status" -eq 0 ] && [[ $stderr == 'less.csv lacks '*diode_drop_V*': zero or none is taken' ]]
+  [ "$status" -eq 0 ]
+  [[ $stderr == 'less.csv lacks '*diode_drop_V*': zero or none is taken' ]]
 }
 
 @test "what is wrong is told" {

@@ -2,6 +2,8 @@
 # SPDX-License-Identifier: MIT
 # brimvolt page, and the page in a browser.
 
+bats_require_minimum_version 1.5.0
+
 setup() {
   cd "$BATS_TEST_TMPDIR"
   printf 'row,charge_time_s,loss_energy_J\n1,1,3\n2,2,2\n3,3,1\n' >front.csv
@@ -32,11 +34,12 @@ setup() {
   printf '{"fields":[],"origin":{"seed":"1"}}' >front.schema.json
   near 1
   "$BRIMVOLT" page front.csv >with.html 2>err
-  [ ! -s err ] && grep -q '"near":{"count":1' with.html
+  [ ! -s err ]
+  grep -q '"near":{"count":1' with.html
   near 2
   "$BRIMVOLT" page front.csv >without.html 2>err
   grep -q 'front.near.csv: expected designs near front.csv.*left out' err
-  ! grep -q '"near":{"count"' without.html
+  run ! grep -q '"near":{"count"' without.html
 }
 
 @test "what is wrong is told" {
