@@ -116,7 +116,7 @@ static bool rank_words(const plot *p, word *most) {
 
 /* Texts: those that most rows have are a group each. */
 static bv_status group_texts(plot *p, bv_error *error) {
-  word most[GROUPS] = {{0}};
+  word most[GROUPS] = {{"", 0}, {"", 0}, {"", 0}};
   size_t ranked = 0, others = p->front->rows;
   if (!rank_words(p, most))
     return bv_fail(error, BV_INTERNAL, "out of memory for the plot");
