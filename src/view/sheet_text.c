@@ -232,7 +232,9 @@ const bv_sheet_line bv_sheet_lines[] = {
     ROW_WHEN("sections>1",
              "sections|{section_gap_voltage}|{section_insulation}|margin "
              "{margin}"),
-    ROW("secondary layers|{layer_voltage}|{layer_insulation}: {layer_field} "
+    ROW_WHEN(
+        "secondary_layers>1",
+        "secondary layers|{layer_voltage}|{layer_insulation}: {layer_field} "
         "in tape and enamel|margin "
         "{margin}"),
     ROW("turns|{turn_voltage}|enamel|not applicable"),

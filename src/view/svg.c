@@ -2,6 +2,7 @@
 #include "view/svg.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "view/aligned.h"
@@ -185,16 +186,40 @@ static void draw_mark(bv_buffer *out, size_t style, double x, double y) {
                   style, x, y, marks[style]);
 }
 
-static void draw_series(const frame *f, const bv_series *series, size_t style) {
-  if (!series->points) {
-    draw_line(f, series, style);
-    return;
-  }
+/* Marks from which on those of one pixel are drawn once. */
+enum { MANY = 5000 };
+
+static size_t pixels(double length) {
+  return (size_t) (length + 0.5) + 1;
+}
+
+/* True once for each pixel of the frame. */
+static bool is_first(const frame *f, bool *taken, double x, double y) {
+  size_t column = pixels(across(f, x) - f->left) - 1;
+  size_t row = pixels(down(f, y) - f->top) - 1;
+  bool *place = &taken[row * pixels(f->width) + column];
+  bool first = !*place;
+  *place = true;
+  return first;
+}
+
+static void draw_points(const frame *f, const bv_series *series, size_t style) {
+  bool *taken = series->count > MANY
+                    ? calloc(pixels(f->width) * pixels(f->height), 1)
+                    : NULL;
   for (size_t i = 0; i < series->count; i++) {
     double x = x_at(series, i), y = y_at(series, i);
-    if (drawn(f, x, y))
+    if (drawn(f, x, y) && (!taken || is_first(f, taken, x, y)))
       draw_mark(f->out, style, across(f, x), down(f, y));
   }
+  free(taken);
+}
+
+static void draw_series(const frame *f, const bv_series *series, size_t style) {
+  if (series->points)
+    draw_points(f, series, style);
+  else
+    draw_line(f, series, style);
 }
 
 /* Width of a text of 12 px, px; a generous mean for sans-serif letters. */

@@ -245,7 +245,7 @@ END
   [ ! -s nominal.err ]
 }
 
-@test "a short charge takes whole cycles" {
+@test "a short charge takes whole cycles; of one layer nothing is told between layers" {
   cat >short.lua <<'END'
 local charger = require "brimvolt.charger"
 local space = require "brimvolt.space"
@@ -253,8 +253,8 @@ local job = charger.job { supply_voltage = 24, target_voltage = 400, storage_cap
 return {
   variables = { peak_current = space.real(8, 12) },
   evaluate = function(x)
-    return charger.design(job, { peak_current = x.peak_current, turns_ratio = 8,
-                                 max_frequency = 60e3, core = "ETD34/17/11" })
+    return charger.design(job, { peak_current = x.peak_current, turns_ratio = 3,
+                                 max_frequency = 100e3, core = "ETD34/17/11" })
   end,
   minimise = { "charge_time", "loss_energy" },
 }
@@ -266,4 +266,7 @@ END
   cycles=$("$BRIMVOLT" table short.csv --columns cycles --format csv | sed -n 2p)
   [[ $cycles == *.* ]]
   grep -qF "<data value=\"$cycles\">" short.html
+  "$BRIMVOLT" table short.csv --columns secondary_layers --format csv | sed -n 2p | grep -qx 1
+  run ! grep 'secondary layers' short.md
+  "$BRIMVOLT" sheet front.csv --row 2 | grep -q '^| secondary layers |'
 }

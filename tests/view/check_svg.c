@@ -197,6 +197,43 @@ static void check_contrast(const char *style, const char *ground,
   ck_assert_uint_eq(seen, BV_STYLES);
 }
 
+static size_t marks_of(const bv_chart *chart) {
+  size_t marks = 0;
+  bv_buffer out = {0};
+  bv_svg_chart(&out, chart, true);
+  for (const char *at = out.text; (at = strstr(at, "\"bv-mark ")); at++)
+    marks++;
+  bv_buffer_free(&out);
+  return marks;
+}
+
+/* Of marks that lie on each other one is enough: a drawing of a huge front
+ * stays one that can be opened. The corners belong to the picture. */
+START_TEST(many_marks_are_drawn_once_a_pixel) {
+  enum { POINTS = 200000, WIDTH = 200, HEIGHT = 100 };
+  double *x = malloc(2 * POINTS * sizeof *x), *y = x + POINTS;
+  for (size_t i = 0; i < POINTS; i++) {
+    x[i] = (double) (i % 1000) / 999;
+    y[i] = (double) (i / 1000) / 199;
+  }
+  bv_series series = {"rows", x, y, POINTS, true, 1};
+  bv_panel panel = {{"up", "", false, false}, &series, 1};
+  bv_chart chart = {.id = "many",
+                    .title = "Many",
+                    .description = "",
+                    .x = {"across", "", false, false},
+                    .panels = &panel,
+                    .count = 1,
+                    .width = WIDTH,
+                    .panel_height = HEIGHT};
+  size_t marks = marks_of(&chart);
+  ck_assert_msg(marks > 100 * 100 && marks <= 201 * 101, "%zu", marks);
+  series.count = 5000;
+  ck_assert_uint_eq(marks_of(&chart), 5000);
+  free(x);
+}
+END_TEST
+
 START_TEST(colours_stand_out) {
   check_close((1.05) / (luminance("#000") + 0.05), 21, 1e-9);
   check_contrast(bv_svg_style, "#fff", 3);
@@ -229,6 +266,7 @@ int main(void) {
                                 leaves_a_gap,
                                 stands_nothing_to_draw,
                                 fits_axes,
+                                many_marks_are_drawn_once_a_pixel,
                                 colours_stand_out,
                                 hashes_for_the_content_policy,
                                 escapes_texts,
