@@ -158,6 +158,7 @@ static bv_status finish(drive *d, bv_drive_result *result, bv_error *error) {
     status = bv_report_infeasible(d->study, d->pool, d->search, &result->report,
                                   error);
   bv_unlimited_report(d->study, &result->front, &result->report);
+  bv_report_absent(d->study, &result->front, &result->report);
   bv_hooks_report(&d->hooks, &result->report);
   return status;
 }

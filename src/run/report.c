@@ -224,3 +224,20 @@ bv_status bv_report_infeasible(const bv_study *study, bv_pool *pool,
   bv_told_free_all(told, count);
   return BV_OK;
 }
+
+void bv_report_absent(const bv_study *study, const bv_front *designs,
+                      bv_buffer *text) {
+  size_t count;
+  const char *const *names = bv_study_declared(study, &count);
+  for (size_t i = 0; i < count && designs->rows > 0; i++) {
+    if (bv_front_find(designs, names[i]) < designs->columns)
+      continue;
+    bv_nearest nearest = bv_nearest_begin(names[i]);
+    for (size_t c = 0; c < designs->columns; c++)
+      bv_nearest_offer(&nearest, designs->column[c].name);
+    bv_buffer_print(text, "results: no design has \"%s\"%s%s%s\n", names[i],
+                    nearest.best ? "; did you mean \"" : "",
+                    nearest.best ? nearest.best : "",
+                    nearest.best ? "\"?" : "");
+  }
+}

@@ -158,7 +158,7 @@ static void append_limits(const survey *s, bv_buffer *text) {
     append_limit(s, i, &ends[i], text);
 }
 
-/* What feasible points break though nothing forbids it. */
+/* What feasible points break though nothing forbids it, and what they lack. */
 static bv_status append_unlimited(const survey *s, bv_buffer *text,
                                   bv_error *error) {
   size_t rows = 0, last;
@@ -175,6 +175,7 @@ static bv_status append_unlimited(const survey *s, bv_buffer *text,
   if (status != BV_OK)
     return status;
   bv_unlimited_report(s->study, &front, text);
+  bv_report_absent(s->study, &front, text);
   bv_front_free(&front);
   return BV_OK;
 }

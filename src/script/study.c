@@ -125,6 +125,11 @@ const bv_objective *bv_study_objectives(const bv_study *study, size_t *count) {
   return study->objectives;
 }
 
+const char *const *bv_study_declared(const bv_study *study, size_t *count) {
+  *count = study->declared_count;
+  return study->declared;
+}
+
 const bv_limit *bv_study_limits(const bv_study *study, size_t *count) {
   *count = study->limit_count;
   return study->limits;

@@ -75,6 +75,9 @@ typedef struct bv_objective {
   bool maximise;              /* the problem sees the negated value */
 } bv_objective;
 
+/* The names that `results` gives unit and meaning to. */
+const char *const *bv_study_declared(const bv_study *study, size_t *count);
+
 /* One entry a named limit; the problem has one scaled limit for each end that
  * isn't infinite, min before max, in the order of these entries. The scaled
  * violation of an end is (value - max) / scale or (min - value) / scale. The

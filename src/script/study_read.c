@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Reads the table a study returns: title, evaluate, hooks, results, cases. */
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -57,12 +58,23 @@ static void check_result(lua_State *L, bv_study *study, const char *name) {
   }
 }
 
+static int compare_names(const void *a, const void *b) {
+  return strcmp(*(const char *const *) a, *(const char *const *) b);
+}
+
 static void read_results(lua_State *L, bv_study *study, int index) {
   expect(L, study, index, LUA_TTABLE, "results");
   for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
     bv_study_check_name(L, study, lua_gettop(L) - 1, "results");
     check_result(L, study, lua_tostring(L, -2));
+    if (study->declared_count == BV_DECLARED_MOST)
+      bv_study_fail(L, study, "results: expected at most %d, found more",
+                    BV_DECLARED_MOST);
+    study->declared[study->declared_count++] =
+        bv_study_keep(L, study, lua_gettop(L) - 1);
   }
+  qsort(study->declared, study->declared_count, sizeof *study->declared,
+        compare_names);
   lua_pushvalue(L, index);
   study->results = luaL_ref(L, LUA_REGISTRYINDEX);
 }

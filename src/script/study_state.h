@@ -11,6 +11,7 @@
 
 enum {
   BV_NEEDED_MOST = BV_OBJECTIVES_MOST + BV_LIMITS_MOST,
+  BV_DECLARED_MOST = 1000,
   BV_CASES_MOST = 100000,
   BV_STARTS_MOST = 10000
 };
@@ -54,9 +55,11 @@ struct bv_study {
   bool grades;  /* whether a limit is on impossibility, */
   size_t grade; /* in needed */
 
-  int evaluate, on_round, on_best; /* registry references */
-  int order, results;              /* of tables, LUA_NOREF: none */
-  int anchor;                      /* of a table text -> text */
+  int evaluate, on_round, on_best;        /* registry references */
+  int order, results;                     /* of tables, LUA_NOREF: none */
+  const char *declared[BV_DECLARED_MOST]; /* names in results, by letters */
+  size_t declared_count;
+  int anchor; /* of a table text -> text */
   int cases, case_names;
   size_t case_count, case_chosen;
   double *starts;

@@ -101,3 +101,19 @@ END
   run ! grep -E 'have (switch_current_margin|charge_duty) ' told
   grep -q 'have diode_current_margin below 0' told
 }
+
+@test "a name in results that no design has is told, with the nearest" {
+  cat >named.lua <<'END'
+local space = require "brimvolt.space"
+return {
+  variables = { a = space.real(0, 1) },
+  results = { prise = { unit = "EUR" }, price = { unit = "EUR" }, a = { unit = "V" } },
+  evaluate = function(x) return { price = x.a, time = -x.a } end,
+  minimise = { "price", "time" },
+}
+END
+  "$BRIMVOLT" check named.lua --points 20 >told
+  [ "$(grep '^results:' told)" = 'results: no design has "prise"; did you mean "price"?' ]
+  "$BRIMVOLT" search named.lua --quiet --evaluations 100 --output named.csv 2>err
+  [ "$(<err)" = 'results: no design has "prise"; did you mean "price"?' ]
+}
