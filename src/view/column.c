@@ -10,6 +10,9 @@
 /* Digits of a number, and decimals beyond which a column is hard to read. */
 enum { DIGITS = 3, DECIMALS_MOST = 6 };
 
+/* From here on a number without an exponent is hard to read, too. */
+static const double longest = 1e9;
+
 /* Magnitudes of a column's finite numbers; lo is of those that aren't zero. */
 typedef struct magnitudes {
   double lo, hi;
@@ -37,7 +40,7 @@ static magnitudes span_of(const bv_front *front, size_t column,
 static int decimals_for(magnitudes span, bv_shown_unit unit) {
   if (span.hi == 0 || (span.all_whole && !*unit.text))
     return 0;
-  if (span.hi / span.lo > 1e3)
+  if (span.hi / span.lo > 1e3 || span.hi / unit.factor >= longest)
     return -1;
   int decimals = DIGITS - 1 - (int) floor(log10(span.lo / unit.factor) + 1e-9);
   return decimals < 0 ? 0 : decimals > DECIMALS_MOST ? -1 : decimals;

@@ -19,7 +19,8 @@ typedef struct bv_shown_column {
 
 /* Looks at the cells of these rows and settles how they are shown: the unit
  * suits the largest, the decimals give the smallest three digits; cells a
- * thousand times apart, or too small for any unit, have three digits each. */
+ * thousand times apart, or too small or too large for any unit, have three
+ * digits each. */
 bv_shown_column bv_column_look(const bv_front *front, size_t column,
                                bv_picked picked);
 

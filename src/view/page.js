@@ -171,7 +171,7 @@ const ticks = (c, most) => {
   const add = v => list.push([v * c.size, plain(Number(v.toPrecision(6)))]);
   if (c.log) {
     const decades = Math.log10(hi / lo), each = Math.ceil(decades / most);
-    for (let e = each * Math.floor(Math.log10(lo) / each); e <= Math.log10(hi); e += each)
+    for (let e = each * Math.floor(Math.max(-324, Math.log10(lo)) / each); e <= Math.log10(hi); e += each)
       for (const v of 2 * decades > most ? [10 ** e] : [10 ** e, 3 * 10 ** e])
         if (v >= lo && v <= hi) add(v);
     return list;
