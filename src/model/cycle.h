@@ -117,6 +117,7 @@ typedef struct bv_stage {
   double ring_low;            /* (Vin - lowest vd)/Vr */
   bv_clamp clamp;             /* with the leakage */
   bv_clamp_swing swing;       /* of it at the peak */
+  bv_ringing ringing;         /* likewise */
   double fall;                /* current fall time */
   double beside;              /* F, of the switch alone, 0: not told */
   double limit, period;       /* off-time limit, shortest period */

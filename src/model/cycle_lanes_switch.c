@@ -30,6 +30,12 @@ static void take_swing(const bv_stage *s, bv_lanes *restrict x) {
   }
 }
 
+/* What then counts for nothing. */
+static void take_none(bv_lanes *restrict x) {
+  for (size_t i = 0; i < 4 * x->fours; i++)
+    x->clamp[i] = 0;
+}
+
 static void overlap(const bv_stage *s, bv_lanes *restrict x) {
   double whole = s->peak * s->fall / 2;
   for (size_t i = 0; i < 4 * x->fours; i++)
@@ -49,6 +55,14 @@ static void join(const bv_stage *s, bv_lanes *restrict x) {
   }
 }
 
+/* What rings once the switch's current is gone. */
+static void ring_freely(const bv_stage *s, bv_lanes *restrict x) {
+  bv_clamp c = s->clamp;
+  bv_ringing r = s->ringing;
+  for (size_t i = 0; i < 4 * x->fours; i++)
+    x->clamp[i] = bv_ringing_mix(&c, &r, x->reflected[i], x->clamp[i]);
+}
+
 static void one_by_one(const bv_stage *s, bv_lanes *restrict x) {
   for (size_t i = 0; i < 4 * x->fours; i++) {
     bv_turn_off off = bv_cycle_turn_off(s, s->peak, x->reflected[i]);
@@ -64,10 +78,14 @@ BV_WIDE void bv_lanes_turn_off(const bv_stage *s, bv_lanes *restrict x) {
     return;
   }
   overlap(s, x);
-  if (s->clamp.leakage > 0 && s->clamp.capacitance > 0)
+  if (bv_ringing_alone(&s->ringing, s->vin))
+    take_none(x);
+  else if (s->clamp.leakage > 0 && s->clamp.capacitance > 0)
     take_swing(s, x);
   else
     take_straight(s, x);
   if (s->beside > 0)
     join(s, x);
+  if (s->ringing.share > 0)
+    ring_freely(s, x);
 }

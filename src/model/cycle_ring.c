@@ -43,7 +43,8 @@ static bv_reason rise(const bv_stage *s, double reflected, double settled,
 bv_turn_off bv_cycle_turn_off(const bv_stage *s, double current,
                               double reflected) {
   if (current == s->swing.current)
-    return bv_turn_off_of(&s->clamp, &s->swing, s->fall, s->beside, reflected);
+    return bv_turn_off_of(&s->clamp, &s->swing, &s->ringing, s->fall, s->beside,
+                          reflected);
   return bv_turn_off_take(&s->clamp, s->fall, s->beside, current, reflected);
 }
 

@@ -23,6 +23,7 @@ static void set_primary(const bv_circuit *c, bv_stage *s) {
   bv_clamp_swing_make(&s->clamp, s->peak, &s->swing);
   s->fall = c->current_fall_time;
   s->beside = bv_less(c->switch_capacitance, c->node_capacitance);
+  bv_ringing_make(&s->clamp, s->fall, s->beside, s->peak, &s->ringing);
 }
 
 static void set_secondary(const bv_circuit *c, bv_stage *s) {

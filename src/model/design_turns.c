@@ -59,8 +59,11 @@ bv_turn_off bv_build_turn_off(const bv_build *build, double leakage,
 static double released_current(const bv_build *build, double supply,
                                double reflected, double l, double peak) {
   double c = build->node_capacitance, square = peak * peak;
-  bv_turn_off off =
-      bv_build_turn_off(build, build->leakage, supply, reflected, peak);
+  const bv_switch *part = build->power_switch;
+  bv_clamp clamp = clamp_of(build, build->leakage, supply);
+  bv_turn_off off = bv_turn_off_rough(&clamp, part->current_fall_time,
+                                      part->output_capacitance, peak,
+                                      below_level(build, reflected));
   double rise = c * (reflected * reflected - supply * supply) / 2;
   double left = square * (1 - build->core_share) -
                 2 * (off.clamp + off.overlap + rise) / l;

@@ -4,6 +4,7 @@
 #define BV_MODEL_SWITCH_H
 
 #include "model/clamp.h"
+#include "model/ringing.h"
 
 /* Share of the overlap V I tf/2 at turn-off that is left where a capacitance C
  * beside the switch takes over the current while it falls from I to 0 in tf:
@@ -45,20 +46,35 @@ typedef struct bv_turn_off {
  * both together take C (Vcl - Vr) Vr/2 from the loss, or where the clamp is not
  * reached all but the leakage's own energy.
  *
- * Against the circuit summed in steps until the winding is at its crest: pulses
- * of the clamp longer than the fall and no Cw, overlap 1 %, clamp -3 to +5 %;
- * pulses of three falls and more and Cw of 0.3 to 10 C, overlap -6 to +2 %,
- * overlap and clamp together -20 to +10 %. Circuits of random designs, Cw to
- * hundreds of C and pulses down to a tenth of the fall: overlap a mean of 11 %
- * off (90 %: 46 %, most a factor of 3.2), both together 32 % (90 %: a factor of
- * 2, most of 8: where C and Cw are near and ring with the leakage), of a
- * design's whole loss 0.9 % (90 %: 2 %, most 35 %). */
+ * That holds where clamp or diodes conduct while the switch still does. Where
+ * they do later, clamp and ring take what ringing.h says; from one to the other
+ * by the angle, or the winding's voltage, up to a quarter beyond the fall's
+ * end.
+ *
+ * Against the circuit summed in steps until the node reaches neither clamp nor
+ * body diode any more: pulses of the clamp longer than the fall and no Cw,
+ * overlap 1 %, clamp 0 to +5 %; pulses of three falls and more and Cw of 0.3 to
+ * 10 C, overlap -9 to +3 %, both together a mean of 5 % off. Circuits of random
+ * designs, Cw to hundreds of C and pulses down to a tenth of the fall: overlap
+ * a mean of 2.3 % off (90 %: 5 %), both together 8 % (90 %: 23 %, most a factor
+ * of 2.8), of a design's whole loss 0.7 % (90 %: 2 %, most 12 %). With three
+ * times the C: overlap 1.2 %, both 16 % (most a factor of 20, where the summed
+ * ring, which nothing damps, happens to leave nothing), of the whole loss 1 %.
+ */
 bv_turn_off bv_turn_off_take(const bv_clamp *clamp, double fall,
                              double capacitance, double current,
                              double reflected);
 
-/* The same for the current of a swing. */
+/* The same as if the switch carried current until the clamp or the diodes do:
+ * sooner, both together a mean of 44 % off in random designs, for what hardly
+ * depends on it. */
+bv_turn_off bv_turn_off_rough(const bv_clamp *clamp, double fall,
+                              double capacitance, double current,
+                              double reflected);
+
+/* The same for the current of a swing and ringing. */
 bv_turn_off bv_turn_off_of(const bv_clamp *clamp, const bv_clamp_swing *swing,
-                           double fall, double capacitance, double reflected);
+                           const bv_ringing *ringing, double fall,
+                           double capacitance, double reflected);
 
 #endif

@@ -21,6 +21,7 @@ typedef struct bv_joint {
   double sum; /* F */
   double own, winding;
   double angle2;
+  double top; /* V, the node's, without leakage none */
 } bv_joint;
 
 static inline bv_joint bv_joint_of(const bv_clamp *c, double fall,
@@ -28,8 +29,9 @@ static inline bv_joint bv_joint_of(const bv_clamp *c, double fall,
   double sum = capacitance + c->capacitance, per = 1 / sum;
   double series = c->capacitance * capacitance * per;
   double angle2 = fall * fall / (series * c->leakage);
+  double top = c->leakage > 0 ? c->supply + c->level : HUGE_VAL;
   return (bv_joint){sum, capacitance * per, c->capacitance * per,
-                    bv_less(angle2, 1e300)};
+                    bv_less(angle2, 1e300), top};
 }
 
 /* By how much more than the switch's own is to be lifted, 1/(own + winding/(1 +
@@ -49,8 +51,7 @@ static inline double bv_joint_standing(const bv_clamp *c, const bv_joint *j,
   double drop = c->leakage * current / fall;
   double lift = current * fall / 2 / j->sum + drop;
   double node = bv_less(c->supply + reflected, lift) + drop;
-  double held = bv_less(c->supply + c->level, node);
-  return bv_more(0, c->leakage > 0 ? held : node);
+  return bv_more(0, bv_less(j->top, node));
 }
 
 /* a² of bv_overlap_share. The winding joins in a rise that ends within the
@@ -88,8 +89,7 @@ static inline bv_turn_off bv_joint_take(const bv_clamp *c, const bv_joint *j,
   double carried = whole * (1 - time) * (1 - time);
   double left = given - c->level * carried -
                 bv_joint_lifted(c, capacitance, reflected, given);
-  return (bv_turn_off){voltage * whole * bv_share_of(a),
-                       c->leakage > 0 ? bv_more(0, left) : given};
+  return (bv_turn_off){voltage * whole * bv_share_of(a), bv_more(0, left)};
 }
 
 #endif

@@ -52,7 +52,8 @@ START_TEST(temperatures_have_converged) {
 END_TEST
 
 /* The frequency limit holds in the loss-aware charge at the highest supply,
- * node capacitance, windings and turns being those of the design itself. */
+ * node capacitance, windings and turns being those of the design itself. What
+ * the leakage's ring takes, by its phase, the fixed point tells but roughly. */
 START_TEST(the_fixed_point_meets_the_frequency) {
   bv_random random = bv_random_keyed(14, 0, 0);
   static double errors[1000];
@@ -66,7 +67,7 @@ START_TEST(the_fixed_point_meets_the_frequency) {
   }
   double typical = quantile(errors, made, 0.5);
   double most = quantile(errors, made, 0.95);
-  ck_assert_msg(typical < 4e-3 && most < 0.022, "median %g, 95 %% %g", typical,
+  ck_assert_msg(typical < 4e-3 && most < 0.024, "median %g, 95 %% %g", typical,
                 most);
 }
 END_TEST
@@ -83,7 +84,8 @@ static void note_difference(spread *all, const bv_design *relaxed,
 }
 
 /* What is wound is near what was relaxed, of few turns as well: the choice
- * among whole turns takes back what rounding loses. */
+ * among whole turns takes back what rounding loses. The worst differ by the
+ * switch, chosen where the leakage's ring meets the diodes at another phase. */
 START_TEST(built_designs_near_relaxed_ones) {
   static spread few, many;
   bv_random random = bv_random_keyed(15, 0, 0);
@@ -107,7 +109,7 @@ START_TEST(built_designs_near_relaxed_ones) {
   ck_assert_msg(many_loss < 0.04 && few_loss < 0.04,
                 "median difference of loss: %g few turns, %g many", few_loss,
                 many_loss);
-  ck_assert_msg(many_time < 0.015 && most_time < 0.07,
+  ck_assert_msg(many_time < 0.015 && most_time < 0.075,
                 "difference of charge time: median %g, 90 %% %g", many_time,
                 most_time);
 }
