@@ -54,13 +54,18 @@ static void hold(bv_build *build, const pair *it) {
   build->clamp_voltage = it->level;
 }
 
-static double loss(bv_build *build, const circumstances *at, const pair *it) {
+/* All but turn-off, which takes longest to find. */
+static double other_loss(const bv_build *build, const circumstances *at,
+                         const pair *it) {
+  return bv_switch_loss(it->part, &at->stress) +
+         bv_build_swing_cost(build) * it->part->output_capacitance;
+}
+
+static double turn_off_loss(const bv_build *build, const circumstances *at) {
   double supply = build->job->supply_voltage.nominal;
-  hold(build, it);
   bv_turn_off off = bv_build_turn_off(build, at->leakage, supply, at->midway,
                                       at->stress.current);
-  return off.clamp + off.overlap + bv_switch_loss(it->part, &at->stress) +
-         bv_build_swing_cost(build) * it->part->output_capacitance;
+  return off.clamp + off.overlap;
 }
 
 /* Keeps the better one of a pair and the best so far. */
@@ -71,8 +76,13 @@ static void consider(bv_build *build, const circumstances *at,
   pair it = {part, level, bv_least(0, bv_switch_margin(part, &stress)), 0};
   if (it.margin < best->margin)
     return;
-  it.loss = loss(build, at, &it);
-  if (it.margin > best->margin || it.loss < best->loss)
+  hold(build, &it);
+  it.loss = other_loss(build, at, &it);
+  bool rated_better = it.margin > best->margin;
+  if (!rated_better && it.loss >= best->loss)
+    return;
+  it.loss += turn_off_loss(build, at);
+  if (rated_better || it.loss < best->loss)
     *best = it;
 }
 
@@ -106,6 +116,9 @@ bv_reason bv_build_switch(bv_build *build, const bv_stress *stress) {
   if (!(bv_build_reflected(build, job->supply_voltage.max,
                            job->target_voltage) > 0))
     return BV_REASON_RATIO_TOO_HIGH;
+  const bv_switch *before = build->power_switch;
+  if (before) /* which few others beat */
+    consider_levels(build, &at, before, &best);
   for (size_t i = 0; i < count; i++)
     consider_levels(build, &at, &list[i], &best);
   hold(build, &best);
