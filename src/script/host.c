@@ -14,6 +14,9 @@ enum { HOOK_STEPS = 1000 };
  * few instructions may fill hundreds of megabytes. */
 enum { BYTES_A_STEP = 16, LARGE_BLOCK = 4096 };
 
+/* Steps of one call of a library function that no loop needs. */
+enum { LARGE_WORK = 100000000 };
+
 static void *allocate(void *context, void *block, size_t old, size_t size) {
   bv_host *host = context;
   if (!block)
@@ -34,15 +37,15 @@ static void *allocate(void *context, void *block, size_t old, size_t size) {
   return made;
 }
 
-static void trip(lua_State *L, bv_outcome outcome) {
+static void trip(lua_State *L, const char *guess) {
   bv_host *host = bv_host_of(L);
-  host->trip = outcome;
+  host->trip = BV_OUTCOME_TIMEOUT;
   luaL_where(L, 0);
   const char *where = lua_tostring(L, -1);
   if (!*where)
     luaL_where(L, 1);
   snprintf(host->trip_text, sizeof host->trip_text,
-           "%sstopped: too many steps (an endless loop?)", lua_tostring(L, -1));
+           "%sstopped: too many steps (%s?)", lua_tostring(L, -1), guess);
 }
 
 static void on_count(lua_State *L, lua_Debug *about) {
@@ -52,7 +55,7 @@ static void on_count(lua_State *L, lua_Debug *about) {
     host->steps_left -= HOOK_STEPS;
     if (host->steps_left > 0)
       return;
-    trip(L, BV_OUTCOME_TIMEOUT);
+    trip(L, "an endless loop");
     lua_sethook(L, on_count, LUA_MASKCOUNT, 1);
   }
   luaL_error(L, "%s", host->trip_text);
@@ -64,7 +67,7 @@ void bv_host_charge(lua_State *L, int64_t steps) {
     host->steps_left -= steps < INT64_MAX / 2 ? steps : INT64_MAX / 2;
   if (host->steps_left > 0 || host->trip)
     return;
-  trip(L, BV_OUTCOME_TIMEOUT);
+  trip(L, steps < LARGE_WORK ? "an endless loop" : "a text or list too long");
   lua_sethook(L, on_count, LUA_MASKCOUNT, 1);
   luaL_error(L, "%s", host->trip_text);
 }

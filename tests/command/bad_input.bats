@@ -68,6 +68,11 @@ bad() {
   bad 65 'loop.lua' loop.lua
 }
 
+@test "a text too long is told as such" {
+  study text.lua '    local s = ("x"):rep(1e10)'
+  bad 65 'too many steps (a text or list too long?)' text.lua
+}
+
 @test "endless memory in evaluate" {
   study memory.lua '    local t = {}; for i = 1, 1e12 do t[i] = i end'
   bad 65 'memory' memory.lua
