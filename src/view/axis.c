@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 #include "view/axis.h"
 
+#include <float.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -53,28 +54,35 @@ static void keep_every_other(bv_axis *axis) {
 }
 
 static void fit_log(bv_axis *axis, const bv_axis_wish *wish) {
-  double span = log10(axis->hi / axis->lo);
+  double span = log10(axis->hi) - log10(axis->lo);
   bool decades = span > 2 || 3 * span > 1.6 * (double) wish->ticks;
   if (!wish->tight) {
     axis->lo = round_below(axis->lo);
     axis->hi = round_above(axis->hi);
   }
-  double tick =
-      decades ? pow(10, floor(log10(axis->lo) + 1e-9)) : round_below(axis->lo);
+  double room = (double) wish->ticks;
+  double each = span > 2 * room + 2 ? ceil(span / room) : 1; /* decades */
+  double first = each * floor((log10(axis->lo) + 1e-9) / each);
+  double tick = decades ? pow(10, first) : round_below(axis->lo);
   for (int i = 0; i <= BV_TICKS_MOST && tick <= axis->hi * (1 + 1e-9); i++) {
     add_tick(axis, tick);
-    tick = decades ? 10 * tick : round_next(tick);
+    tick = decades ? pow(10, first + each * (i + 1)) : round_next(tick);
   }
   if (axis->count > wish->ticks + 1)
     keep_every_other(axis);
 }
 
-/* Widens a range that has no extent. */
+/* Widens a range that has no extent, and keeps it from having an infinite one.
+ */
 static void open_range(bv_axis *axis) {
   if (!isfinite(axis->lo) || !isfinite(axis->hi)) {
     axis->lo = 0;
     axis->hi = 1;
   }
+  axis->lo = fmax(axis->lo, -DBL_MAX / 8);
+  axis->hi = fmin(axis->hi, DBL_MAX / 8);
+  if (axis->log)
+    axis->lo = fmax(axis->lo, 10 * DBL_MIN);
   double size = fmax(fabs(axis->lo), fabs(axis->hi));
   if (axis->hi - axis->lo > 1e-9 * size)
     return;
@@ -100,7 +108,7 @@ bv_axis bv_axis_fit(double lo, double hi, const bv_axis_wish *wish) {
 
 double bv_axis_place(const bv_axis *axis, double value) {
   if (axis->log)
-    return log(value / axis->lo) / log(axis->hi / axis->lo);
+    return (log(value) - log(axis->lo)) / (log(axis->hi) - log(axis->lo));
   return (value - axis->lo) / (axis->hi - axis->lo);
 }
 

@@ -193,10 +193,12 @@ static size_t pixels(double length) {
   return (size_t) (length + 0.5) + 1;
 }
 
-/* True once for each pixel of the frame. */
+/* True once for each pixel of the frame, always outside of it. */
 static bool is_first(const frame *f, bool *taken, double x, double y) {
-  size_t column = pixels(across(f, x) - f->left) - 1;
-  size_t row = pixels(down(f, y) - f->top) - 1;
+  double right = across(f, x) - f->left, below = down(f, y) - f->top;
+  if (!(right >= 0 && right <= f->width && below >= 0 && below <= f->height))
+    return true;
+  size_t column = pixels(right) - 1, row = pixels(below) - 1;
   bool *place = &taken[row * pixels(f->width) + column];
   bool first = !*place;
   *place = true;

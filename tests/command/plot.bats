@@ -33,3 +33,22 @@ setup() {
   refused 64 'fewer than two objectives' plot own.csv
   "$BRIMVOLT" plot own.csv --x a --y b --output own.svg
 }
+
+@test "numbers as far apart as doubles go are drawn, however many" {
+  {
+    echo row,a_V,b_m
+    for i in {1..6000}; do
+      case $((i % 3)) in
+      0) echo "$i,1e308,5e-324" ;;
+      1) echo "$i,-1e308,1e300" ;;
+      *) echo "$i,0,$i" ;;
+      esac
+    done
+  } >far.csv
+  for axes in 'a b' 'b a'; do
+    read -r x y <<<"$axes"
+    "$BRIMVOLT" plot far.csv --x "$x" --y "$y" --output far.svg
+    run ! grep -q -- 'nan' far.svg
+    grep -q '</svg>' far.svg
+  done
+}
