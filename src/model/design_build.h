@@ -26,7 +26,8 @@
 #include "model/thermal.h"
 #include "model/winding.h"
 
-/* Numbers of turns beyond the fewest that a buildable design tries. */
+/* Numbers of turns beyond the fewest that a buildable design tries, and as many
+ * beside the ratio. */
 enum { BV_MORE_TURNS = 4 };
 
 /* Gaps are built in steps of this many m. */
@@ -89,7 +90,7 @@ typedef struct bv_build {
   const bv_choice *choice;
   const bv_parts *parts;
   bool buildable;
-  int more_turns;     /* numbers of turns beyond the fewest, to be tried */
+  int more_turns;     /* numbers of turns to be tried beside the fewest */
   bool beyond_fewest; /* one of them was taken */
   bool whole;         /* whole turns and catalogue wire from here on */
 

@@ -37,7 +37,7 @@
 ---@field secondary_wire? brimvolt.wire|string wire of the secondary; left out: what fits
 ---@field power_switch? brimvolt.switch|string switch; left out: the first rated
 ---@field diode? brimvolt.diode|string diode; left out: the first rated
----@field turns_ratio number turns of all secondary sections over primary turns, from 0.01 to 10000
+---@field turns_ratio number turns of all secondary sections over primary turns; as wound, as near as whole turns in well-filled layers come, from 0.01 to 10000
 ---@field peak_current number primary current at which the comparator ends the on-time [A], from 0.001 to 10000
 ---@field max_frequency number switching frequency at the target and the highest supply [Hz], from 100 to 10000000
 ---@field sections? integer secondary sections, each with its rectifier, outputs in series, whole, from 1 to 12
