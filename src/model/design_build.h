@@ -221,6 +221,10 @@ bv_clamp_pulse bv_build_clamp(const bv_build *build, double supply,
                               double reflected, double current);
 bv_turn_off bv_build_turn_off(const bv_build *build, double leakage,
                               double supply, double reflected, double current);
+/* The same by the form without the ring, which is smooth in the leakage. */
+bv_turn_off bv_build_turn_off_rough(const bv_build *build, double leakage,
+                                    double supply, double reflected,
+                                    double current);
 
 /* The cycle at an output voltage of the present build with an inductance in H
  * at a supply. */

@@ -54,16 +54,23 @@ bv_turn_off bv_build_turn_off(const bv_build *build, double leakage,
                           below_level(build, reflected));
 }
 
+bv_turn_off bv_build_turn_off_rough(const bv_build *build, double leakage,
+                                    double supply, double reflected,
+                                    double current) {
+  const bv_switch *part = build->power_switch;
+  bv_clamp clamp = clamp_of(build, leakage, supply);
+  return bv_turn_off_rough(&clamp, part->current_fall_time,
+                           part->output_capacitance, current,
+                           below_level(build, reflected));
+}
+
 /* Current after clamp, overlap, core and the node's rise have taken their
  * energy. */
 static double released_current(const bv_build *build, double supply,
                                double reflected, double l, double peak) {
   double c = build->node_capacitance, square = peak * peak;
-  const bv_switch *part = build->power_switch;
-  bv_clamp clamp = clamp_of(build, build->leakage, supply);
-  bv_turn_off off = bv_turn_off_rough(&clamp, part->current_fall_time,
-                                      part->output_capacitance, peak,
-                                      below_level(build, reflected));
+  bv_turn_off off =
+      bv_build_turn_off_rough(build, build->leakage, supply, reflected, peak);
   double rise = c * (reflected * reflected - supply * supply) / 2;
   double left = square * (1 - build->core_share) -
                 2 * (off.clamp + off.overlap + rise) / l;

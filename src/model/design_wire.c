@@ -110,7 +110,7 @@ static double turn_off_energy(const bv_build *build, bool primary,
   double supply = job->supply_voltage.nominal;
   bv_leakage_path path = bv_build_leakage_path(build, side->bobbin.mean_turn,
                                                other->build + height);
-  bv_turn_off off = bv_build_turn_off(
+  bv_turn_off off = bv_build_turn_off_rough(
       build, bv_leakage(&path), supply,
       bv_build_reflected(build, supply, midway * job->target_voltage),
       build->choice->peak_current);
