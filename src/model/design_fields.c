@@ -77,8 +77,7 @@ TABLE(bv_job_fields, job_list);
 #define OWNER bv_choice
 static const bv_field choice_list[] = {
     VALUE(turns_ratio, "", 1e-2, 1e4, NEEDED,
-          "turns of all secondary sections over primary turns; as wound, as "
-          "near as whole turns in well-filled layers come"),
+          "turns of all secondary sections over primary turns"),
     VALUE(peak_current, "A", 1e-3, 1e4, NEEDED,
           "primary current at which the comparator ends the on-time"),
     VALUE(max_frequency, "Hz", 100, 1e7, NEEDED,

@@ -122,8 +122,10 @@
   NUMBER(primary_turns, "", 0, "turns of the primary")                         \
   NUMBER(section_turns, "", 0, "turns of each secondary section")              \
   NUMBER(secondary_turns, "", 0, "turns of all secondary sections")            \
-  NUMBER(turns_ratio_built, "", 0,                                             \
-         "secondary turns over primary turns as wound")
+  NUMBER(                                                                      \
+      turns_ratio_built, "", 0,                                                \
+      "secondary turns over primary turns as wound: as near to turns_ratio "   \
+      "as whole turns in well-filled layers come")
 
 #define BV_DESIGN_WINDING(NUMBER, TEXT, LOSS)                                  \
   TEXT(primary_wire, "wire of the primary")                                    \

@@ -37,7 +37,7 @@
 ---@field secondary_wire? brimvolt.wire|string wire of the secondary; left out: what fits
 ---@field power_switch? brimvolt.switch|string switch; left out: the first rated
 ---@field diode? brimvolt.diode|string diode; left out: the first rated
----@field turns_ratio number turns of all secondary sections over primary turns; as wound, as near as whole turns in well-filled layers come, from 0.01 to 10000
+---@field turns_ratio number turns of all secondary sections over primary turns, from 0.01 to 10000
 ---@field peak_current number primary current at which the comparator ends the on-time [A], from 0.001 to 10000
 ---@field max_frequency number switching frequency at the target and the highest supply [Hz], from 100 to 10000000
 ---@field sections? integer secondary sections, each with its rectifier, outputs in series, whole, from 1 to 12
@@ -136,7 +136,7 @@
 ---@field primary_turns number turns of the primary
 ---@field section_turns number turns of each secondary section
 ---@field secondary_turns number turns of all secondary sections
----@field turns_ratio_built number secondary turns over primary turns as wound
+---@field turns_ratio_built number secondary turns over primary turns as wound: as near to turns_ratio as whole turns in well-filled layers come
 ---@field primary_wire string wire of the primary
 ---@field secondary_wire string wire of the secondary
 ---@field primary_wire_diameter number copper diameter of one strand, primary [m]
