@@ -27,7 +27,7 @@ static const char page_style[] =
     "body{color:#e8e8e8;background:#1c1c1c}th,td{border-color:#444}"
     ".bar rect{fill:#56b4e9}}"
     "@page{size:A4;margin:7mm 10mm}"
-    "@media print{body{font-size:8pt;line-height:1.1;max-width:none;"
+    "@media print{body{font-size:7.7pt;line-height:1.08;max-width:none;"
     "margin:0;padding:0}h1{font-size:14pt}"
     "h2{font-size:10pt;margin:1.6mm 0 .5mm;break-after:avoid}"
     "p,ul,ol,table{margin:.5mm 0}ul,ol{columns:2;column-gap:7mm}"
@@ -38,7 +38,7 @@ static const char page_style[] =
     "th{min-width:13em}.caution{padding:.6mm "
     "2mm;border-width:.3mm;margin:.3mm 0}"
     "tr,li,figure,p{break-inside:avoid}th,td{padding:.1mm 2mm .1mm 0}"
-    "figure{margin:1mm 0}figure svg{max-height:34mm}}"
+    "figure{margin:1mm 0}figure svg{max-height:29mm}}"
     "@media screen and (max-width:40rem){table{display:block;overflow-x:auto}}";
 
 static void append(bv_document *document, const char *text) {
