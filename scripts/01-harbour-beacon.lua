@@ -5,10 +5,10 @@
 -- from a battery at 21 V, for a flash every two seconds at 55 degC in the
 -- housing. What does a smaller core cost in losses and in charge time?
 --
--- Answer (20 000 evaluations, seed 1, about a second on two cores): an ETD34 of
--- 7.6 cm3 charges in 0.57 s at 11 A and loses 2.9 J. Twice the core (ETD44) saves
--- 0.7 J; half of it (EFD30) costs 0.9 J more, and at 3 cm3 the hot spot passes
--- 100 degC. Three secondary sections of three layers are the rule: the voltage
+-- Answer (20 000 evaluations, seed 1, about 3 s on two cores): an ETD34 of
+-- 7.6 cm3 charges in 0.59 s at 10 A and loses 2.5 J. Twice the core (ETD44) saves
+-- 0.7 J; half of it (EFD30) costs 0.8 J more, and at 3 cm3 the hot spot comes to
+-- 100 degC. Three secondary sections of one layer each are the rule: the voltage
 -- between layers stays at 500 V and plain 1000 V diodes will do.
 --
 -- Run: brimvolt search scripts/01-harbour-beacon.lua --output front.csv

@@ -6,11 +6,11 @@
 -- 3.6 s, and how many chambers must the bobbin have so that no two layers see
 -- more than 500 V?
 --
--- Answer (20 000 evaluations, seed 1, about a second on two cores): from an
--- ETD59 of 52 cm3 that loses 22 J a shot to an ETD39 of 12 cm3 that loses 42 J;
--- an E 65 of 79 cm3 gains half a joule more. Between them a PQ 50/50, an ETD49 and
--- an ETD44: 12 A, 24, 28 and 32 J lost. One winding in four to eight chambers and a
--- 1200 V switch are enough for every core.
+-- Answer (20 000 evaluations, seed 1, about 3 s on two cores): from an ETD59 of
+-- 52 cm3 that loses 21 J a shot to an ETD39 of 12 cm3 that loses 38 J; an E 65 of
+-- 79 cm3 gains next to nothing. Between them a PQ 50/50, an ETD49 and an ETD44: 12
+-- to 13 A, 23, 26 and 29 J lost. One winding in four to eight chambers and a 1200 V
+-- switch are enough for every core.
 --
 -- Run: brimvolt search scripts/02-lake-sparker.lua --output front.csv
 local charger = require "brimvolt.charger"

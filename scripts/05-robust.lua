@@ -5,10 +5,10 @@
 -- battery is low, the housing hot, the inductance 10 % off and the comparator
 -- 5 % off, and what does that cost against the nominal design?
 --
--- Answer (20 000 evaluations, seed 1, about 4 s on two cores): a knee is an
--- ETD44 at 14 A that charges in 0.46 s and loses 2.9 J in its worst corner,
--- against 0.40 s and 2.6 J at the nominal supply: the corners cost about 15 %
--- in time, 12 % in loss and 5 % in flux density.
+-- Answer (20 000 evaluations, seed 1, about 7 s on two cores): a knee is an
+-- ETD44 at 20 A that charges in 0.41 s and loses 2.1 J in its worst corner,
+-- against 0.36 s and 2.0 J at the nominal supply: the corners cost about 13 %
+-- in time, 7 % in loss and 5 % in flux density.
 --
 -- Here the corners are walked by the script, to show how. charger.corners walks
 -- all of them, 512 and a sample, in about 10 ms a design.

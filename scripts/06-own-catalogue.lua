@@ -5,9 +5,9 @@
 -- own-cores.csv and own-switches.csv beside this script. Which of them make a
 -- beacon charger, and how fast is the best of each?
 --
--- Answer (20 000 evaluations, seed 1, about 1 s on two cores): all four, with the
--- large switch. Store D, the pot core, is the fastest (0.31 s), store C loses
--- least (2.1 J); store A is the lightest and loses nearly twice as much.
+-- Answer (20 000 evaluations, seed 1, about 2 s on two cores): all four, with the
+-- large switch. Store D, the pot core, is the fastest by a hair (0.27 s), store C
+-- loses least (1.9 J); store A is the lightest and loses nearly twice as much.
 --
 -- Run: brimvolt search scripts/06-own-catalogue.lua --output front.csv
 local charger = require "brimvolt.charger"

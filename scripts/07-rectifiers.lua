@@ -5,13 +5,12 @@
 -- Question: the lake sparker wants 10 uF at 3 kV from 48 V. Does it pay to split
 -- the secondary, to double, or to stack stages?
 --
--- Answer (20 000 evaluations, seed 1, about 3 s on two cores): one winding with
--- one diode serves every core from 79 cm3 (1.9 J) to 5.5 cm3 (6.7 J). A split into
--- two or four saves a tenth of the loss on cores of 24 cm3 and more, at as many
--- diodes. On the least core a doubler, with a secondary of half the turns, loses as
--- much or a little less. Above, it is beaten: its first recharge pulses ask for a
--- large switch or a small series capacitor, and for diodes that bear them. Doublers
--- on sections and ladders are beaten everywhere.
+-- Answer (20 000 evaluations, seed 1, about 5 s on two cores): one winding with
+-- one diode serves every core from 79 cm3 (1.7 J) to 5.5 cm3 (4.2 J). A split into
+-- two or more saves up to a quarter of the loss on cores of 24 cm3 and more, at as
+-- many diodes. Doublers and ladders are beaten everywhere: a doubler's first
+-- recharge pulses ask for a large switch or a small series capacitor, and for
+-- diodes that bear them. On the least core a doubler loses a quarter more.
 --
 -- Run: brimvolt search scripts/07-rectifiers.lua --output front.csv
 --      brimvolt table front.csv --keep 'kind == "split"'

@@ -6,11 +6,11 @@
 -- hopeless. Does a look at the ideal charge time and the area product find the
 -- corner worth searching?
 --
--- Answer (about 1 s on two cores): at small budgets. With 300 evaluations the
--- front covers a tenth more than that of a search without the coarse stage
--- (-- plain), which covers less even with 600; from 5000 on both are alike. It
--- goes from an E 65 that loses 0.25 J a shot to an E 42 that loses 0.69 J, all at a
--- turns ratio of 5 to 5.5.
+-- Answer (about 2 s on two cores): at small budgets. With 300 evaluations the
+-- front covers nearly a tenth more than that of a search without the coarse stage
+-- (-- plain), which needs twice as many for as much; from 5000 on both are alike.
+-- It goes from an ETD59 that loses 0.20 J a shot to a PQ 35/35 that loses 1.2 J, an
+-- E 42 of the same size 0.48 J, all at a turns ratio of about 4.
 --
 -- Run: brimvolt search scripts/08-two-stage.lua --output front.csv
 --      brimvolt search scripts/08-two-stage.lua --output front.csv -- plain

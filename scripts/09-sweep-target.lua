@@ -4,9 +4,9 @@
 -- Question: 37 J at 600 V to 3 kV, from a 24 V battery within 1.8 s. How do loss
 -- and core grow with the voltage, when the capacitor shrinks to keep the energy?
 --
--- Answer (20 000 evaluations a case, seed 1, about 6 s on two cores): with an
--- ETD49 from 1.1 J at 600 V over 1.6 J at 2 kV to 2.3 J at 3 kV. At 600 V an RM 8
--- of 2.4 cm3 will do; at 3 kV an ETD29 of 5.5 cm3 is the least and loses 10 J. No
+-- Answer (20 000 evaluations a case, seed 1, about 10 s on two cores): with an
+-- ETD49 from 1.1 J at 600 V over 1.5 J at 2 kV to 2.2 J at 3 kV. At 600 V an EFD20
+-- of 1.5 cm3 will do; at 3 kV an ETD29 of 5.5 cm3 is the least and loses 7 J. No
 -- two layers may see more than 500 V, so there it takes six sections on the largest
 -- core, one winding of twelve layers on the least.
 --

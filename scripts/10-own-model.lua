@@ -5,9 +5,9 @@
 -- on a cold night with the battery down to 30 %. What does a smaller battery
 -- cost in nights without sun?
 --
--- Answer (20 000 evaluations, seed 1, about 1 s on two cores): 50 Ah for three
+-- Answer (20 000 evaluations, seed 1, about 2 s on two cores): 50 Ah for three
 -- nights, and 15 Ah for each further one. The core matters less: from an EFD25
--- to an ETD49 there are 6 % more nights. The drop stays at 0.3 V of the 2 V
+-- to an ETD49 there are 5 % more nights. The drop stays below 0.5 V of the 2 V
 -- allowed: it is capacity that is bought, not a low resistance.
 --
 -- Run: brimvolt search scripts/10-own-model.lua --output front.csv

@@ -5,10 +5,10 @@
 -- Question: 12, 24 or 48 V, 600 V to 2.5 kV, 5 to 80 J within 1.8 s: what does
 -- each of 60 beacons cost in loss and core?
 --
--- Answer (20 000 evaluations a case, seed 1, about a minute on two cores): all
--- sixty can be built. From 24 V to 600 V, 5 J cost 0.14 J in the largest core
--- and fit in half a cm3, 80 J cost 3.6 J and need 4.3 cm3; at 2.5 kV it is
--- 0.22 J and 2.4 cm3, then 5.2 J and 7.6 cm3. results/beacon-sweep/index.csv
+-- Answer (20 000 evaluations a case, seed 1, about two minutes on two cores): all
+-- sixty can be built. From 24 V to 600 V, 5 J cost 0.10 J in the largest core
+-- and fit in half a cm3, 80 J cost 2.9 J and need 3.3 cm3; at 2.5 kV it is
+-- 0.14 J and 2.4 cm3, then 3.9 J and 7.6 cm3. results/beacon-sweep/index.csv
 -- has the others.
 --
 -- Run: brimvolt sweep scripts/11-sweep-beacon.lua --output beacons

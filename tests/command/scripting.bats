@@ -76,8 +76,8 @@ no_row_where() { ! row_where "$@"; }
 
 @test "ways of charging: the boundary loses least, two levels need less core" {
   example 12-ways --evaluations 3000
-  row_where 12-ways way,way_loss '$1 == "boundary" && $2 < 2.7'
-  no_row_where 12-ways way,way_loss,way_core '$1 != "boundary" && ($2 < 2.25 || $2 < 4 && $3 < 1.5)'
+  row_where 12-ways way,way_loss '$1 == "boundary" && $2 < 2.3'
+  no_row_where 12-ways way,way_loss,way_core '$1 != "boundary" && ($2 < 2.1 || $2 < 4 && $3 < 1.5)'
   row_where 12-ways way,way_core,way_loss '$1 == "two_levels" && $2 < 0.6 && $3 < 7'
   no_row_where 12-ways way '$1 == "fixed_frequency"'
   run -1 "$BRIMVOLT" point "$ROOT/scripts/12-ways.lua" way=constant_output_current \
