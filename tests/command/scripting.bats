@@ -40,15 +40,14 @@ no_row_where() { ! row_where "$@"; }
   example 07-rectifiers
   row_where 07-rectifiers kind,core_volume,diodes '$1 == "split" && $2 > 20e-6 && $3 >= 2'
   row_where 07-rectifiers kind,core_volume,diodes '$1 == "single" && $2 < 12e-6 && $3 == 1'
-  row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "split" && $2 < 80e-6 && $3 < 1.75'
-  no_row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "single" && $3 < 1.75'
-  row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "single" && $2 < 8e-6 && $3 < 7'
-  no_row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "single" && $2 < 6e-6 && $3 < 6.6'
-  no_row_where 07-rectifiers kind,core_volume '$1 ~ /doubler/ && $2 > 8e-6 || $1 ~ /doublers|ladder/'
+  row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "split" && $2 < 80e-6 && $3 < 1.5'
+  no_row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "single" && $3 < 1.6'
+  row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "single" && $2 < 6e-6 && $3 < 4.5'
+  no_row_where 07-rectifiers kind '$1 ~ /doubler|ladder/'
   sed 's/kind = space.choice {.*}/kind = space.choice { "doubler", "doublers", "ladder" }/' \
     "$ROOT/scripts/07-rectifiers.lua" >multipliers.lua
   "$BRIMVOLT" search multipliers.lua --output multipliers.csv --quiet
-  row_where multipliers kind,core_volume,loss_energy '$1 == "doubler" && $2 < 6.2e-6 && $3 > 6 && $3 < 7.2'
+  row_where multipliers kind,core_volume,loss_energy '$1 == "doubler" && $2 < 5.5e-6 && $3 > 5 && $3 < 5.7'
 }
 
 @test "two stages: the coarse one finds what a plain search needs more for" {
@@ -77,7 +76,7 @@ no_row_where() { ! row_where "$@"; }
 @test "ways of charging: the boundary loses least, two levels need less core" {
   example 12-ways --evaluations 3000
   row_where 12-ways way,way_loss '$1 == "boundary" && $2 < 2.3'
-  no_row_where 12-ways way,way_loss,way_core '$1 != "boundary" && ($2 < 2.1 || $2 < 4 && $3 < 1.5)'
+  no_row_where 12-ways way,way_loss,way_core '$1 != "boundary" && ($2 < 2 || $2 < 4 && $3 < 1.5)'
   row_where 12-ways way,way_core,way_loss '$1 == "two_levels" && $2 < 0.6 && $3 < 7'
   no_row_where 12-ways way '$1 == "fixed_frequency"'
   run -1 "$BRIMVOLT" point "$ROOT/scripts/12-ways.lua" way=constant_output_current \
