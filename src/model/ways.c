@@ -82,6 +82,8 @@ static bv_reason reach(measure *f, void *context, double wanted, double power,
   for (int i = 0; i < 80 && hi - lo > 1e-9; i++) {
     double amount, sign = copysign(1, power);
     bv_reason reason = f(context, exp(at), &amount);
+    if (reason == BV_REASON_BAD_CIRCUIT && i > 0)
+      return BV_REASON_TIME_UNREACHABLE; /* led out of a circuit's ranges */
     if (reason != BV_REASON_OK)
       return reason;
     double gap = log(wanted / amount), found = (last_gap - gap) / (at - last);

@@ -81,7 +81,7 @@ no_row_where() { ! row_where "$@"; }
   no_row_where 12-ways way '$1 == "fixed_frequency"'
   run -1 "$BRIMVOLT" point "$ROOT/scripts/12-ways.lua" way=constant_output_current \
     turns_ratio=27.7 peak_current=4.37 max_frequency=115e3
-  [[ "$output" == *"impossible: stall"* ]]
+  [[ "$output" == *"impossible: time_unreachable"* ]]
 }
 
 @test "sweep over the target: loss and sections grow with the voltage" {
