@@ -86,9 +86,10 @@ static void consider(bv_build *build, const circumstances *at,
     *best = it;
 }
 
-/* The highest level that a switch's derated rating leaves. */
+/* The highest level that a switch's derated rating leaves, but for a little, so
+ * that a limit of no margin holds. */
 static double level_left(const bv_job *job, const bv_switch *part) {
-  return job->voltage_derating * part->voltage_rating * (1 - 1e-9) -
+  return job->voltage_derating * part->voltage_rating * (1 - 1e-4) -
          job->supply_voltage.max;
 }
 
