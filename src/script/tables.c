@@ -95,7 +95,8 @@ void bv_table_print_default(bv_buffer *text, const bv_field *field) {
   } else if (field->kind == BV_WORD) {
     bv_buffer_print(text, ", default %s", field->words[(int) field->fallback]);
   } else if (field->kind == BV_FLAG) {
-    bv_buffer_print(text, ", default %s", field->fallback ? "true" : "false");
+    bv_buffer_print(text, ", default %s",
+                    field->fallback != 0 ? "true" : "false");
   } else if (field->kind != BV_TEXT) {
     bv_buffer_print(text, ", default ");
     print_number(text, field->fallback);
