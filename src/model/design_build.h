@@ -221,6 +221,7 @@ bv_clamp_pulse bv_build_clamp(const bv_build *build, double supply,
                               double reflected, double current);
 bv_turn_off bv_build_turn_off(const bv_build *build, double leakage,
                               double supply, double reflected, double current);
+
 /* The same by the form without the ring, which is smooth in the leakage. */
 bv_turn_off bv_build_turn_off_rough(const bv_build *build, double leakage,
                                     double supply, double reflected,
@@ -300,6 +301,14 @@ static inline double bv_build_reflected(const bv_build *build, double supply,
   double wound = output / bv_build_multiple(build) + drops;
   double reflected = wound / build->ratio;
   return bv_build_stages(build) > 0 ? reflected - supply : reflected;
+}
+
+/* Reflected voltage that stands for a whole charge where parts are ranked: at
+ * the nominal supply and 0.7 of the target, half of its energy. */
+static inline double bv_build_midway(const bv_build *build) {
+  const bv_job *job = build->job;
+  return bv_build_reflected(build, job->supply_voltage.nominal,
+                            0.7 * job->target_voltage);
 }
 
 /* Mean over a charge from 0 V of the time in which the secondary of an

@@ -44,8 +44,7 @@ static circumstances circumstances_of(const bv_build *build,
   return (circumstances){
       *stress,
       bv_build_reflected(build, job->supply_voltage.min, job->target_voltage),
-      bv_build_reflected(build, job->supply_voltage.nominal,
-                         0.7 * job->target_voltage),
+      bv_build_midway(build),
       build->leakage > 0 ? build->leakage : usual_leakage * inductance};
 }
 

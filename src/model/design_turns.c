@@ -205,7 +205,6 @@ void bv_build_gap(bv_build *build) {
   build->inductance = bv_gap_inductance(core, turns, gap);
 }
 
-/* Flux density over its limit, with what the delay adds to the peak current. */
 double bv_build_flux_use(const bv_build *build) {
   double peak =
       peak_current(build, build->job->supply_voltage.max, build->inductance);

@@ -25,7 +25,7 @@
 #include "model/leakage.h"
 #include "model/wire.h"
 
-static const double harmonics = 2, midway = 0.7;
+static const double harmonics = 2;
 
 typedef struct candidate {
   const bv_wire *wire;
@@ -104,16 +104,13 @@ double bv_build_swing_cost(const bv_build *build) {
 /* At turn-off, J, where the side has a height. */
 static double turn_off_energy(const bv_build *build, bool primary,
                               double height) {
-  const bv_job *job = build->job;
   const bv_side *side = primary ? &build->primary : &build->secondary;
   const bv_side *other = primary ? &build->secondary : &build->primary;
-  double supply = job->supply_voltage.nominal;
   bv_leakage_path path = bv_build_leakage_path(build, side->bobbin.mean_turn,
                                                other->build + height);
   bv_turn_off off = bv_build_turn_off_rough(
-      build, bv_leakage(&path), supply,
-      bv_build_reflected(build, supply, midway * job->target_voltage),
-      build->choice->peak_current);
+      build, bv_leakage(&path), build->job->supply_voltage.nominal,
+      bv_build_midway(build), build->choice->peak_current);
   return off.clamp + off.overlap;
 }
 
