@@ -18,6 +18,35 @@ static bool makes_sense(const bv_job *job, const bv_choice *choice) {
          supply->max < HUGE_VAL && job->start_voltage < job->target_voltage;
 }
 
+/* A charge with so much of the series capacitor that the rule would choose. */
+static bv_reason charge_with(bv_build *build, double share) {
+  build->series_share = share;
+  bv_build_series(build);
+  return bv_build_charge(build);
+}
+
+/* The rule for a doubler's series capacitor keeps away from where the model
+ * ends: pulses as long as the on-time or without a ring. Where a charge fails
+ * by it, most often in the first cycles, which carry a small capacitor far into
+ * reverse, one nearer to there is taken, or else a smaller one. */
+static bv_reason charge_somehow(bv_build *build) {
+  static const double others[] = {1.5, 2, 2.8, 0.6};
+  bool chosen =
+      bv_build_stages(build) > 0 && !(build->choice->series_capacitance > 0);
+  const bv_build before = *build;
+  bv_reason reason = charge_with(build, 1);
+  if (reason == BV_REASON_OK || !chosen)
+    return reason;
+  const bv_build failed = *build;
+  for (size_t i = 0; i < sizeof others / sizeof *others; i++) {
+    *build = before;
+    if (charge_with(build, others[i]) == BV_REASON_OK)
+      return BV_REASON_OK;
+  }
+  *build = failed;
+  return reason;
+}
+
 static bv_reason run_stages(bv_build *build) {
   bv_reason reason = bv_build_parts(build);
   if (reason != BV_REASON_OK)
@@ -27,9 +56,8 @@ static bv_reason run_stages(bv_build *build) {
   if (reason != BV_REASON_OK)
     return reason;
   bv_build_resistance(build);
-  bv_build_series(build);
   build->needs = bv_build_insulation(build);
-  return bv_build_charge(build);
+  return charge_somehow(build);
 }
 
 static bv_reason make(const bv_job *job, const bv_choice *choice,
@@ -45,6 +73,7 @@ static bv_reason make(const bv_job *job, const bv_choice *choice,
                  .primary = {.fixed = choice->primary_wire, .factor = 1},
                  .secondary = {.fixed = choice->secondary_wire, .factor = 1},
                  .supply_share = 1,
+                 .series_share = 1,
                  .temperature = warm,
                  .switch_temperature = warm};
   return run_stages(build);

@@ -128,6 +128,7 @@ typedef struct bv_build {
   double winding_capacitance; /* F, secondary's own, at its ends */
   double node_capacitance, node_winding, winding_reflected;
   double series_capacitance; /* as in bv_circuit */
+  double series_share;       /* 1, of what bv_build_series would choose */
   double supply_share;       /* 1, of the supply's resistance that counts */
 
   double temperature;        /* degC, of copper and core in the models */
@@ -152,7 +153,7 @@ void bv_build_room(bv_build *build);
 bv_reason bv_build_turns(bv_build *build);
 bv_reason bv_build_whole(bv_build *build); /* from relaxed turns */
 void bv_build_resistance(bv_build *build);
-void bv_build_series(bv_build *build);
+void bv_build_series(bv_build *build); /* times series_share */
 bv_reason bv_build_charge(bv_build *build);
 void bv_build_report(const bv_build *build, bv_design *design);
 void bv_build_report_stress(const bv_build *build, bv_design *design);

@@ -104,7 +104,8 @@ static double series_capacitance(const bv_build *build) {
   double pulse = 0.5 * on / BV_PI;
   return bv_least(pulse * pulse / leakage,
                   leakage / (resistance * resistance)) *
-         bv_ladder_drop_factor(stages) / (stages * stages);
+         build->series_share * bv_ladder_drop_factor(stages) /
+         (stages * stages);
 }
 
 void bv_build_series(bv_build *build) {

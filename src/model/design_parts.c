@@ -132,6 +132,8 @@ static bv_reason take_diode(bv_build *build) {
   stress.voltage = position_voltage(build, job->supply_voltage.max);
   stress.sharing = job->sharing_derating;
   stress.conduction = bv_build_mean_off(build, expected_linkage(build));
+  double step = build->ratio / choice->sections;
+  stress.swing = step * step * bv_build_swing_cost(build);
   build->series = choice->series_diodes;
   build->diode = choice->diode;
   if (!build->diode)

@@ -29,7 +29,7 @@ typedef struct rank {
 static bool better(rank a, rank b) {
   if (a.margin != b.margin)
     return a.margin > b.margin;
-  return a.series != b.series ? a.series < b.series : a.loss < b.loss;
+  return a.loss != b.loss ? a.loss < b.loss : a.series < b.series;
 }
 
 static const rank worst = {-HUGE_VAL, HUGE_VAL, HUGE_VAL};
@@ -55,11 +55,11 @@ static double diode_margin(const bv_diode *part, const bv_stress *stress,
 
 static double diode_loss(const bv_diode *part, const bv_stress *stress,
                          double series) {
-  double current = stress->current, each = stress->voltage / series;
+  double current = stress->current;
   double conduction = (part->forward_drop * current / 2 +
                        part->dynamic_resistance * current * current / 3) *
                       stress->conduction;
-  return series * (conduction + part->capacitance * each * each / 8);
+  return series * conduction + stress->swing * part->capacitance / series;
 }
 
 const bv_diode *bv_diode_pick(const bv_diode *list, size_t count,

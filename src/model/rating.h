@@ -5,9 +5,8 @@
  * left, 1 - stress/(derating rating): negative where overstressed.
  *
  * The loss of one cycle, for ranking only: conduction of a triangular current
- * (the switch at 1.5 of its cold resistance, a usual hot one), gate, and of a
- * diode a quarter of the energy of its own capacitance, most of which a
- * boundary-mode charger gets back. */
+ * (the switch at 1.5 of its cold resistance, a usual hot one), gate, and what a
+ * diode's capacitance costs. */
 #ifndef BV_MODEL_RATING_H
 #define BV_MODEL_RATING_H
 
@@ -22,6 +21,8 @@ typedef struct bv_stress {
   double current_derating; /* 1 */
   double sharing;          /* 1, further derating of voltage in series */
   double conduction;       /* s, of the current in a cycle, on average */
+  double swing;            /* J/F, what a capacitance across a diode position
+                              costs in a cycle */
 } bv_stress;
 
 /* The share of a derated rating left. */
@@ -39,10 +40,11 @@ double bv_diode_series(const bv_diode *diode, const bv_stress *stress);
 /* The voltage derating of one diode of a string of `series`. */
 double bv_diode_derating(const bv_stress *stress, double series);
 
-/* The diode of least loss among those rated that need fewest in series (or
- * `series` of them, where that is > 0), and how many; none is rated for the
- * current or the given string: the one whose smaller margin is largest. NULL
- * where the list is empty. */
+/* The diode whose string loses least among those rated, as many in series as it
+ * needs (or `series` of them, where that is > 0), and how many; the shorter
+ * string where two lose the same; none is rated for the current or the given
+ * string: the one whose smaller margin is largest. NULL where the list is
+ * empty. */
 const bv_diode *bv_diode_pick(const bv_diode *list, size_t count,
                               const bv_stress *stress, double *series);
 

@@ -367,6 +367,14 @@ END_TEST
 START_TEST(recovery_at_the_start_is_lost) {
   bv_job job = beacon_job();
   bv_choice choice = beacon_choice();
+  const bv_diode slow = {.voltage_rating = 1000,
+                         .current_rating = 8,
+                         .forward_drop = 1.15,
+                         .dynamic_resistance = 0.12,
+                         .capacitance = 4.5e-12,
+                         .recovery_time = 75e-9,
+                         .thermal_resistance = 90};
+  choice.diode = &slow;
   job.off_time_limit = 40e-6;
   bv_design d = design_make(&job, &choice, BV_BUILDABLE);
   bv_charge cycles;

@@ -294,6 +294,7 @@ static bv_choice multiplying(int rectifier, double ratio) {
   choice.turns_ratio = ratio;
   choice.sections = 1;
   choice.stages = 1;
+  choice.series_diodes = 1;
   return choice;
 }
 

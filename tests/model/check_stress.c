@@ -48,8 +48,13 @@ START_TEST(diodes_are_put_in_series) {
   ck_assert(bv_diode_series(&list[2], &stress) == 1);
   ck_assert_ptr_eq(bv_diode_pick(list, 4, &stress, &series), &list[1]);
   ck_assert(series == 2);
-  list[1].forward_drop = 3, list[3].forward_drop = 1, series = 0;
+  /* The least loss of the whole string. */
+  list[0].forward_drop = 1, list[1].forward_drop = 3, list[3].forward_drop = 1;
+  series = 0;
   ck_assert_ptr_eq(bv_diode_pick(list, 4, &stress, &series), &list[3]);
+  list[0].forward_drop = 0.5, series = 0;
+  ck_assert_ptr_eq(bv_diode_pick(list, 4, &stress, &series), &list[0]);
+  ck_assert(series == 3);
   series = 4; /* a string that is given stays */
   ck_assert_ptr_eq(bv_diode_pick(list, 1, &stress, &series), &list[0]);
   ck_assert(series == 4);
