@@ -17,6 +17,29 @@ enum { BYTES_A_STEP = 16, LARGE_BLOCK = 4096 };
 /* Steps of one call of a library function that no loop needs. */
 enum { LARGE_WORK = 100000000 };
 
+/* Calls within each other that a script may make: Lua's own limit is met after
+ * tens of megabytes, and each point would take that long. */
+enum { CALLS_MOST = 10000 };
+
+/* Keeps where the script is, for a state that memory ran out of can't tell.
+ * Takes no memory itself. */
+static void note_place(bv_host *host) {
+  lua_Debug frame;
+  for (int level = 0; lua_getstack(host->lua, level, &frame); level++)
+    if (lua_getinfo(host->lua, "Sl", &frame) && frame.currentline > 0) {
+      snprintf(host->place, sizeof host->place, "%s:%d: ", frame.short_src,
+               frame.currentline);
+      return;
+    }
+}
+
+/* Of blocks that grow one may be the stack, which can't be looked at then. */
+static void *refuse(bv_host *host, const void *block) {
+  if (host->lua && !block)
+    note_place(host);
+  return NULL;
+}
+
 static void *allocate(void *context, void *block, size_t old, size_t size) {
   bv_host *host = context;
   if (!block)
@@ -27,10 +50,10 @@ static void *allocate(void *context, void *block, size_t old, size_t size) {
     return NULL;
   }
   if (size > old && size - old > host->memory_most - host->memory)
-    return NULL;
+    return refuse(host, block);
   void *made = realloc(block, size);
   if (!made)
-    return NULL;
+    return refuse(host, block);
   host->memory += size - old;
   if (size > old && size >= LARGE_BLOCK)
     host->steps_left -= (int64_t) (size / BYTES_A_STEP);
@@ -48,11 +71,27 @@ static void trip(lua_State *L, const char *guess) {
            "%sstopped: too many steps (%s?)", lua_tostring(L, -1), guess);
 }
 
+/* An error like any other, that a script may catch. */
+static void refuse_deep(lua_State *L) {
+  lua_Debug frame;
+  if (!lua_getstack(L, CALLS_MOST, &frame))
+    return;
+  luaL_where(L, 0);
+  lua_pushfstring(L,
+                  "%sexpected at most %d calls within each other, found more "
+                  "(a recursion without end?)",
+                  lua_tostring(L, -1), CALLS_MOST);
+  lua_error(L);
+}
+
 static void on_count(lua_State *L, lua_Debug *about) {
   (void) about;
   bv_host *host = bv_host_of(L);
   if (!host->trip) {
     host->steps_left -= HOOK_STEPS;
+    if (host->memory > host->memory_most / 2)
+      note_place(host);
+    refuse_deep(L);
     if (host->steps_left > 0)
       return;
     trip(L, "an endless loop");
@@ -127,7 +166,8 @@ static void take_message(bv_host *host, bv_outcome outcome) {
   if (outcome == BV_OUTCOME_TIMEOUT)
     bv_buffer_print(&host->message, "%s", host->trip_text);
   else if (outcome == BV_OUTCOME_MEMORY)
-    bv_buffer_print(&host->message, "stopped: out of memory (at most %zu MiB)",
+    bv_buffer_print(&host->message,
+                    "%sstopped: out of memory (at most %zu MiB)", host->place,
                     host->memory_most >> 20);
   else
     bv_traceback_clean(&host->message, text ? text : "unknown error",
@@ -140,6 +180,7 @@ bv_outcome bv_host_call(bv_host *host, lua_CFunction body, void *context,
   host->trip = BV_OUTCOME_EVALUATED;
   host->failure = BV_OUTCOME_ERROR;
   host->message.length = 0;
+  *host->place = '\0';
   host->steps_left = steps < INT64_MAX ? (int64_t) steps : INT64_MAX;
   lua_sethook(L, on_count, LUA_MASKCOUNT, HOOK_STEPS);
   lua_pushcfunction(L, body);

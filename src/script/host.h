@@ -30,6 +30,7 @@ typedef struct bv_host {
   bv_outcome trip;            /* the limit hit, BV_OUTCOME_EVALUATED: none */
   bv_outcome failure;         /* how an error raised by the host counts */
   char trip_text[256];
+  char place[LUA_IDSIZE + 16]; /* "file:line: " near which memory ran out */
   bv_buffer message; /* of the last failed call */
 
   char *script;    /* path as the user gave it */

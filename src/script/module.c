@@ -55,6 +55,49 @@ const bv_module *bv_module_find(const char *name) {
   return NULL;
 }
 
+/* Pushes "; known are …". */
+static const char *push_known(lua_State *L, const bv_module *module) {
+  luaL_Buffer text;
+  luaL_buffinit(L, &text);
+  luaL_addstring(&text, "; known are");
+  const char *between = " ";
+  for (const bv_function *each = module->functions; each->name; each++) {
+    luaL_addstring(&text, between);
+    luaL_addstring(&text, each->name);
+    between = ", ";
+  }
+  for (size_t i = 0; i < module->formula_count; i++) {
+    luaL_addstring(&text, between);
+    luaL_addstring(&text, module->formulas[i].name);
+    between = ", ";
+  }
+  luaL_pushresult(&text);
+  return lua_tostring(L, -1);
+}
+
+/* Raises for a name that the module, upvalue 1, doesn't have. */
+static int refuse_name(lua_State *L) {
+  const bv_module *module = lua_touserdata(L, lua_upvalueindex(1));
+  const char *name = luaL_tolstring(L, 2, NULL);
+  bv_nearest nearest = bv_nearest_begin(name);
+  for (const bv_function *each = module->functions; each->name; each++)
+    bv_nearest_offer(&nearest, each->name);
+  for (size_t i = 0; i < module->formula_count; i++)
+    bv_nearest_offer(&nearest, module->formulas[i].name);
+  const char *hint =
+      nearest.best ? lua_pushfstring(L, "; did you mean \"%s\"?", nearest.best)
+                   : push_known(L, module);
+  return luaL_error(L, "%s: no function \"%s\"%s", module->name, name, hint);
+}
+
+static void guard_names(lua_State *L, const bv_module *module) {
+  lua_newtable(L);
+  lua_pushlightuserdata(L, (void *) module);
+  lua_pushcclosure(L, refuse_name, 1);
+  lua_setfield(L, -2, "__index");
+  lua_setmetatable(L, -2);
+}
+
 void bv_module_push(lua_State *L, const bv_module *module) {
   if (module->prepare)
     module->prepare(L);
@@ -67,6 +110,7 @@ void bv_module_push(lua_State *L, const bv_module *module) {
     bv_formula_push(L, &module->formulas[i], module->name);
     lua_setfield(L, -2, module->formulas[i].name);
   }
+  guard_names(L, module);
 }
 
 const char *bv_module_suggest(lua_State *L, const char *name) {

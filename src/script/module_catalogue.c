@@ -4,6 +4,7 @@
 #include <lauxlib.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "script/fields.h"
 #include "script/files.h"
 #include "script/module.h"
@@ -76,6 +77,44 @@ static void check_entry(lua_State *L, const bv_field *field,
     lua_pop(L, 1);
   }
   lua_pop(L, 1);
+}
+
+/* Raises where no row has the text at the top in the field: a slip would only
+ * make the list shorter. */
+static void check_known(lua_State *L, const bv_field *field,
+                        const bv_catalogue_kind *kind, const bv_rows *rows) {
+  const char *wanted = lua_tostring(L, -1);
+  bv_nearest nearest = bv_nearest_begin(wanted);
+  for (size_t i = 0; i < rows->count; i++) {
+    const char *known =
+        bv_field_text(field, (const char *) rows->data + i * rows->size);
+    if (strcmp(known, wanted) == 0)
+      return;
+    bv_nearest_offer(&nearest, known);
+  }
+  luaL_error(L, "catalogue.%s: %s: no row has \"%s\"%s%s%s", kind->name,
+             field->name, wanted, nearest.best ? "; did you mean \"" : "",
+             nearest.best ? nearest.best : "", nearest.best ? "\"?" : "");
+}
+
+/* The same of every text that the filter at 1 names. */
+static void check_texts(lua_State *L, const bv_catalogue_kind *kind,
+                        const bv_rows *rows) {
+  for (lua_pushnil(L); lua_next(L, 1); lua_pop(L, 1)) {
+    const bv_field *field =
+        bv_field_find(*kind->type->fields, lua_tostring(L, -2));
+    if (!field || (field->kind != BV_TEXT && field->kind != BV_WORD))
+      continue;
+    if (!lua_istable(L, -1)) {
+      check_known(L, field, kind, rows);
+      continue;
+    }
+    for (lua_Integer i = 1; lua_rawgeti(L, -1, i) != LUA_TNIL; i++) {
+      check_known(L, field, kind, rows);
+      lua_pop(L, 1);
+    }
+    lua_pop(L, 1);
+  }
 }
 
 static bool is_option(const char *name) {
@@ -173,6 +212,8 @@ static int push_rows(lua_State *L, size_t kind_index) {
     check_filter(L, kind);
   const bv_rows *rows = bv_shelf_rows(L, kind, own_file(L, kind));
   lua_settop(L, 2);
+  if (lua_istable(L, 1))
+    check_texts(L, kind, rows);
   push_objects(L, kind, rows);
   pick(L);
   return 1;

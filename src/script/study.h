@@ -25,7 +25,7 @@ typedef struct bv_study_options {
   size_t argument_count;
 } bv_study_options;
 
-/* 256 MiB, 1e9 steps each, seed 1, no arguments; library NULL: the caller sets
+/* 256 MiB, 5e8 steps to load and 1e9 a point, seed 1, no arguments; library NULL: the caller sets
  * it. */
 bv_study_options bv_study_defaults(void);
 

@@ -34,6 +34,19 @@ void bv_study_push_point(lua_State *L, const bv_study *study, const double *x) {
   }
 }
 
+/* Raises with the line of the function. */
+static void refuse_result(lua_State *L, const bv_study *study) {
+  lua_Debug function;
+  const char *found = bv_fields_push_found(L, lua_gettop(L));
+  const char *hint = lua_isnil(L, -2) ? " (no return?)" : "";
+  lua_rawgeti(L, LUA_REGISTRYINDEX, study->evaluate);
+  lua_getinfo(L, ">S", &function);
+  luaL_error(L,
+             "%s:%d: evaluate: expected a design, a charge or a table of "
+             "results, found %s%s",
+             function.short_src, function.linedefined, found, hint);
+}
+
 void bv_study_push_result(lua_State *L, bv_study *study, const double *x) {
   lua_rawgeti(L, LUA_REGISTRYINDEX, study->evaluate);
   bv_study_push_point(L, study, x);
@@ -45,10 +58,7 @@ void bv_study_push_result(lua_State *L, bv_study *study, const double *x) {
   lua_call(L, study->case_count ? 2 : 1, 1);
   const bv_object *object = bv_object_any(L, -1);
   if (!lua_istable(L, -1) && (!object || !object->type->open))
-    bv_study_fail(L, study,
-                  "evaluate: expected a design, a charge or a table "
-                  "of results, found %s",
-                  bv_fields_push_found(L, lua_gettop(L)));
+    refuse_result(L, study);
 }
 
 /* Pushes the nearest name to a missing result, as "; did you mean …?". */
@@ -155,8 +165,9 @@ static void check_finite(lua_State *L, const bv_study *study, int index,
   refuse_impossible(L, study, index);
   study->host->failure = BV_OUTCOME_NOT_A_NUMBER;
   lua_pushnumber(L, value);
-  bv_study_fail(L, study, "result \"%s\": expected a finite number, found %s",
-                needed->name, bv_fields_push_found(L, lua_gettop(L)));
+  bv_study_fail_at(L, study, needed,
+                   "result \"%s\": expected a finite number, found %s",
+                   needed->name, bv_fields_push_found(L, lua_gettop(L)));
 }
 
 /* The bound that a function of the results gives. */

@@ -204,10 +204,10 @@ static void check_key(lua_State *L, const bv_study *study) {
     bv_nearest_offer(&nearest, entries[i].entry.name);
   }
   if (nearest.best)
-    bv_study_fail(L, study, "unknown name \"%s\"; did you mean \"%s\"?", name,
+    bv_study_fail(L, study, "%s: unknown name; did you mean \"%s\"?", name,
                   nearest.best);
   bv_study_fail(L, study,
-                "unknown name \"%s\"; known are title, variables, evaluate, "
+                "%s: unknown name; known are title, variables, evaluate, "
                 "minimise, maximise, limits, results, order, start, cases, "
                 "on_round, on_best",
                 name);
@@ -270,10 +270,12 @@ void bv_study_read(lua_State *L, bv_study *study, int index) {
                   bv_fields_push_found(L, index));
   study->evaluate = study->on_round = study->on_best = LUA_NOREF;
   study->order = study->results = study->cases = LUA_NOREF;
+  study->reading = true;
   for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1))
     check_key(L, study);
   read_entries(L, study, index);
   check_order(L, study);
+  study->reading = false;
   bv_study_find_lines(study);
   if (study->problem.objectives == 0)
     bv_study_fail(L, study,

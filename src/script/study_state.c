@@ -29,10 +29,15 @@ _Noreturn static void raise_both(lua_State *L) {
 void bv_study_fail(lua_State *L, const bv_study *study, const char *format,
                    ...) {
   va_list arguments;
-  lua_pushfstring(L, "%s: ", study->host->script);
   va_start(arguments, format);
-  lua_pushvfstring(L, format, arguments);
+  const char *message = lua_pushvfstring(L, format, arguments);
   va_end(arguments);
+  size_t line = study->reading ? bv_study_line_of(study, message) : 0;
+  if (line > 0)
+    lua_pushfstring(L, "%s:%I: ", study->host->script, (LUAI_UACINT) line);
+  else
+    lua_pushfstring(L, "%s: ", study->host->script);
+  lua_insert(L, -2);
   raise_both(L);
 }
 

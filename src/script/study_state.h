@@ -60,6 +60,7 @@ struct bv_study {
   const char *declared[BV_DECLARED_MOST]; /* names in results, by letters */
   size_t declared_count;
   int anchor; /* of a table text -> text */
+  bool reading; /* the table that the script returned */
   int cases, case_names;
   size_t case_count, case_chosen;
   double *starts;
@@ -87,7 +88,8 @@ void bv_study_check_text(lua_State *L, const bv_study *study, int index,
                          const char *what, ...)
     __attribute__((format(printf, 4, 5)));
 
-/* Raises an error that begins with the script's path. */
+/* Raises an error that begins with the script's path; while the study is read,
+ * also with the line of the entry that the message begins with. */
 void bv_study_fail(lua_State *L, const bv_study *study, const char *format, ...)
     __attribute__((noreturn));
 
@@ -103,6 +105,10 @@ lua_Integer bv_study_check_list(lua_State *L, const bv_study *study, int index,
 
 /* Fills in the lines of needed. study_lines.c */
 void bv_study_find_lines(bv_study *study);
+
+/* The line of the script that the path at the head of a message stands in, as
+ * in "limits.cost.max: …"; 0 where it isn't found. study_lines.c */
+size_t bv_study_line_of(const bv_study *study, const char *message);
 
 /* What a study's table may hold; texts are static. */
 typedef struct bv_study_entry {

@@ -111,7 +111,7 @@ edit() {
 @test "a budget in a study: it belongs on the command line" {
   for budget in 0 -5 1000; do
     edit 'minimise =' "evaluations = $budget, minimise ="
-    bad 65 'edited.lua: unknown name "evaluations"; known are title, variables' edited.lua
+    bad 65 'evaluations: unknown name; known are title, variables' edited.lua
   done
 }
 

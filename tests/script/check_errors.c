@@ -50,7 +50,13 @@ START_TEST(broken_scripts) {
       {"return 5", "study.lua: expected the script to return a table, found 5"},
       {"while true do end", "study.lua:1: stopped: too many steps"},
       {"local s = 'x' while true do s = s .. s end",
-       "study.lua: stopped: out of memory (at most 64 MiB)"},
+       "study.lua:1: stopped: out of memory (at most 64 MiB)"},
+      {"local function f()\n  return 1 + f()\nend\nf()",
+       "study.lua:2: expected at most 10000 calls within each other, found "
+       "more (a recursion without end?)\n"
+       "  study.lua:2 in f\n"
+       "  …\n"
+       "  study.lua:4 in the script"},
       {"error('\033[2J\ttab')", "study.lua:1: ?[2J\ttab"},
       {"\xEF\xBB\xBF#!/usr/bin/brimvolt\nerror 'x'", "study.lua:2: x"},
   };
@@ -60,7 +66,11 @@ END_TEST
 
 START_TEST(what_is_left_out_of_the_library) {
   static const row rows[] = {
-      {"os.exit()", "study.lua:1: attempt to index a nil value (global 'os')"},
+      {"os.exit()",
+       "study.lua:1: attempt to index a nil value (global 'os'); studies do "
+       "without os: catalogue.rows reads a CSV file beside the script\n"},
+      {"osx.exit()",
+       "study.lua:1: attempt to index a nil value (global 'osx')\n"},
       {"io.open('x')",
        "study.lua:1: attempt to index a nil value (global 'io')"},
       {"load('x')", "study.lua:1: attempt to call a nil value (global 'load')"},
@@ -95,86 +105,90 @@ START_TEST(wrong_tables) {
   static const row rows[] = {
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimize = { 'v' } }",
-       "study.lua: unknown name \"minimize\"; did you mean \"minimise\"?"},
+       "study.lua:5: minimize: unknown name; did you mean \"minimise\"?"},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  goal = { 'v' } }",
-       "study.lua: unknown name \"goal\"; known are title, variables,"},
+       "study.lua:5: goal: unknown name; known are title, variables,"},
       {"return { 1 }",
        "study.lua: expected names in the study's table, found the key 1"},
-      {"return { title = 5 }", "study.lua: title: expected a string, found 5"},
+      {"return { title = 5 }",
+       "study.lua:1: title: expected a string, found 5"},
       {"return {}", "study.lua: variables is missing: expected a table of "
                     "space.real(lo, hi) and its like"},
       {HEAD "return { variables = variables }",
        "study.lua: evaluate is missing: expected a function of the variables"},
       {HEAD "return { variables = variables, evaluate = 3 }",
-       "study.lua: evaluate: expected a function, found 3"},
+       "study.lua:4: evaluate: expected a function, found 3"},
       {HEAD "return { variables = variables, evaluate = evaluate }",
        "study.lua: expected an objective: minimise or maximise must name"},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = {} }",
        "study.lua: expected an objective: minimise or maximise must name"},
       {HEAD "return { variables = {}, evaluate = evaluate }",
-       "study.lua: variables: expected at least one, found none"},
+       "study.lua:4: variables: expected at least one, found none"},
       {"return { variables = { a = 5 } }",
-       "study.lua: variables.a: expected space.real(lo, hi), log, whole, step, "
+       "study.lua:1: variables.a: expected space.real(lo, hi), log, whole, "
+       "step, "
        "choice or ordered, found 5"},
       {"return { variables = { 5 } }",
-       "study.lua: variables: expected names, found the key 1"},
+       "study.lua:1: variables: expected names, found the key 1"},
       {"return { variables = { ['a b'] = 5 } }",
-       "study.lua: variables: expected names of letters, digits and _ (at most "
+       "study.lua:1: variables: expected names of letters, digits and _ (at "
+       "most "
        "60), found the text \"a b\""},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = 'v' }",
-       "study.lua: minimise: expected a list of names of results, found the "
+       "study.lua:5: minimise: expected a list of names of results, found the "
        "text \"v\""},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v', 7 } }",
-       "study.lua: minimise[2]: expected the name of a result, found 7"},
+       "study.lua:5: minimise[2]: expected the name of a result, found 7"},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v' }, maximise = { 'v' } }",
-       "study.lua: maximise: \"v\" is named twice"},
+       "study.lua:5: maximise: \"v\" is named twice"},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v' }, cases = { { name = 'a/b' } } }",
-       "study.lua: cases[1].name: expected 1 to 100 letters without \"/\""},
+       "study.lua:5: cases[1].name: expected 1 to 100 letters without \"/\""},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v' }, start = { { b = 1 } } }",
-       "study.lua: start[1]: no variable \"b\""},
+       "study.lua:5: start[1]: no variable \"b\""},
       {"local space = require 'brimvolt.space'\n"
        "return { variables = { turns = space.real(0, 1) }, start = { { turn = "
        "1 } }, evaluate = print }",
-       "study.lua: start[1]: no variable \"turn\"; did you mean \"turns\"?"},
+       "study.lua:2: start[1]: no variable \"turn\"; did you mean \"turns\"?"},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v' }, start = { a = 1 } }",
-       "study.lua: start: expected a list, found the key \"a\""},
+       "study.lua:5: start: expected a list, found the key \"a\""},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v', first = 'w' } }",
-       "study.lua: minimise: expected a list, found the key \"first\""},
+       "study.lua:5: minimise: expected a list, found the key \"first\""},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  maximise = { [2] = 'v' } }",
-       "study.lua: maximise: expected a list, found the key 2"},
+       "study.lua:5: maximise: expected a list, found the key 2"},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v' }, order = { a = 1 } }",
-       "study.lua: order: expected a list, found the key \"a\""},
+       "study.lua:5: order: expected a list, found the key \"a\""},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v' }, cases = { cold = { name = 'cold' } } }",
-       "study.lua: cases: expected a list, found the key \"cold\""},
+       "study.lua:5: cases: expected a list, found the key \"cold\""},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v' }, start = { { a = 3 } } }",
-       "study.lua: start[1].a: expected a number from 0.0 to 1.0, found 3"},
+       "study.lua:5: start[1].a: expected a number from 0.0 to 1.0, found 3"},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v' }, order = { 'a', 'vv' } }",
-       "study.lua: order: \"vv\" is no variable, objective, limit or one of "
+       "study.lua:5: order: \"vv\" is no variable, objective, limit or one of "
        "results; did you mean \"v\"?"},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v' }, order = { 'a', 'a' } }",
-       "study.lua: order[2]: \"a\" was named before"},
+       "study.lua:5: order[2]: \"a\" was named before"},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v' }, results = { ['v,w'] = {} } }",
-       "study.lua: results: expected names of letters, digits and _ (at most "
+       "study.lua:5: results: expected names of letters, digits and _ (at most "
        "60), found the text \"v,w\""},
       {HEAD "return { variables = variables, evaluate = evaluate,\n"
             "  minimise = { 'v' }, results = { v = { units = 'V' } } }",
-       "study.lua: results.v: unknown name \"units\"; known are unit, meaning"},
+       "study.lua:5: results.v: unknown name \"units\"; known are unit, "
+       "meaning"},
   };
   CHECK_ROWS(rows);
 }
@@ -185,26 +199,27 @@ START_TEST(wrong_limits) {
   HEAD "return { variables = variables, evaluate = evaluate,\n"                \
        "  minimise = { 'v' }, limits = " text " }"
   static const row rows[] = {
-      {LIMIT("5"), "study.lua: limits: expected a table of { min = , max = } "},
+      {LIMIT("5"),
+       "study.lua:5: limits: expected a table of { min = , max = } "},
       {LIMIT("{ v = 5 }"),
-       "study.lua: limits.v: expected { min = , max = }, found 5"},
+       "study.lua:5: limits.v: expected { min = , max = }, found 5"},
       {LIMIT("{ v = { maximum = 5 } }"),
-       "study.lua: limits.v: unknown name \"maximum\"; known are min, max, "
+       "study.lua:5: limits.v: unknown name \"maximum\"; known are min, max, "
        "scale"},
       {LIMIT("{ v = { 1 } }"),
-       "study.lua: limits.v: expected min, max or scale, found the key 1"},
+       "study.lua:5: limits.v: expected min, max or scale, found the key 1"},
       {LIMIT("{ v = { max = '5' } }"),
-       "study.lua: limits.v.max: expected a number or a function of the "
+       "study.lua:5: limits.v.max: expected a number or a function of the "
        "results, found the text \"5\""},
       {LIMIT("{ v = { max = 0/0 } }"),
-       "study.lua: limits.v.max: expected a number or a function of the "
+       "study.lua:5: limits.v.max: expected a number or a function of the "
        "results, found nan"},
       {LIMIT("{ v = { min = 3, max = 2 } }"),
-       "study.lua: limits.v: expected min <= max, found 3.0 and 2.0"},
+       "study.lua:5: limits.v: expected min <= max, found 3.0 and 2.0"},
       {LIMIT("{ v = {} }"),
-       "study.lua: limits.v: expected a finite min or max, found neither"},
+       "study.lua:5: limits.v: expected a finite min or max, found neither"},
       {LIMIT("{ v = { max = 1, scale = 0 } }"),
-       "study.lua: limits.v.scale: expected a number above 0, found 0"},
+       "study.lua:5: limits.v.scale: expected a number above 0, found 0"},
   };
   CHECK_ROWS(rows);
 }
@@ -218,30 +233,32 @@ START_TEST(texts_that_no_front_can_hold) {
        "'v' }, " more " }"
   static const row rows[] = {
       {STUDY("title = 'caf\\xe9 1'"),
-       "study.lua: title: expected UTF-8 without control characters, found "
+       "study.lua:4: title: expected UTF-8 without control characters, found "
        "0xe9 at byte 4"},
       {STUDY("title = 'two\\nlines'"),
-       "study.lua: title: expected UTF-8 without control characters, found "
+       "study.lua:4: title: expected UTF-8 without control characters, found "
        "0x0a at byte 4"},
       {STUDY("results = { v = { unit = '\\xb5H' } }"),
-       "study.lua: results.v.unit: expected UTF-8 without control characters, "
+       "study.lua:4: results.v.unit: expected UTF-8 without control "
+       "characters, "
        "found 0xb5 at byte 1"},
       {STUDY("results = { v = { meaning = 'a\\0' } }"),
-       "study.lua: results.v.meaning: expected UTF-8 without control "
+       "study.lua:4: results.v.meaning: expected UTF-8 without control "
        "characters, found 0x00 at byte 2"},
       {STUDY("cases = { { name = 'n\\xffo' } }"),
-       "study.lua: cases[1].name: expected UTF-8 without control characters, "
+       "study.lua:4: cases[1].name: expected UTF-8 without control characters, "
        "found 0xff at byte 2"},
       {"local space = require 'brimvolt.space'\n"
        "return { variables = { a = space.choice { 'b', 'c\\27' } } }",
-       "study.lua: variables.a: choice 2: expected UTF-8 without control "
+       "study.lua:2: variables.a: choice 2: expected UTF-8 without control "
        "characters, found 0x1b at byte 2"},
       {STUDY("results = { row = { unit = 'm' } }"),
-       "study.lua: results: expected another name than \"row\", which numbers "
+       "study.lua:4: results: expected another name than \"row\", which "
+       "numbers "
        "the rows of a front"},
       {"local space = require 'brimvolt.space'\n"
        "return { variables = { row = space.real(0, 1) } }",
-       "study.lua: variables: expected another name than \"row\""},
+       "study.lua:2: variables: expected another name than \"row\""},
   };
   CHECK_ROWS(rows);
 }

@@ -47,7 +47,7 @@ START_TEST(catalogues_are_filtered) {
       "  keep = function(c) return c.effective_area > 1.7e-4 end }\n"
       "for _, c in ipairs(one) do assert(c.effective_area > 1.7e-4) end\n"
       "return #one > 0 and 1 or 0",
-      "return #catalogue.cores { family = 'none' } == 0 and 1 or 0",
+      "return #catalogue.wires { strands = 7777 } == 0 and 1 or 0",
       "local p = catalogue.rows('prices.csv')\n"
       "return #p == 1 and p[1].name == 'ETD34/17/11' and p[1].price_EUR == 1.5 "
       "and 1 or 0",
@@ -285,6 +285,15 @@ START_TEST(wrong_arguments_are_told) {
       {"catalogue.cores { file = '../x.csv' }",
        "catalogue.cores: file: expected a file beside the script, found "
        "\"../x.csv\""},
+      {"catalogue.cores { family = 'Rm' }",
+       "catalogue.cores: family: no row has \"Rm\"; did you mean \"RM\"?"},
+      {"catalogue.cores { family = { 'ETD', 'ETDD' } }",
+       "catalogue.cores: family: no row has \"ETDD\"; did you mean \"ETD\"?"},
+      {"catalogue.core()",
+       "catalogue: no function \"core\"; did you mean \"cores\"?"},
+      {"catalogue.thyristors()",
+       "catalogue: no function \"thyristors\"; known are cores, wires, "
+       "materials, switches, diodes, capacitors, rows"},
       {"catalogue.cores { file = 'none.csv' }",
        "catalogue.cores: file: no file \"none.csv\" beside the script"},
       {"catalogue.cores { keep = 5 }",

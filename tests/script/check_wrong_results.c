@@ -25,11 +25,11 @@ START_TEST(wrong_evaluations) {
        "study.lua:4: attempt to index a nil value (field 'b')",
        BV_OUTCOME_ERROR},
       {EVALUATE("return 5", ""),
-       "study.lua: evaluate: expected a design, a "
+       "study.lua:3: evaluate: expected a design, a "
        "charge or a table of results, found 5",
        BV_OUTCOME_ERROR},
       {EVALUATE("", ""),
-       "study.lua: evaluate: expected a design, a charge or a "
+       "study.lua:3: evaluate: expected a design, a charge or a "
        "table of results, found nothing",
        BV_OUTCOME_ERROR},
       {EVALUATE("return { costs = 1 }", ""),
@@ -45,10 +45,12 @@ START_TEST(wrong_evaluations) {
        "\"x\"",
        BV_OUTCOME_ERROR},
       {EVALUATE("return { cost = 0/0 }", ""),
-       "study.lua: result \"cost\": expected a finite number, found nan",
+       "study.lua:6: minimise: result \"cost\": expected a finite number, "
+       "found nan",
        BV_OUTCOME_NOT_A_NUMBER},
       {EVALUATE("return { cost = -1/0 }", ""),
-       "study.lua: result \"cost\": expected a finite number, found -inf",
+       "study.lua:6: minimise: result \"cost\": expected a finite number, "
+       "found -inf",
        BV_OUTCOME_NOT_A_NUMBER},
       {EVALUATE("return { reason = 'too dear', cost = 0/0 }", ""),
        "study.lua: impossible: too dear", BV_OUTCOME_NOT_A_NUMBER},
@@ -64,7 +66,16 @@ START_TEST(wrong_evaluations) {
        "study.lua:4: stopped: too many steps (an endless loop?)",
        BV_OUTCOME_TIMEOUT},
       {EVALUATE("local s = 'x' while true do s = s .. s end", ""),
-       "stopped: out of memory (at most 64 MiB)", BV_OUTCOME_MEMORY},
+       "study.lua:4: stopped: out of memory (at most 64 MiB)",
+       BV_OUTCOME_MEMORY},
+      {EVALUATE("local cost = 1", ""),
+       "study.lua:3: evaluate: expected a design, a charge or a table of "
+       "results, found nothing (no return?)",
+       BV_OUTCOME_ERROR},
+      {EVALUATE("return 5", ""),
+       "study.lua:3: evaluate: expected a design, a charge or a table of "
+       "results, found 5",
+       BV_OUTCOME_ERROR},
       {EVALUATE("return { cost = 1 }",
                 ", limits = { cost = { max = function() return 0/0 end } }"),
        "study.lua: limits.cost.max: expected the function to return a finite "
