@@ -91,23 +91,28 @@ void bv_buffer_free(bv_buffer *buffer) {
 
 enum { LONGEST_NAME = 64 };
 
-/* Levenshtein's distance of two names of at most LONGEST_NAME letters. */
+/* Levenshtein's distance of two names of at most LONGEST_NAME letters, where two
+ * neighbours that change places count once (Damerau 1964, the restricted form).
+ */
 static size_t edit_distance(const char *a, const char *b) {
-  size_t row[LONGEST_NAME + 1], width = strlen(b);
+  size_t rows[3][LONGEST_NAME + 1], width = strlen(b), i = 0;
   for (size_t j = 0; j <= width; j++)
-    row[j] = j;
-  for (size_t i = 1; a[i - 1]; i++) {
-    size_t diagonal = row[0];
-    row[0] = i;
-    for (size_t j = 1; j <= width; j++) {
-      size_t change = diagonal + (a[i - 1] != b[j - 1]);
-      size_t insert = row[j - 1] + 1, drop = row[j] + 1;
-      diagonal = row[j];
-      row[j] = change < insert ? change : insert;
-      row[j] = row[j] < drop ? row[j] : drop;
+    rows[0][j] = j;
+  for (; a[i]; i++) {
+    const size_t *above = rows[i % 3], *before = rows[(i + 2) % 3];
+    size_t *row = rows[(i + 1) % 3];
+    row[0] = i + 1;
+    for (size_t j = 0; j < width; j++) {
+      size_t change = above[j] + (a[i] != b[j]);
+      size_t insert = row[j] + 1, drop = above[j + 1] + 1;
+      row[j + 1] = change < insert ? change : insert;
+      row[j + 1] = row[j + 1] < drop ? row[j + 1] : drop;
+      if (i > 0 && j > 0 && a[i] == b[j - 1] && a[i - 1] == b[j] &&
+          before[j - 1] + 1 < row[j + 1])
+        row[j + 1] = before[j - 1] + 1;
     }
   }
-  return row[width];
+  return rows[i % 3][width];
 }
 
 bv_nearest bv_nearest_begin(const char *wanted) {

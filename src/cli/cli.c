@@ -99,6 +99,18 @@ static int no_command(void) {
   return fail(&bv_search_command, &error);
 }
 
+/* `help` alone, or with a command. */
+static int run_help(int count, char **arguments) {
+  if (count < 1)
+    return print_help();
+  const bv_command *command = find_command(arguments[0]);
+  if (!command)
+    return unknown_command(arguments[0]);
+  bv_buffer text = {0};
+  bv_help_command(command, &text);
+  return print(&text);
+}
+
 int bv_cli(int count, char **arguments) {
   bv_out_prepare();
   if (count < 2)
@@ -106,6 +118,8 @@ int bv_cli(int count, char **arguments) {
   const char *name = arguments[1];
   if (strcmp(name, "--help") == 0 || strcmp(name, "-h") == 0)
     return print_help();
+  if (strcmp(name, "help") == 0)
+    return run_help(count - 2, arguments + 2);
   if (strcmp(name, "--version") == 0)
     return print_version();
   const bv_command *command = find_command(name);

@@ -1,8 +1,11 @@
 /* SPDX-License-Identifier: MIT */
+#include <limits.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/version.h"
 #include "cli/command.h"
+#include "cli/library.h"
 
 void bv_help_usage(const bv_command *command, bv_buffer *text) {
   bv_buffer_print(text, "usage: brimvolt %s %s [options]\n", command->name,
@@ -59,6 +62,18 @@ static void append_exit_codes(bv_buffer *text) {
 #undef BV_STATUS_LINE
 }
 
+/* Where how to write a study is told, if it is there. */
+static void append_manual(bv_buffer *text) {
+  char found[PATH_MAX], library[PATH_MAX];
+  bv_error error;
+  if (bv_library_find(found, sizeof found, &error) == BV_OK &&
+      realpath(found, library))
+    bv_buffer_print(text,
+                    "\nHow to write a study: %s/manual.md\n"
+                    "All that scripts can call: %s/reference.md\n",
+                    library, library);
+}
+
 void bv_help_program(bv_buffer *text) {
   bv_buffer_print(
       text,
@@ -72,6 +87,8 @@ void bv_help_program(bv_buffer *text) {
                     (int) strcspn(summary, "\n"), summary);
   }
   bv_buffer_print(text, "\nData goes to standard output, talk to standard "
-                        "error; \"-\" stands for either.\n\nexit codes:\n");
+                        "error; \"-\" stands for either.\n");
+  append_manual(text);
+  bv_buffer_print(text, "\nexit codes:\n");
   append_exit_codes(text);
 }

@@ -47,6 +47,13 @@ START_TEST(nearest_name_is_found_only_when_near) {
   bv_nearest_offer(&search, "ETD34/17/11");
   bv_nearest_offer(&search, "ETD35");
   ck_assert_str_eq(search.best, "ETD34/17/11");
+  search = bv_nearest_begin("tabel"); /* neighbours that changed places */
+  bv_nearest_offer(&search, "table");
+  ck_assert_ptr_nonnull(search.best);
+  ck_assert_uint_eq(search.distance, 1);
+  search = bv_nearest_begin("abtle"); /* two slips */
+  bv_nearest_offer(&search, "table");
+  ck_assert_ptr_null(search.best);
   search = bv_nearest_begin("ET");
   bv_nearest_offer(&search, "ETD34/17/11");
   ck_assert_ptr_null(search.best);

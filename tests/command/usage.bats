@@ -21,6 +21,16 @@ load common
   done
 }
 
+@test "help as a word, and where the manual is" {
+  [ "$("$BRIMVOLT" help)" = "$("$BRIMVOLT" --help)" ]
+  [ "$("$BRIMVOLT" help table)" = "$("$BRIMVOLT" table --help)" ]
+  refused 64 "unknown command 'tabel', did you mean 'table'?" help tabel
+  local place
+  place=$("$BRIMVOLT" help | sed -n 's/^How to write a study: //p')
+  grep -q '^# Writing studies' "$place"
+  grep -q '^# Reference' "${place%/*}/reference.md"
+}
+
 @test "the meanings of a command's options begin in one column" {
   local LC_ALL=C.UTF-8 command line place
   for command in $("$BRIMVOLT" --help | sed -n '/^commands:/,/^$/s/^  \([a-z]*\) .*/\1/p'); do

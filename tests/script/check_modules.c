@@ -289,8 +289,8 @@ START_TEST(wrong_arguments_are_told) {
        "catalogue.cores: family: no row has \"Rm\"; did you mean \"RM\"?"},
       {"catalogue.cores { family = { 'ETD', 'ETDD' } }",
        "catalogue.cores: family: no row has \"ETDD\"; did you mean \"ETD\"?"},
-      {"catalogue.core()",
-       "catalogue: no function \"core\"; did you mean \"cores\"?"},
+      {"catalogue.coers()",
+       "catalogue: no function \"coers\"; did you mean \"cores\"?"},
       {"catalogue.thyristors()",
        "catalogue: no function \"thyristors\"; known are cores, wires, "
        "materials, switches, diodes, capacitors, rows"},
