@@ -91,8 +91,9 @@ void bv_buffer_free(bv_buffer *buffer) {
 
 enum { LONGEST_NAME = 64 };
 
-/* Levenshtein's distance of two names of at most LONGEST_NAME letters, where two
- * neighbours that change places count once (Damerau 1964, the restricted form).
+/* Levenshtein's distance of two names of at most LONGEST_NAME letters, where
+ * two neighbours that change places count once (Damerau 1964, the restricted
+ * form).
  */
 static size_t edit_distance(const char *a, const char *b) {
   size_t rows[3][LONGEST_NAME + 1], width = strlen(b), i = 0;

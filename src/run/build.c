@@ -6,8 +6,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "model/design.h"
-
 /* A front under way. Its columns are laid out first, then its rows filled. */
 typedef struct builder {
   const bv_study *study;
@@ -73,13 +71,12 @@ static size_t variable_of(const builder *b, const char *name) {
   return i;
 }
 
-/* A variable that a design knows has unit and meaning from there. */
 static void add_variable(builder *b, size_t i) {
-  const char *name = b->space.variables[i].name;
-  const bv_field *known = bv_field_find(bv_choice_fields, name);
+  const char *unit, *meaning;
   bool is_text = bv_study_choice(b->study, i, 0) != NULL;
-  add_column(b, name, known && !is_text ? known->unit : "",
-             known ? known->meaning : "", BV_ROLE_VARIABLE, is_text, NULL);
+  bv_study_word_variable(b->study, i, &unit, &meaning);
+  add_column(b, b->space.variables[i].name, unit, meaning, BV_ROLE_VARIABLE,
+             is_text, NULL);
 }
 
 /* True where a result named like the i-th variable shows the same. */

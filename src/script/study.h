@@ -55,6 +55,12 @@ const char *const *bv_study_arguments(const bv_study *study, size_t *count);
 const char *bv_study_choice(const bv_study *study, size_t variable,
                             size_t index);
 
+/* Unit and meaning of a variable: what the study's `results` say of its name,
+ * else what a design says of its choice; "" for none, and no unit where its
+ * values are labels. Owned by the study. */
+void bv_study_word_variable(const bv_study *study, size_t variable,
+                            const char **unit, const char **meaning);
+
 /* Reads "NAME=VALUE" texts into x, one value a variable of the problem's
  * space; variables left out take their middle. BV_USAGE for an unknown name
  * (nearest told), a value out of range, or a label that isn't a choice. */
@@ -75,7 +81,8 @@ typedef struct bv_objective {
   bool maximise;              /* the problem sees the negated value */
 } bv_objective;
 
-/* The names that `results` gives unit and meaning to. */
+/* The names, of results and variables, that `results` gives unit and meaning
+ * to. */
 const char *const *bv_study_declared(const bv_study *study, size_t *count);
 
 /* One entry a named limit; the problem has one scaled limit for each end that

@@ -32,6 +32,12 @@ static const bv_field *find_known(const char *name) {
   return field;
 }
 
+/* Where variables get theirs: a design's choices come first. */
+static const bv_field *find_choice(const char *name) {
+  const bv_field *field = bv_field_find(bv_choice_fields, name);
+  return field ? field : find_known(name);
+}
+
 /* The text `key` of what the study's `results` tell about name, or NULL. Kept
  * by the study's table of results. */
 static const char *declared(lua_State *L, const bv_study *study,
@@ -62,10 +68,23 @@ static const char *meaning_of(lua_State *L, const bv_study *study,
   return meaning ? meaning : known ? known->meaning : "";
 }
 
+void bv_study_word_variable(const bv_study *study, size_t variable,
+                            const char **unit, const char **meaning) {
+  lua_State *L = study->host->lua;
+  const char *name = study->variables[variable].name;
+  const bv_field *known = find_choice(name);
+  bool is_text = bv_study_choice(study, variable, 0) != NULL;
+  *unit = is_text ? "" : unit_of(L, study, name, known);
+  *meaning = meaning_of(L, study, name, known);
+}
+
 void bv_study_word_objectives(lua_State *L, bv_study *study) {
   for (size_t i = 0; i < study->problem.objectives; i++) {
     bv_objective *objective = &study->objectives[i];
-    const bv_field *known = find_known(objective->name);
+    size_t variable = study->needed[study->objective_needed[i]].variable;
+    const bv_field *known = variable < BV_SPACE_MOST
+                                ? find_choice(objective->name)
+                                : find_known(objective->name);
     objective->unit = unit_of(L, study, objective->name, known);
     objective->meaning = meaning_of(L, study, objective->name, known);
   }
@@ -155,6 +174,25 @@ static void add_object(lua_State *L, gathering *all, int index) {
     add_own(L, all, lua_gettop(L));
 }
 
+static bool is_gathered(const gathering *all, const char *name) {
+  for (size_t i = 0; i < all->count; i++)
+    if (strcmp(all->results[i].name, name) == 0)
+      return true;
+  return false;
+}
+
+/* Adds the variables that count as results: an objective or a limit names them,
+ * and evaluate gave none of the name. */
+static void add_variables(lua_State *L, gathering *all, const double *x) {
+  for (size_t i = 0; i < all->study->needed_count; i++) {
+    const bv_needed *needed = &all->study->needed[i];
+    if (needed->variable == BV_SPACE_MOST || is_gathered(all, needed->name))
+      continue;
+    lua_pushnumber(L, x[needed->variable]);
+    add(L, all, needed->name, find_choice(needed->name));
+  }
+}
+
 static int describe(lua_State *L) {
   gathering *all = lua_touserdata(L, 1);
   bv_study *study = all->study;
@@ -168,6 +206,7 @@ static int describe(lua_State *L) {
   } else {
     add_object(L, all, 2);
   }
+  add_variables(L, all, evaluation->x);
   return 0;
 }
 

@@ -138,7 +138,7 @@ static const struct {
     {{"title", "string", "one line for the head of every table", NULL},
      read_title},
     {{"results", "table<string, { unit: string?, meaning: string? }>",
-      "unit and meaning of results of the study's own", NULL},
+      "unit and meaning of results and variables of the study's own", NULL},
      read_results},
     {{"order", "string[]",
       "names of variables, limits and own results in the order they are to be "

@@ -6,6 +6,7 @@
 
 #include "base/utf8.h"
 #include "table/unit.h"
+#include "view/bound.h"
 
 /* Digits of a number, and decimals beyond which a column is hard to read. */
 enum { DIGITS = 3, DECIMALS_MOST = 6 };
@@ -82,6 +83,9 @@ void bv_column_append_cell(const bv_front *front, const bv_shown_column *shown,
                            size_t row, bv_buffer *out) {
   const bv_value *value = bv_front_value(front, row, shown->column);
   if (front->column[shown->column].is_text) {
+    if (bv_front_tells_near(front, shown->column) && value->text &&
+        bv_bound_append(out, value->text, false))
+      return;
     append_text(out, value->text && *value->text ? value->text : "-");
     return;
   }

@@ -112,6 +112,16 @@ char *bv_number_text(char *text, double value, bv_shown_unit unit, int digits) {
   return text;
 }
 
+void bv_number_drop_zeros(char *text) {
+  char *end = text + strlen(text);
+  if (!strchr(text, '.') || strchr(text, 'e'))
+    return;
+  while (end[-1] == '0')
+    *--end = '\0';
+  if (end[-1] == '.')
+    end[-1] = '\0';
+}
+
 void bv_number_append(bv_buffer *buffer, double value, const char *si,
                       int digits) {
   char text[BV_NUMBER_SIZE];

@@ -26,6 +26,9 @@ bv_shown_unit bv_number_unit(double magnitude, const char *si, int digits);
  * exponent; "-" for NAN, "inf", "-inf". */
 char *bv_number_text(char *text, double value, bv_shown_unit unit, int digits);
 
+/* Cuts the zeros at the end of a decimal fraction: 24.00 becomes 24. */
+void bv_number_drop_zeros(char *text);
+
 /* Appends number, blank and unit in the unit that suits this value alone. */
 void bv_number_append(bv_buffer *buffer, double value, const char *si,
                       int digits);

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "view/bound.h"
 #include "view/number.h"
 #include "view/sheet_block.h"
 #include "view/sheet_text.h"
@@ -108,13 +109,24 @@ static bool any_before(const bv_sheet *sheet, size_t line, bool in_table) {
   return false;
 }
 
+/* A text, or a bound in the unit that suits it. */
+static void write_words(const bv_sheet *sheet, const place *p,
+                        const char *text) {
+  bv_buffer bound = {0};
+  bool is_bound =
+      strncmp(p->name, BV_NEAR_PREFIX, strlen(BV_NEAR_PREFIX)) == 0 &&
+      bv_bound_append(&bound, text, true) && !bound.failed;
+  bv_sheet_text(sheet, is_bound ? bound.text : text);
+  bv_buffer_free(&bound);
+}
+
 static void write_place(const bv_sheet *sheet, const place *p) {
   const char *text = bv_row_text(sheet->row, p->name);
   double number = bv_row_number(sheet->row, p->name) * p->factor;
   char whole[BV_NUMBER_SIZE];
   snprintf(whole, sizeof whole, "%.0f", number);
   if (text)
-    bv_sheet_text(sheet, text);
+    write_words(sheet, p, text);
   else if (p->whole)
     bv_document_value(sheet->document, number, whole);
   else if (p->percent)

@@ -16,22 +16,12 @@ void bv_sheet_text(const bv_sheet *sheet, const char *text) {
   bv_document_text(sheet->document, text, strlen(text));
 }
 
-/* 24.00 becomes 24: a sheet has round numbers of a job beside measured ones. */
-static void drop_zeros(char *number) {
-  char *end = number + strlen(number);
-  if (!strchr(number, '.') || strchr(number, 'e'))
-    return;
-  while (end[-1] == '0')
-    *--end = '\0';
-  if (end[-1] == '.')
-    end[-1] = '\0';
-}
-
 void bv_sheet_value(const bv_sheet *sheet, double value, const char *si) {
   char number[BV_NUMBER_SIZE];
   bv_buffer shown = {0};
   bv_shown_unit unit = bv_number_unit(value, si ? si : "", DIGITS);
-  drop_zeros(bv_number_text(number, value, unit, DIGITS));
+  /* A sheet has round numbers of a job beside measured ones. */
+  bv_number_drop_zeros(bv_number_text(number, value, unit, DIGITS));
   bv_buffer_print(&shown, "%s%s", number, *unit.text ? " " : "");
   bv_number_typeset_unit(&shown, unit.text);
   if (shown.text)

@@ -87,7 +87,7 @@ END
   run --separate-stderr "$BRIMVOLT" table front.csv --near
   [ "$status" -eq 0 ]
   [ -z "$stderr" ]
-  [[ $output == *'at most 0.5 V'*'at least 0.2'* ]]
+  [[ $output == *'at most 500 mV'*'at least 0.2'* ]]
   [[ $output != *knee* ]]
   diff <(echo "$output") <("$BRIMVOLT" table front.near.csv)
   "$BRIMVOLT" table front.csv --near --keep 'near_limit == "h"' --format csv \

@@ -183,9 +183,9 @@ START_TEST(a_design_near_the_front_says_what_it_misses) {
     bv_buffer text = print(&front, 1, html);
     check_has(&text, "Design 2 near the front.");
     check_has(&text, html ? "allow this design: hot_spot_temperature has to be "
-                            "at most 60 degC, here at most 61 degC."
+                            "at most 60 °C, here at most 61 °C."
                           : "allow this design: hot\\_spot\\_temperature has "
-                            "to be at most 60 degC, here at most 61 degC.");
+                            "to be at most 60 °C, here at most 61 °C.");
     check_has(&text, ", missed");
     check_lacks(&text, "Near on the front");
     bv_buffer_free(&text);

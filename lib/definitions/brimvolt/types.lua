@@ -545,7 +545,7 @@
 ---what a study returns
 ---@class brimvolt.study
 ---@field title? string one line for the head of every table
----@field results? table<string, { unit: string?, meaning: string? }> unit and meaning of results of the study's own
+---@field results? table<string, { unit: string?, meaning: string? }> unit and meaning of results and variables of the study's own
 ---@field order? string[] names of variables, limits and own results in the order they are to be shown; others follow by name
 ---@field variables table<string, brimvolt.variable> what the search varies
 ---@field evaluate fun(x: table, case: table?): brimvolt.design|brimvolt.charge|table the results of a point: a design, a charge, or a table of numbers by name
