@@ -110,7 +110,7 @@ START_TEST(wrong_points_are_usage_errors) {
       {"d=0.6",
        "d: expected a number from 0 to 1 in steps of 0.25, found \"0.6\""},
       {"e=lfet", "e: expected one of the choices (\"left\", …), found "
-                 "\"lfet\""},
+                 "\"lfet\"; did you mean \"left\"?"},
       {"e=righ", "e: expected one of the choices (\"left\", …), found "
                  "\"righ\"; did you mean \"right\"?"},
   };
