@@ -72,9 +72,15 @@ double bv_thermal_balance(const bv_thermal_load *load) {
   return temperature;
 }
 
+/* Of one pulse. */
+static double warmed(double time, double constant) {
+  return sqrt(tanh(time / constant));
+}
+
 double bv_thermal_pulse(double length, double period, double constant) {
-  double whole = fmax(length, period);
-  return expm1(-length / constant) / expm1(-whole / constant);
+  double whole = fmax(length, period), duty = length / whole;
+  return duty + (1 - duty) * warmed(length + whole, constant) +
+         warmed(length, constant) - warmed(whole, constant);
 }
 
 double bv_thermal_junction(double power_at_25, double coefficient,

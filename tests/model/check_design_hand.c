@@ -191,7 +191,10 @@ static void heat(const bv_job *job, const bv_choice *choice,
   double lost = d->loss_energy_diode + d->loss_energy_recovery;
   double power = lost / d->diodes / d->charge_time;
   double period = fmax(1 / job->shots_per_second, d->charge_time);
-  double share = (1 - exp(-d->charge_time / 30)) / (1 - exp(-period / 30));
+  double duty = d->charge_time / period;
+  double share = duty +
+                 (1 - duty) * sqrt(tanh((d->charge_time + period) / 30)) +
+                 sqrt(tanh(d->charge_time / 30)) - sqrt(tanh(period / 30));
   check_close(d->diode_temperature,
               job->ambient_temperature +
                   diode->thermal_resistance * power * share,

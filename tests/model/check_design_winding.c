@@ -274,7 +274,8 @@ START_TEST(a_long_charge_alone_heats_the_switch) {
     part++;
   double loss = d.loss_energy_switch + d.loss_energy_overlap;
   double power = (loss + d.loss_energy_turn_on) / d.charge_time;
-  double rise = part->thermal_resistance * power * -expm1(-d.charge_time / 30);
+  double rise =
+      part->thermal_resistance * power * sqrt(tanh(d.charge_time / 30));
   ck_assert_double_gt(rise, 3);
   check_close(d.switch_temperature - job.ambient_temperature, rise, 0.03);
   ck_assert(d.switch_power == 0 && d.temperature_rise == 0);
