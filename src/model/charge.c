@@ -47,6 +47,7 @@ static const bv_field fields[] = {
     RESULT(switch_voltage, "V", "switch stress: supply plus clamp or plateau"),
     RESULT(diode_voltage, "V", "reverse voltage of each diode position"),
     RESULT(core_power_end, "W", "core loss in the last cycle, by its period"),
+    RESULT(supply_current_end, "A", "supply current, mean of the last cycle"),
     RESULT(primary_current_squared, "A2 s", "integral over the charge"),
     RESULT(secondary_current_squared, "A2 s", "integral over the charge"),
     RESULT(supply_energy, "J", "drawn from the supply"),

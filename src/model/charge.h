@@ -117,6 +117,7 @@ typedef struct bv_charge {
   double switch_voltage;            /* V, supply plus clamp or plateau */
   double diode_voltage;             /* V, reverse, each diode position */
   double core_power_end;            /* W, of the core in the last cycle */
+  double supply_current_end;        /* A, mean of the last cycle */
   double primary_current_squared;   /* A2 s, integral over the charge */
   double secondary_current_squared; /* A2 s */
   double supply_energy;             /* J, drawn from the supply */

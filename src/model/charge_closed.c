@@ -178,6 +178,7 @@ static void fill(const bv_circuit *circuit, closed *x, bv_charge *charge) {
   bv_cycle end = cycle_at(x, circuit->target_voltage);
   bv_charge_settle(circuit, &flow, charge);
   bv_charge_set_start(charge, &start);
+  end.flow.primary_charge = flow.primary_charge / x->cycles; /* all alike */
   bv_charge_set_end(circuit, charge, &end);
   charge->residual_energy = 0;
   charge->timed_out_until = 0;

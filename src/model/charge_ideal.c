@@ -167,7 +167,9 @@ static void charge_one(const bv_circuit *circuit, bv_charge *charge) {
   charge->residual_energy = 0;
   set_times(&x, doubler, charge);
   set_stresses(circuit, &x, doubler, charge);
-  charge->power_ratio = charge->average_power / final_power(&x, doubler);
+  double power = final_power(&x, doubler);
+  charge->power_ratio = charge->average_power / power;
+  charge->supply_current_end = power / x.vin;
 }
 
 void bv_charge_ideal(const bv_circuit *circuit, bv_charge *charge) {

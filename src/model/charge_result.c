@@ -68,6 +68,7 @@ void bv_charge_set_end(const bv_circuit *c, bv_charge *out,
   out->period_end = cycle->flow.time;
   out->frequency_end = 1 / cycle->flow.time;
   out->core_power_end = cycle->flow.core / cycle->flow.time;
+  out->supply_current_end = cycle->flow.primary_charge / cycle->flow.time;
   out->switch_plateau = vin + cycle->reflected;
   out->switch_voltage =
       c->leakage_inductance > 0 ? vin + c->clamp_voltage : out->switch_plateau;

@@ -43,6 +43,7 @@ static void report_charge(const bv_build *build, bv_design *d) {
   d->power_ratio = charge->power_ratio;
   d->supply_current =
       charge->supply_energy / (d->circuit.supply_voltage * charge->charge_time);
+  d->supply_current_end = build->low.supply_current_end;
   d->supply_power = job->shots_per_second * charge->supply_energy;
 }
 

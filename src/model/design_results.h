@@ -43,6 +43,9 @@
   NUMBER(average_power, "W", -1, "stored energy over charge time")             \
   NUMBER(power_ratio, "", -1, "average power over the power at the target")    \
   NUMBER(supply_current, "A", 1, "mean supply current while charging")         \
+  NUMBER(supply_current_end, "A", 1,                                           \
+         "supply current at the target and the lowest supply, mean of a "      \
+         "cycle: mostly the largest of a charge")                              \
   NUMBER(supply_power, "W", 1, "mean power from the supply at the shot rate")
 
 #define BV_DESIGN_ENERGY(NUMBER, TEXT, LOSS)                                   \

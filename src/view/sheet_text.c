@@ -71,6 +71,8 @@ const bv_sheet_line bv_sheet_lines[] = {
         "target to {frequency_end}; at most {frequency_highest}"),
     ROW("Power|{average_power} mean over the charge, supply current "
         "{supply_current}"),
+    ROW("Supply at the end of a charge|{supply_current_end} at "
+        "{supply_voltage_min}, mean of a cycle: for supply, wiring and fuse"),
     ROW("Efficiency|{efficiency%}: {supply_energy} drawn for {stored_energy} "
         "stored"),
     {BV_SHEET_CAUTION, "charge_duty>1",

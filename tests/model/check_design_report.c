@@ -332,6 +332,36 @@ START_TEST(heat_is_that_of_the_hotter_supply) {
 }
 END_TEST
 
+/* The supply mostly gives most at the end: from 0.99 of the target on what the
+ * longer charge draws more, over the time that it takes more. */
+START_TEST(the_supply_gives_more_at_the_end) {
+  bv_random random = bv_random_keyed(6, 0, 0);
+  int made = 0, more = 0;
+  for (int i = 0; i < 60; i++) {
+    bv_job job = random_job(&random);
+    bv_choice choice = random_choice(&random, &job);
+    bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+    if (d.reason != BV_REASON_OK || d.efficiency < 0.85 || d.cycles < 1000)
+      continue;
+    bv_circuit circuit = d.circuit;
+    bv_charge all, less;
+    circuit.supply_voltage = job.supply_voltage.min;
+    bv_charge_envelope(&circuit, &all);
+    circuit.target_voltage *= 0.99;
+    bv_charge_envelope(&circuit, &less);
+    double current = (all.supply_energy - less.supply_energy) /
+                     (all.charge_time - less.charge_time) /
+                     job.supply_voltage.min;
+    double mean = (all.supply_current_end + less.supply_current_end) / 2;
+    check_close(mean, current, 0.01);
+    check_close(d.supply_current_end, all.supply_current_end, 1e-9);
+    more += d.supply_current_end > 1.05 * d.supply_current;
+    made++;
+  }
+  ck_assert_msg(made > 20 && more > 0.6 * made, "%d of %d", more, made);
+}
+END_TEST
+
 /* A slow ramp's drop is that of the dc resistance: read early, the plateau
  * stands higher by R i than read as the current ends. */
 START_TEST(the_plateau_drops_by_dc_resistance) {
@@ -420,6 +450,7 @@ int main(void) {
       working_voltage_is_the_rms_of_the_phases,
       high_frequency_asks_for_its_own_clearance,
       heat_is_that_of_the_hotter_supply,
+      the_supply_gives_more_at_the_end,
       the_plateau_drops_by_dc_resistance,
       the_clamp_at_the_shot_rate_takes_a_charge_each,
       recovery_at_the_start_is_lost,

@@ -81,6 +81,7 @@
 ---@field average_power number stored energy over charge time [W]
 ---@field power_ratio number average power over the power at the target
 ---@field supply_current number mean supply current while charging [A]
+---@field supply_current_end number supply current at the target and the lowest supply, mean of a cycle: mostly the largest of a charge [A]
 ---@field supply_power number mean power from the supply at the shot rate [W]
 ---@field stored_energy number energy the storage capacitor gains [J]
 ---@field supply_energy number energy drawn from the supply for one charge [J]
@@ -358,6 +359,7 @@
 ---@field switch_voltage number switch stress: supply plus clamp or plateau [V]
 ---@field diode_voltage number reverse voltage of each diode position [V]
 ---@field core_power_end number core loss in the last cycle, by its period [W]
+---@field supply_current_end number supply current, mean of the last cycle [A]
 ---@field primary_current_squared number integral over the charge [A2 s]
 ---@field secondary_current_squared number integral over the charge [A2 s]
 ---@field supply_energy number drawn from the supply [J]
