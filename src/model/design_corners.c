@@ -22,6 +22,7 @@ enum {
   LEAKAGE,
   CLAMP,
   STOP,
+  WINDING,
   FACTORS
 };
 
@@ -52,6 +53,15 @@ static void move_job(bv_job *job, const bv_tolerances *t, const place *where) {
   job->ambient_temperature += where->at[AMBIENT] * t->temperature;
 }
 
+/* The windings' capacitance, not that of the diodes beside it. */
+static void move_winding(bv_build *build, double by) {
+  double more = by * build->winding_reflected;
+  build->winding_capacitance *= 1 + by;
+  build->winding_reflected += more;
+  build->node_winding += more;
+  build->node_capacitance += more;
+}
+
 /* The parts as built in the circuit of a place. */
 static bv_reason evaluate(const bv_build *nominal, const bv_tolerances *t,
                           const place *where, bv_design *design) {
@@ -65,6 +75,7 @@ static bv_reason evaluate(const bv_build *nominal, const bv_tolerances *t,
   build.inductance *= 1 + where->at[INDUCTANCE] * t->inductance;
   build.leakage *= 1 + where->at[LEAKAGE] * t->leakage;
   build.clamp_voltage *= 1 + where->at[CLAMP] * t->clamp;
+  move_winding(&build, where->at[WINDING] * t->winding_capacitance);
   build.temperature += where->at[AMBIENT] * t->temperature;
   build.switch_temperature += where->at[AMBIENT] * t->temperature;
   if (!(build.leakage < build.inductance))
@@ -111,7 +122,8 @@ static size_t active_factors(const bv_job *job, const bv_tolerances *t,
                                   t->temperature,
                                   t->leakage,
                                   t->clamp,
-                                  t->voltage_threshold};
+                                  t->voltage_threshold,
+                                  t->winding_capacitance};
   size_t count = 0;
   for (size_t i = 0; i < FACTORS; i++)
     if (widths[i] > 0)

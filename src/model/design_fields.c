@@ -127,6 +127,8 @@ static const bv_field tolerances_list[] = {
     VALUE(clamp, "", 0, 0.5, 0.05, "of the clamp level above the supply, +-"),
     VALUE(voltage_threshold, "", 0, 0.5, 0.01,
           "of the voltage at which a charge stops, and the start with it, +-"),
+    VALUE(winding_capacitance, "", 0, 0.9, 0,
+          "of the windings' capacitance, known within a factor of 1.5, +-"),
     COUNTED(samples, 0, 1e5, 32, "size of the seeded sample"),
     COUNTED(seed, 0, 9e15, 1, "seed of the sample"),
 };

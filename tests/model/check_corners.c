@@ -106,6 +106,30 @@ START_TEST(ends_are_where_the_trade_expects_them) {
 }
 END_TEST
 
+/* More capacitance of the windings lowers their resonance by its root and makes
+ * charges longer, which the corners tell where they are asked to. */
+START_TEST(windings_may_hold_more_than_they_are_taken_for) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  bv_tolerances t = usual();
+  bv_corners without, with;
+  corners(&job, &choice, &t, &without);
+  t.winding_capacitance = 0.5;
+  corners(&job, &choice, &t, &with);
+  ck_assert(without.corners == 512 && with.corners == 1024);
+  double nominal = with.nominal.self_resonance;
+  check_close(with.least.self_resonance, nominal / sqrt(1.1 * 1.5), 1e-9);
+  check_close(with.greatest.self_resonance, nominal / sqrt(0.9 * 0.5), 1e-9);
+  check_close(with.greatest.winding_capacitance,
+              1.5 * with.nominal.winding_capacitance, 1e-9);
+  double more = 0.5 * with.nominal.winding_capacitance_reflected;
+  check_close(with.greatest.node_capacitance,
+              with.nominal.node_capacitance + more, 1e-9);
+  ck_assert_double_gt(with.worst.charge_time,
+                      1.005 * without.worst.charge_time);
+}
+END_TEST
+
 /* The bleeder is a part as built: a capacitance 10 % above what it was made for
  * takes 10 % longer to the safe voltage (t = R C ln(Vt/Vsafe)), from a voltage
  * 1 % high a little more, and a job's limit on that time is then broken, as the
@@ -291,6 +315,7 @@ int main(void) {
       no_tolerance_leaves_the_nominal_design,
       a_mixture_of_corners_is_not_simulated,
       ends_are_where_the_trade_expects_them,
+      windings_may_hold_more_than_they_are_taken_for,
       a_fixed_bleeder_takes_longer_with_more_capacitance,
       exact_ends_hold_every_place_inside,
       a_seed_repeats_itself,

@@ -402,6 +402,7 @@
 ---@field leakage? number of the leakage inductance, +-, from 0 to 0.9
 ---@field clamp? number of the clamp level above the supply, +-, from 0 to 0.5
 ---@field voltage_threshold? number of the voltage at which a charge stops, and the start with it, +-, from 0 to 0.5
+---@field winding_capacitance? number of the windings' capacitance, known within a factor of 1.5, +-, from 0 to 0.9
 ---@field samples? integer size of the seeded sample, whole, from 0 to 100000
 ---@field seed? integer seed of the sample, whole, from 0 to 9e+15
 
