@@ -248,6 +248,11 @@
          "power in the clamp and its ring, mean over the charge")              \
   NUMBER(clamp_power_heating, "W", 1,                                          \
          "power in the clamp and its ring, mean over the shot period")         \
+  NUMBER(clamp_resistance, "ohm", 0,                                           \
+         "resistor that with a capacitor holds the clamp at its level at the " \
+         "target and the highest supply; at less power the level is lower")    \
+  NUMBER(clamp_capacitance, "F", 0,                                            \
+         "capacitor beside it, for a ripple of 5 % of the level")              \
   NUMBER(series_capacitance, "F", 0,                                           \
          "series capacitor of the doubler, each of the ladder, those of all "  \
          "sections in series; 0: none")                                        \

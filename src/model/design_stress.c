@@ -69,6 +69,19 @@ static double clamp_time(const bv_build *build, const bv_design *d) {
       .time;
 }
 
+/* A clamp of resistor and capacitor gets most at the highest supply, where its
+ * pulses are largest and closest. */
+static void report_clamp_parts(const bv_build *build, bv_design *d) {
+  double supply = build->job->supply_voltage.max, level = build->clamp_voltage;
+  double reflected =
+      bv_build_reflected(build, supply, build->job->target_voltage);
+  double pulse = bv_build_turn_off(build, build->leakage, supply, reflected,
+                                   build->high.primary_current_max)
+                     .clamp;
+  d->clamp_resistance = level * level / (pulse * build->high.frequency_end);
+  d->clamp_capacitance = pulse / (0.05 * level * level);
+}
+
 static void report_rest_of_stress(const bv_build *build, bv_design *d) {
   const bv_charge *charge = &build->nominal;
   d->clamp_voltage = build->clamp_voltage;
@@ -186,6 +199,7 @@ void bv_build_report_stress(const bv_build *build, bv_design *d) {
   report_switch(build, d);
   report_diode(build, d);
   report_rest_of_stress(build, d);
+  report_clamp_parts(build, d);
   report_multiplier(build, d);
   report_insulation(build, d);
   report_safety(build, d);

@@ -108,7 +108,13 @@ const bv_sheet_line bv_sheet_lines[] = {
         "sections>1",
         "Section outputs|each across a part of the storage capacitor, or a "
         "small film capacitor of its own, for {section_voltage}: it holds "
-        "the next section's start at rest"),
+        "the next section's start at rest; the bleeder in equal parts across "
+        "them keeps their voltages equal"),
+    ROW_WHEN("series_diodes>1",
+             "Diodes in series|{series_diodes} at each position, avalanche "
+             "types of one batch; else a resistor across each that carries ten "
+             "times the hot leakage. A capacitor across each would share "
+             "steep slopes, too, but loads the switch node"),
     ROW_WHEN("rectifier=doubler",
              "Rectifier|half-wave doubler on each of {sections} section(s), "
              "outputs in series, series capacitor {series_capacitor_each} for "
@@ -144,6 +150,10 @@ const bv_sheet_line bv_sheet_lines[] = {
     ROW_WHEN("frequency_limit<1e12", "Frequency limit|{frequency_limit}"),
     ROW("Clamp|{clamp_voltage} above the supply, {clamp_power} at the target "
         "with its ring"),
+    ROW("Parts of the clamp|behind a fast diode for {switch_voltage}: a "
+        "suppressor that holds the level at {primary_current_max}, or "
+        "{clamp_capacitance} with {clamp_resistance} across it, whose level "
+        "is lower at less power"),
     ROW("Switch node|{node_capacitance} in all, windings included"),
     ROW("Resistances modelled|supply {supply_resistance}, switch "
         "{switch_resistance}, primary {primary_resistance}, secondary "

@@ -131,6 +131,11 @@ static void powers(const bv_job *job, const bv_choice *choice,
   check_close(d->sense_power, d->sense_resistance * rms * rms, 1e-6);
   check_close(d->gate_power, d->frequency_end * each, 1e-6);
   check_close(d->loss_energy_gate, each * d->cycles, 1e-9 + 2 / d->cycles);
+  /* The clamp's resistor takes at its level what comes, pulse by pulse. */
+  double level = d->clamp_voltage;
+  check_close(level * level / d->clamp_resistance, d->clamp_power, 1e-6);
+  check_close(0.05 * level * level * d->clamp_capacitance * d->frequency_end,
+              d->clamp_power, 1e-6);
   /* The capacitor carries what the supply does not. */
   double supply = d->loss_energy_supply / job->supply_resistance / time;
   check_close(d->input_capacitor_current, sqrt(rms * rms - supply), 1e-6);

@@ -206,6 +206,8 @@
 ---@field clamp_power number power in the clamp and its ring at the target while charging [W]
 ---@field clamp_power_average number power in the clamp and its ring, mean over the charge [W]
 ---@field clamp_power_heating number power in the clamp and its ring, mean over the shot period [W]
+---@field clamp_resistance number resistor that with a capacitor holds the clamp at its level at the target and the highest supply; at less power the level is lower [ohm]
+---@field clamp_capacitance number capacitor beside it, for a ripple of 5 % of the level [F]
 ---@field series_capacitance number series capacitor of the doubler, each of the ladder, those of all sections in series; 0: none [F]
 ---@field series_capacitors number capacitors of doublers and ladders, the storage apart
 ---@field series_capacitor_each number each of them; 0: none [F]
