@@ -58,6 +58,7 @@ typedef struct bv_side {
   double stacks;        /* of them, above each other */
   bv_bobbin bobbin;     /* room of one part: width without margins */
   double chambers;      /* in which one part is spread */
+  double wall;          /* m, between chambers */
   double gap;           /* m, insulation between stacked parts */
   double height;        /* m, to be used by the stacks and their gaps */
   const bv_wire *fixed; /* the designer's wire, or NULL */
@@ -193,8 +194,8 @@ void bv_build_windings(bv_build *build);
  * that was chosen stays. */
 void bv_build_wire(const bv_build *build, bv_side *side, double frequency);
 
-/* Thickness of the walls between the chambers of a bobbin, m (common practice).
- */
+/* Least thickness of the walls between the chambers of a bobbin, m (common
+ * practice). */
 #define BV_CHAMBER_WALL 1e-3
 
 /* The first cycles at a supply with a peak current. */

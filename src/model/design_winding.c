@@ -46,21 +46,30 @@ static void plan_primary(bv_build *build, double height) {
   side->height = height;
 }
 
+/* Of the walls between chambers: they part sections, or the chambers of one
+ * section, which follow each other from floor to top. */
+static double chamber_wall(const bv_build *build, double chambers_each) {
+  double voltage = bv_build_section_voltage(build) / chambers_each;
+  if (build->choice->sections > 1)
+    voltage = bv_most(voltage, bv_build_gap_voltage(build));
+  return bv_most(BV_CHAMBER_WALL, bv_build_layer_of(voltage));
+}
+
 /* Sections are wound alike: of three in two chambers one chamber has two above
  * each other, and of two in three chambers each has one; the third stays empty.
  */
 static void plan_secondary(bv_build *build, double height) {
   bv_side *side = &build->secondary;
   double m = build->choice->sections, chambers = build->choice->chambers;
-  double chamber =
-      bv_most((build->width - (chambers - 1) * BV_CHAMBER_WALL) / chambers,
-              bv_most(0.02 * build->width, 0.3e-3));
   side->parts = m;
   side->stacks = ceil(m / chambers);
   side->chambers = bv_most(1, floor(chambers / m));
+  side->wall = chamber_wall(build, side->chambers);
+  double chamber =
+      bv_most((build->width - (chambers - 1) * side->wall) / chambers,
+              bv_most(0.02 * build->width, 0.3e-3));
   side->turns = build->section_turns;
-  double width =
-      side->chambers * chamber + (side->chambers - 1) * BV_CHAMBER_WALL;
+  double width = side->chambers * chamber + (side->chambers - 1) * side->wall;
   side->bobbin =
       (bv_bobbin){width, build->bobbin.height, build->bobbin.mean_turn};
   side->gap = bv_build_layer_of(bv_build_gap_voltage(build));
@@ -168,8 +177,8 @@ static double primary_outside(const bv_build *build, const bv_side *side) {
 /* The walls between the chambers of one part. */
 static double walls(const bv_side *side) {
   double height = side->part.outer - side->part.inner;
-  double wall = bv_capacitance_plates(side->part.mean_turn, height,
-                                      BV_CHAMBER_WALL, permittivity);
+  double wall = bv_capacitance_plates(side->part.mean_turn, height, side->wall,
+                                      permittivity);
   return bv_capacitance_walls(wall, side->chambers);
 }
 

@@ -43,7 +43,7 @@ static void lay(const bv_build *build, const bv_side *side, candidate *it) {
                           .overall_diameter = it->overall,
                           .layer_insulation = build->choice->layer_insulation,
                           .chambers = side->chambers,
-                          .chamber_wall = BV_CHAMBER_WALL,
+                          .chamber_wall = side->wall,
                           .whole = build->whole};
   it->part = bv_winding_lay(&side->bobbin, &plan, 0);
   it->build = stack_height(side, it->part.outer - it->part.inner);
@@ -214,7 +214,7 @@ static void take_from_catalogue(const bv_build *build, bv_side *side,
 
 /* Width of all chambers without their walls. */
 static double net_width(const bv_side *side) {
-  return side->bobbin.width - (side->chambers - 1) * BV_CHAMBER_WALL;
+  return side->bobbin.width - (side->chambers - 1) * side->wall;
 }
 
 /* Overall diameter that fills a height: layers p = a d, height p d + (p - 1)

@@ -211,7 +211,8 @@ const bv_sheet_line bv_sheet_lines[] = {
          "direction, {layer_insulation} of tape between layers. All sections "
          "swing alike: one begun at the other flange holds more capacitance."),
     STEP("sections>1",
-         "{section_insulation} of tape or a chamber wall between sections."),
+         "{section_insulation} of tape between sections, or a chamber wall as "
+         "thick and at least of 1 mm."),
     STEP("interleaved", "Barrier {barrier_thickness} once more."),
     STEP("interleaved", "Second half of the primary in the same direction; "
                         "its start joins the end of the first half."),

@@ -217,6 +217,34 @@ START_TEST(sections_fill_whole_chambers) {
 }
 END_TEST
 
+/* Walls hold what stands over them by the same 5 kV/mm as tape: two sections of
+ * 20 kV are 10 kV and the supply apart. */
+START_TEST(chamber_walls_hold_the_voltage_between_sections) {
+  bv_job job = beacon_job();
+  bv_choice choice = beacon_choice();
+  job.target_voltage = 20e3;
+  job.storage_capacitance = 0.2e-6;
+  job.supply_voltage = (bv_supply){300, 325, 380};
+  choice.turns_ratio = 25;
+  choice.max_frequency = 30e3;
+  choice.sections = choice.chambers = 2;
+  choice.margin = 0;
+  choice.core = shelf_core("ETD59/31/22");
+  const bv_wire *wire = shelf_open()->wires.data;
+  while (strcmp(wire->name, "0.100 mm") != 0)
+    wire++;
+  choice.secondary_wire = wire;
+  bv_design d = design_make(&job, &choice, BV_BUILDABLE);
+  ck_assert_str_eq(bv_reason_words[d.reason], "ok");
+  double wall = (20e3 + d.turns_ratio_built * job.supply_voltage.max) / 2 / 5e6;
+  double chamber = (d.winding_width - wall) / 2;
+  ck_assert_double_gt(wall, 2e-3);
+  check_close(d.section_insulation, wall, 1e-9);
+  check_close(d.secondary_turns_per_layer,
+              floor(chamber / d.secondary_wire_outer) - 1, 1e-12);
+}
+END_TEST
+
 /* Sections of a layer each swing alike: they hold far less than one winding of
  * as many layers of the same wire. */
 START_TEST(a_diode_for_every_layer_takes_the_capacitance) {
@@ -300,6 +328,7 @@ int main(void) {
   const TTest *const tests[] = {the_node_holds_what_lies_about_the_windings,
                                 sections_and_chambers_hold_what_lies_between,
                                 sections_fill_whole_chambers,
+                                chamber_walls_hold_the_voltage_between_sections,
                                 a_diode_for_every_layer_takes_the_capacitance,
                                 a_shot_heats_the_hotter_winding,
                                 a_long_charge_alone_heats_the_switch,
