@@ -57,8 +57,8 @@ const bv_command bv_check_command = {
     .takes = "STUDY.lua",
     .summary = "check a study without searching it\n"
                "Evaluates points spread over its space: what an evaluation "
-               "costs, what share is\nfeasible, and which limits forbid the "
-               "rest.",
+               "costs, what share is\nfeasible, which limits forbid the rest, "
+               "and which variables change nothing.",
     .example = "brimvolt check scripts/01-harbour-beacon.lua",
     .least = 1,
     .most = 1,

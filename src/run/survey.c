@@ -9,6 +9,7 @@
 #include "run/build.h"
 #include "run/drive.h"
 #include "run/ends.h"
+#include "run/idle.h"
 #include "run/probe.h"
 #include "run/report.h"
 #include "run/told.h"
@@ -206,6 +207,9 @@ static bv_status append_all(survey *s, const bv_survey_options *options,
       s->evaluated, s->count, s->feasible, share(s->feasible, s->evaluated));
   append_limits(s, text);
   bv_status status = append_unlimited(s, text, error);
+  if (status == BV_OK)
+    status = bv_idle_report(s->study, pool, options->seed, s->x, s->told,
+                            s->count, text, error);
   return status == BV_OK ? append_failures(s, pool, text, error) : status;
 }
 

@@ -141,11 +141,14 @@ static void add_choice(lua_State *L, lua_Integer i, int values, int labels,
 
 static int push_choice(lua_State *L, const char *function, bv_scale scale) {
   lua_Integer count = lua_istable(L, 1) ? (lua_Integer) lua_rawlen(L, 1) : 0;
-  if (!lua_istable(L, 1) || count < 1 || count > CHOICES_MOST)
+  if (count > CHOICES_MOST)
+    luaL_error(L, "space.%s: expected a list of 1 to %d choices, found %I",
+               function, CHOICES_MOST, (LUAI_UACINT) count);
+  if (count < 1)
     luaL_error(L, "space.%s: expected a list of 1 to %d choices, found %s",
                function, CHOICES_MOST,
-               count == 0 && lua_istable(L, 1) ? "an empty list"
-                                               : bv_fields_push_found(L, 1));
+               lua_istable(L, 1) ? "an empty list"
+                                 : bv_fields_push_found(L, 1));
   lua_settop(L, 1);
   bv_variable *made = bv_object_push(L, &bv_variable_type);
   *made = (bv_variable){.scale = scale, .hi = (double) (count - 1)};

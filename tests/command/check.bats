@@ -117,3 +117,16 @@ END
   "$BRIMVOLT" search named.lua --quiet --evaluations 100 --output named.csv 2>err
   [ "$(<err)" = 'results: no design has "prise"; did you mean "price"?' ]
 }
+
+@test "a variable that changes nothing is told, one that counts for one kind isn't" {
+  sed -i 's/y = space.real(0, 1)/y = space.real(0, 1), sectoins = space.whole(1, 4),\
+    one = space.real(2, 2), stages = space.whole(1, 9), kind = space.choice { "a", "b", "c", "d", "e" }/
+    s/return { a = p.x,/return { a = p.x + (p.kind == "c" and p.stages or 0),/' study.lua
+  run "$BRIMVOLT" check study.lua
+  [ "$status" -eq 0 ]
+  [[ $output == *"variable sectoins changed no objective and no limit in "*" tries: is it used, and its name right?"* ]]
+  [ "$(grep -c '^variable ' <<<"$output")" -eq 1 ]
+  # too few points tell nothing
+  run "$BRIMVOLT" check study.lua --points 12
+  [ "$(grep -c '^variable ' <<<"$output")" -eq 0 ]
+}
