@@ -189,11 +189,14 @@ static bv_status differ(const char *there, const char *here, bv_error *error) {
   const char *known = there ? there : here ? here : "";
   size_t key = strcspn(known, " ");
   bool same_key = there && here && strncmp(there, here, key + 1) == 0;
+  bool is_digest = same_key && strncmp(known, "study ", key + 1) == 0;
   return bv_fail(error, BV_BAD_DATA,
                  "the sweep in this folder is another one: %.*s: '%.100s' "
-                 "there, '%.100s' now",
+                 "there, '%.100s' now%s",
                  (int) key, known, said(there, key),
-                 here && !same_key ? here : said(here, key));
+                 here && !same_key ? here : said(here, key),
+                 is_digest ? " (the script or a file it reads was changed)"
+                           : "");
 }
 
 bv_status bv_manifest_compare(const bv_manifest *there, const bv_manifest *here,

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 #include "run/pool.h"
 
+#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/mman.h>
@@ -36,7 +37,9 @@ static bv_status check(const bv_pool_options *options, bv_error *error) {
 static bv_status set_up(bv_pool *pool, bv_error *error) {
   pool->board = bv_board_map(&pool->problem, &pool->board_size);
   if (!pool->board)
-    return bv_fail(error, BV_INTERNAL, "out of memory for workers");
+    return bv_fail(error, BV_INTERNAL,
+                   "cannot map the %zu MB shared with workers: %s (ulimit -v?)",
+                   pool->board_size / 1000000, strerror(errno));
   pool->crew.common.board = pool->board;
   pool->crew.common.problem = &pool->problem;
   pool->crew.common.options = &pool->options;

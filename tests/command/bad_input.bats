@@ -202,6 +202,13 @@ edit() {
   [[ $stderr == *'No space left on device'* ]]
 }
 
+@test "too little address space is told with what it takes" {
+  study plain.lua
+  (ulimit -v 60000 && "$BRIMVOLT" --version) || skip "a sanitizer takes more"
+  (ulimit -v 60000 && refused 70 ' MB shared with workers: Cannot allocate memory (ulimit -v?)' \
+    search plain.lua --evaluations 300 --output front.csv)
+}
+
 @test "a library that is not there" {
   study good.lua
   BRIMVOLT_LIB=/nowhere refused 66 "BRIMVOLT_LIB: expected a folder with brimvolt/ in it, found '/nowhere'" search good.lua

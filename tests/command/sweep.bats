@@ -187,7 +187,8 @@ told() { sed -n "s/.*\"$2\":[[:space:]]*\([0-9.e+-]*\).*/\1/p" "$1"; }
     sweep cases.lua --output out --evaluations 1200 --slice 0/2
   refused 65 "argument" sweep cases.lua --output out --evaluations 1200 -- more
   sed -i 's/p = 4/p = 5/' cases.lua
-  refused 65 "study: " sweep cases.lua --output out --evaluations 1200
+  refused 65 " (the script or a file it reads was changed); --restart" \
+    sweep cases.lua --output out --evaluations 1200
   cmp before.csv out/front.csv
   sweep out --restart
   sweep fresh
