@@ -19,7 +19,7 @@ const make = (tag, attributes, ...children) => {
 const soft = name => make("span", {}, ...name.split(/(?<=_)/).flatMap(t => [make("wbr"), t]));
 const side = left => left ? "text" : "";
 const table = (caption, heads, lines) => make("table", {},
-  make("caption", {}, make("span", {}, caption)),
+  make("caption", {}, make("span", {}, ...[caption].flat())),
   make("thead", {}, make("tr", {}, ...heads)), make("tbody", {}, ...lines));
 const head = (text, left) =>
   make("th", { scope: "col", className: side(left) }, text);
@@ -348,7 +348,9 @@ const rowLine = r => {
 const drawRows = () => {
   const focused = document.activeElement.id, start = page * PAGE;
   const last = Math.min(order.length, start + PAGE);
-  $("rows").replaceChildren(table("Kept rows; a press on a heading sorts.",
+  $("rows").replaceChildren(table(
+    ["Kept rows" + (last ? " " + (start + 1) + " to " + last + " of " + order.length : ""),
+     make("span", { className: "hint" }, "; a press on a heading sorts"), "."],
     [sortHead("choose", "", "chosen", true), sortHead("row", "", "row"),
      sortHead("mark", "", "knee", true),
      ...[...shown].map(c => sortHead(c.name, c.unit, c, c.text)),
@@ -388,7 +390,7 @@ const drawNear = () => {
   const texts = ["limit", "allowed", "needed"].map(t => of("near_" + t));
   /* "at most 0.002 m", a bound in the file's unit, in the one shown. */
   const shownAs = (text, n) => {
-    const c = limited.find(d => d.name === texts[0].at(n)), [, side, number] =
+    const c = columns.find(d => d.name === texts[0].at(n)), [, side, number] =
       /^(at (?:most|least)) (\S+)/.exec(text) || [];
     return c && Number.isFinite(Number(number))
       ? [side, short(c, Number(number), 6), c.unit].join(" ").trim() : text;

@@ -143,4 +143,5 @@ class Browser:
             file.write(base64.b64decode(image["data"]))
 
     def pdf(self):
-        return base64.b64decode(self.call("Page.printToPDF")["data"])
+        return base64.b64decode(self.call(
+            "Page.printToPDF", preferCSSPageSize=True)["data"])

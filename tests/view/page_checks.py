@@ -6,6 +6,7 @@ import io
 import json
 import os
 import random
+import re
 import subprocess
 import sys
 
@@ -326,6 +327,31 @@ class Checks:
         assert limit == "≤ 300 mV", limit
         self.quiet()
 
+    def check_a_bound_the_script_computes_has_the_unit_shown(self):
+        front = self.page("computed", lambda i: ordinary(i)[:5] + [0.29], 4)
+        write_near(front)
+        for ending in ".schema.json", ".near.schema.json":
+            with open(front[:-4] + ending) as file:
+                schema = json.load(file)
+            del schema["fields"][-1]["limits"]
+            with open(front[:-4] + ending, "w") as file:
+                json.dump(schema, file)
+        with open(front[:-4] + ".near.csv") as file:
+            text = file.read().replace("at most 300 V", "at most what the "
+                                       "script computes").replace("303", "0.303")
+        with open(front[:-4] + ".near.csv", "w") as file:
+            file.write(text)
+        page = front[:-4] + ".html"
+        subprocess.run([self.program, "page", front, "--output", page],
+                       check=True)
+        self.browser.open(page)
+        cells = self.browser.evaluate(
+            "[...document.querySelectorAll('#near tbody .text')]"
+            ".map(e => e.textContent)")
+        assert cells[1:3] == ["at most what the script computes",
+                              "at most 303 mV"], cells
+        self.quiet()
+
     def check_hostile_texts_do_nothing(self):
         self.page("evil", lambda i: [i + 1, EVIL + str(i), 1 + i, 9 - i, i, i],
                   5, EVIL)
@@ -418,6 +444,27 @@ class Checks:
             assert word in words, word
         assert words.count("\f") <= 4, words.count("\f")
         self.quiet()
+
+    def check_every_printed_page_of_rows_is_headed(self):
+        self.page("long", ordinary, 120)
+        pages = self.words(self.browser.pdf()).split("\f")
+        rows = [p for p in pages if p.count("clamp_voltage ") > 3]
+        assert len(rows) > 1, len(rows)
+        for page in rows:
+            for word in ("choose", "energy", "turns", "nearest limit"):
+                assert word in page, (word, page)
+        text = "".join(pages)
+        assert "1 to 50 of 120" in text, text
+        assert "press on a heading" not in text, text
+        assert "Chosen rows" not in text, text
+        self.click("#rows input")
+        assert "Chosen rows" in self.words(self.browser.pdf())
+
+    def check_prints_on_a4(self):
+        self.page("paper", ordinary, 3)
+        box = re.search(rb"/MediaBox \[0 0 (\S+) (\S+)\]", self.browser.pdf())
+        width, height = (float(side) / 72 * 25.4 for side in box.groups())
+        assert abs(width - 210) < 1 and abs(height - 297) < 1, (width, height)
 
     def words(self, pdf):
         assert pdf[:5] == b"%PDF-" and len(pdf) > 20000, len(pdf)
