@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: MIT */
 /* brimvolt table: a front on the terminal. */
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "cli/command.h"
+#include "cli/kept.h"
 #include "cli/list.h"
 #include "cli/out.h"
 #include "run/deadline.h"
@@ -53,6 +55,7 @@ typedef struct sieve {
   bv_filter *filter;
   const char **names;
   bv_filter_value *values;
+  size_t seen, kept; /* rows */
 } sieve;
 
 /* Steps are counted in an expression, but for pattern searches. */
@@ -64,7 +67,7 @@ static void watch_rows(void) {
 
 static bv_status keep_row(void *context, const bv_front *front, size_t row,
                           bool *kept, bv_error *error) {
-  const sieve *s = context;
+  sieve *s = context;
   if (row % ROWS_WATCHED == 0)
     watch_rows();
   for (size_t i = 0; i < front->columns; i++) {
@@ -74,7 +77,35 @@ static bv_status keep_row(void *context, const bv_front *front, size_t row,
         .number = is_text ? (double) NAN : value->number,
         .text = is_text ? (value->text ? value->text : "") : NULL};
   }
-  return bv_filter_match(s->filter, s->values, kept, error);
+  bv_status status = bv_filter_match(s->filter, s->values, kept, error);
+  s->seen++;
+  s->kept += status == BV_OK && *kept;
+  return status;
+}
+
+/* A filter without effect is mostly one in the units shown. */
+static void tell_idle(const bv_front *front, const char *expression,
+                      const sieve *s) {
+  bv_buffer text = {0};
+  if (s->seen == 0 || (s->kept > 0 && s->kept < s->seen))
+    return;
+  bv_kept_explain(front, expression, s->kept, &text);
+  if (text.text && !text.failed)
+    fputs(text.text, stderr);
+  bv_buffer_free(&text);
+}
+
+static bv_status check_best(const bv_front *front, const table_options *options,
+                            bv_error *error) {
+  for (size_t c = 0; c < front->columns; c++)
+    if (front->column[c].role == BV_ROLE_MINIMISE ||
+        front->column[c].role == BV_ROLE_MAXIMISE)
+      return BV_OK;
+  if (options->best == 0)
+    return BV_OK;
+  return bv_fail(error, BV_USAGE,
+                 "--best: expected a front with objectives, found none: "
+                 "FRONT.schema.json beside it names them");
 }
 
 static bv_status open_sieve(const bv_front *front, const char *expression,
@@ -93,8 +124,8 @@ static bv_status show(const bv_front *front, const table_options *options,
                       bv_buffer *text, bv_error *error) {
   sieve s = {0};
   bv_list columns = {0};
-  bv_status status = BV_OK;
-  if (options->keep)
+  bv_status status = check_best(front, options, error);
+  if (status == BV_OK && options->keep)
     status = open_sieve(front, options->keep, &s, error);
   if (status == BV_OK && options->columns)
     status = bv_list_split(options->columns, &columns, error);
@@ -111,6 +142,8 @@ static bv_status show(const bv_front *front, const table_options *options,
     status = bv_view_table(front, &view, text, error);
   if (s.filter)
     bv_deadline_end();
+  if (status == BV_OK && s.filter)
+    tell_idle(front, options->keep, &s);
   bv_filter_close(s.filter);
   free(s.names);
   free(s.values);

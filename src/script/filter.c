@@ -151,12 +151,17 @@ static int match(lua_State *L) {
   return 0;
 }
 
-/* The first line of what went wrong. */
-static bv_status fail(const bv_filter *filter, bv_error *error) {
+/* The first line of what went wrong, and a hint. */
+static bv_status fail(const bv_filter *filter, const char *hint,
+                      bv_error *error) {
   const char *text = filter->host->message.text;
-  return bv_fail(error, BV_USAGE, "filter '%s': %.*s", filter->expression,
-                 (int) strcspn(text, "\n"), text);
+  return bv_fail(error, BV_USAGE, "filter '%s': %.*s%s", filter->expression,
+                 (int) strcspn(text, "\n"), text, hint);
 }
+
+/* What other languages write. */
+static const char operators[] =
+    "; Lua compares with == ~= < <= > >= and joins with and, or, not";
 
 bv_status bv_filter_open(const char *expression, const char *const *names,
                          size_t count, bv_filter **filter, bv_error *error) {
@@ -174,7 +179,7 @@ bv_status bv_filter_open(const char *expression, const char *const *names,
     status = check_alone(made, error);
   if (status == BV_OK && bv_host_call(made->host, compile, made, STEPS_MOST) !=
                              BV_OUTCOME_EVALUATED)
-    status = fail(made, error);
+    status = fail(made, operators, error);
   if (status == BV_OK)
     *filter = made;
   else
@@ -194,7 +199,7 @@ bv_status bv_filter_match(bv_filter *filter, const bv_filter_value *values,
   filter->values = values;
   if (bv_host_call(filter->host, match, filter, STEPS_MOST) !=
       BV_OUTCOME_EVALUATED)
-    return fail(filter, error);
+    return fail(filter, "", error);
   *matches = filter->matches;
   return BV_OK;
 }

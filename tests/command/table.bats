@@ -30,7 +30,24 @@ setup() {
   [ "${#lines[@]}" -eq 6 ]
 }
 
+@test "a filter that keeps all rows or none tells the file's units and words" {
+  cp "$ROOT"/results/harbour-beacon/front.{csv,schema.json} .
+  run --separate-stderr "$BRIMVOLT" table front.csv --keep 'charge_time < 500'
+  [ "$status" -eq 0 ]
+  [[ $stderr == "--keep kept every row; in the file's units charge_time is from 0."*" to "*" s" ]]
+  run --separate-stderr "$BRIMVOLT" table front.csv --keep 'core == "ETD34" and loss_energy > 0'
+  [ "$status" -eq 0 ]
+  [[ $output == *"0 of 60 rows, 0 kept."* ]]
+  [[ $stderr == "--keep kept no row; in the file's units core is one of \""*"\", …, loss_energy is from "*" J" ]]
+  run --separate-stderr "$BRIMVOLT" table front.csv --keep 'charge_time < 0.5'
+  [ -z "$stderr" ]
+}
+
 @test "what is wrong is told" {
+  refused 64 "unexpected symbol near '&'; Lua compares with == ~= < <= > >= and joins with and, or, not" \
+    table front.csv --keep 'f < 1 && g < 1'
+  cp front.csv bare.csv
+  refused 64 '--best: expected a front with objectives, found none' table bare.csv --best 3
   refused 66 'absent.csv' table absent.csv
   refused 64 'column' table front.csv --sort ff
   refused 64 'fg' table front.csv --keep 'fg < 1'
