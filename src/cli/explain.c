@@ -71,7 +71,7 @@ static bv_status run(const void *given, const bv_words *words,
 const bv_command bv_explain_command = {
     .name = "explain",
     .takes = "NAME…",
-    .summary = "tell what a result, an input or a formula means",
+    .summary = "tell what a result, an input, a function or a formula means",
     .example = "brimvolt explain charge_time flux_margin",
     .least = 0,
     .most = 64,

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* What a name means: every input and result of the models, and every formula,
- * from the tables beside their structs. */
+/* What a name means: every input and result of the models, every formula,
+ * function, module and entry of a study, from the tables beside their structs.
+ */
 #ifndef BV_SCRIPT_EXPLAIN_H
 #define BV_SCRIPT_EXPLAIN_H
 
@@ -8,7 +9,8 @@
 
 #include "base/text.h"
 
-/* Appends what is known of a name ("charge_time", "skin_depth"): meaning, unit,
+/* Appends what is known of a name ("charge_time", "skin_depth", "charger",
+ * "charger.design", "limits", all also behind "brimvolt."): meaning, unit,
  * equation and source where known, and each place it is used with range and
  * default. False, and nothing appended, where the name is unknown. */
 bool bv_explain(const char *name, bv_buffer *text);

@@ -16,6 +16,24 @@
   [[ $output == *"unknown name 'chrage_time', did you mean 'charge_time'?"* ]]
 }
 
+@test "every name that the first study uses is explained" {
+  run "$BRIMVOLT" explain charger.design brimvolt.charger space units minimise
+  [ "$status" -eq 0 ]
+  [[ $output == *"charger.design(job: brimvolt.job"* ]]
+  [[ $output == *'require "brimvolt.charger": '*"functions: job, ideal,"* ]]
+  [[ $output == *"minimise: names of results to be made small"*"entry of the table a study returns"* ]]
+  local names
+  names=$(sed 's/--.*//; s/"[^"]*"//g' "$ROOT/lib/first/study.lua" |
+    grep -oE '[a-z_]+(\.[a-z_]+)?' | sort -u |
+    grep -vxE 'local|require|return|function|end|x|u|u\..*|min|max|nominal|e|f|job')
+  [ "$(wc -l <<<"$names")" -gt 20 ]
+  "$BRIMVOLT" explain $names
+  run "$BRIMVOLT" explain space.design
+  [ "$status" -eq 64 ]
+  run "$BRIMVOLT" explain charger.desing
+  [[ $output == *"did you mean 'design'?"* ]]
+}
+
 @test "explain without a name is misuse" {
   run "$BRIMVOLT" explain
   [ "$status" -eq 64 ]
