@@ -395,10 +395,10 @@ const drawNear = () => {
     return c && Number.isFinite(Number(number))
       ? [side, short(c, Number(number), 6), c.unit].join(" ").trim() : text;
   };
-  const aims = near.columns.filter(isAim);
+  const aims = columns.filter(c => isAim(c) && c.near);
   const cell = (c, n) => {
     const gain = of("near_gain_" + c.name).at(n);
-    return make("td", {}, show(c, c.at(n)),
+    return make("td", {}, show(c, c.near.at(n) ?? null),
       make("small", {}, typeof gain === "number" ? percent(gain / 100) + " better" : "–"));
   };
   $("near").replaceChildren(table("Designs that miss one limit alone. In small type: by how much one " +

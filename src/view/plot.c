@@ -248,6 +248,12 @@ static void describe(const plot *p, bv_buffer *text) {
   bv_buffer_print(text, ".");
 }
 
+/* A knee is a diamond, whatever the rows are grouped by. */
+static size_t look_of(const plot *p, size_t group) {
+  enum { DIAMOND = 4, CROSS };
+  return group == p->count ? DIAMOND : group == GROUPS ? CROSS : group + 1;
+}
+
 static void draw(const plot *p, bv_buffer *out) {
   bv_series series[SERIES];
   double *points = p->points;
@@ -257,7 +263,8 @@ static void draw(const plot *p, bv_buffer *out) {
     if (g == p->count && count == 0)
       break;
     const char *name = p->names[g].text ? p->names[g].text : "";
-    series[drawn++] = (bv_series){name, points, points + 1, count, true, 2};
+    series[drawn++] =
+        (bv_series){name, points, points + 1, count, true, 2, look_of(p, g)};
     points += 2 * count;
   }
   bv_buffer description = {0};

@@ -262,13 +262,18 @@ static void write_name(bv_buffer *out, const char *name, size_t letters) {
   bv_buffer_free(&begin);
 }
 
+static size_t style_of(const bv_panel *panel, size_t place) {
+  size_t look = panel->series[place].look;
+  return (look > 0 ? look - 1 : place) % BV_STYLES;
+}
+
 /* From right to left, beside the label of the axis, label px wide. */
 static void draw_legend(const frame *f, const bv_panel *panel, double label) {
   double right = f->left + f->width, y = f->top - 10;
   size_t letters = letters_for(panel, right - label);
   for (size_t left = panel->count; panel->count > 1 && left > 0; left--) {
     const bv_series *series = &panel->series[left - 1];
-    size_t style = (left - 1) % BV_STYLES;
+    size_t style = style_of(panel, left - 1);
     /* The name begins beside its mark. */
     right -= fmin(text_width(series->name), 7.0 * (double) letters);
     bv_buffer_print(f->out, "<text x=\"%.1f\" y=\"%.1f\">", right, y);
@@ -299,7 +304,7 @@ static void draw_panel(frame *f, const bv_panel *panel, bool last) {
   double label = 8 + text_width(panel->y.label) + text_width(f->y.unit.text);
   draw_legend(f, panel, label);
   for (size_t s = 0; s < panel->count; s++)
-    draw_series(f, &panel->series[s], s % BV_STYLES);
+    draw_series(f, &panel->series[s], style_of(panel, s));
   bv_buffer_print(f->out, "\n");
 }
 

@@ -17,6 +17,7 @@ typedef struct bv_series {
   size_t count;
   bool points;   /* marks instead of a line */
   size_t stride; /* doubles from one value to the next; 0: 1 */
+  size_t look;   /* 1 … BV_STYLES: colour, dash and mark; 0: by its place */
 } bv_series;
 
 typedef struct bv_chart_axis {
@@ -28,7 +29,7 @@ typedef struct bv_chart_axis {
 typedef struct bv_panel {
   bv_chart_axis y;
   const bv_series *series;
-  size_t count; /* 1 … BV_STYLES differ in look, later ones repeat */
+  size_t count; /* 1 … BV_STYLES places differ in look, later ones repeat */
 } bv_panel;
 
 enum { BV_STYLES = 5 };

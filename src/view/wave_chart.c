@@ -63,7 +63,7 @@ static void describe_part(const bv_wave_point *points, size_t count,
 
 static bv_series series_of(const double *x, const double *y, size_t count,
                            size_t stride) {
-  return (bv_series){"", x, y, count, false, stride};
+  return (bv_series){"", x, y, count, false, stride, 0};
 }
 
 void bv_wave_draw_part(const bv_waveforms *wave, bv_wave_part part,
@@ -119,8 +119,9 @@ void bv_wave_draw_charge(const bv_waveforms *wave, bv_wave_panel first,
   bv_series frequency =
       series_of(&m->time, &m->frequency, count, MOMENT_STRIDE);
   bv_series peaks[] = {
-      {"primary", &m->time, &m->primary_peak, count, false, MOMENT_STRIDE},
-      {"secondary", &m->time, &m->secondary_peak, count, false, MOMENT_STRIDE}};
+      {"primary", &m->time, &m->primary_peak, count, false, MOMENT_STRIDE, 0},
+      {"secondary", &m->time, &m->secondary_peak, count, false, MOMENT_STRIDE,
+       0}};
   bv_panel panels[] = {
       {{"output voltage", "V", false, true}, &voltage, 1},
       {{"power into the capacitor", "W", false, true}, &power, 1},

@@ -21,10 +21,10 @@ static void draw(bv_buffer *out, bool alone) {
     high[i] = 1.7 * low[i];
   }
   double points[2][3] = {{0.2, 0.7, 1.2}, {4e4, 5e3, 9e4}};
-  bv_series first[] = {{"voltage", time, voltage, MANY, false, 1}};
-  bv_series second[] = {{"lowest", time, low, MANY, false, 1},
-                        {"highest", time, high, MANY, false, 1},
-                        {"seen", points[0], points[1], 3, true, 1}};
+  bv_series first[] = {{"voltage", time, voltage, MANY, false, 1, 0}};
+  bv_series second[] = {{"lowest", time, low, MANY, false, 1, 0},
+                        {"highest", time, high, MANY, false, 1, 0},
+                        {"seen", points[0], points[1], 3, true, 1, 0}};
   bv_panel panels[] = {{{"output <b>", "V", false, true}, first, 1},
                        {{"frequency", "Hz", true, false}, second, 3}};
   bv_chart chart = {.id = "test",
@@ -96,8 +96,8 @@ END_TEST
 
 START_TEST(stands_nothing_to_draw) {
   double x[] = {(double) NAN, HUGE_VAL}, y[] = {1, 2};
-  bv_series series[] = {{"none", NULL, NULL, 0, false, 1},
-                        {"nan", x, y, 2, true, 1}};
+  bv_series series[] = {{"none", NULL, NULL, 0, false, 1, 0},
+                        {"nan", x, y, 2, true, 1, 0}};
   bv_panel panel = {{"value", "", true, true}, series, 2};
   bv_chart chart = {.id = "e",
                     .title = "",
@@ -221,7 +221,7 @@ START_TEST(many_marks_are_drawn_once_a_pixel) {
     x[i] = (double) (i % 1000) / 999;
     y[i] = (double) (i / 1000) / 199;
   }
-  bv_series series = {"rows", x, y, POINTS, true, 1};
+  bv_series series = {"rows", x, y, POINTS, true, 1, 0};
   bv_panel panel = {{"up", "", false, false}, &series, 1};
   bv_chart chart = {.id = "many",
                     .title = "Many",

@@ -291,9 +291,9 @@ class Checks:
             "[...document.querySelectorAll('#near tbody tr')]"
             ".map(e => [...e.cells].map(c => c.innerText))") == [
                 ["△ 1", "clamp_voltage", "at most 300 V", "at most 303 V",
-                 "190\n13 % better", "30.0\n–"],
-                ["△ 2", "clamp_voltage", "at most 300 V", EVIL, "210\n–",
-                 "900.0\n–"]]
+                 "0.190\n13 % better", "30.00\n–"],
+                ["△ 2", "clamp_voltage", "at most 300 V", EVIL, "0.210\n–",
+                 "900.00\n–"]]
         assert self.browser.evaluate("document.images.length") == 0
         assert self.ids() == list(range(1, 41))
         self.quiet()
@@ -325,6 +325,11 @@ class Checks:
         limit = self.browser.evaluate(
             "document.querySelector('#limits tbody td').textContent")
         assert limit == "≤ 300 mV", limit
+        heads = {name: self.browser.evaluate(
+            "[...document.querySelectorAll('%s thead th')].map(e => "
+            "e.textContent.replace(/[ ▲▼\\[\\]]/g, '')).find(t => "
+            "t.startsWith('loss_energy'))" % name) for name in ("#near", "#rows")}
+        assert heads["#near"] == heads["#rows"] == "loss_energymJ", heads
         self.quiet()
 
     def check_a_bound_the_script_computes_has_the_unit_shown(self):
