@@ -202,7 +202,8 @@ const bv_sheet_line bv_sheet_lines[] = {
          "{chambers_empty} stay(s) empty, which costs room and leakage."),
     STEP("!interleaved", "Primary next to the centre leg, start lead marked."),
     STEP("interleaved", "First half of the primary next to the centre leg, "
-                        "start lead marked."),
+                        "of an odd number of turns the larger one, start lead "
+                        "marked."),
     STEP("primary_turns>0",
          "Barrier of at least {barrier_thickness}, tape in whole layers over "
          "the whole width, folded up at the margins."),
