@@ -150,10 +150,13 @@ const bv_sheet_line bv_sheet_lines[] = {
     ROW_WHEN("frequency_limit<1e12", "Frequency limit|{frequency_limit}"),
     ROW("Clamp|{clamp_voltage} above the supply, {clamp_power} at the target "
         "with its ring"),
-    ROW("Parts of the clamp|behind a fast diode for {switch_voltage}: a "
-        "suppressor that holds the level at {primary_current_max}, or "
-        "{clamp_capacitance} with {clamp_resistance} across it, whose level "
-        "is lower at less power"),
+    ROW("Parts of the clamp|for {clamp_power_rating} behind a fast diode for "
+        "{switch_voltage}: a suppressor that holds the level at "
+        "{primary_current_max}, or {clamp_capacitance} with "
+        "{clamp_resistance} across it, whose level is lower at less power. "
+        "More than the clamp's own figure: that falls with the windings' "
+        "capacitance and rises with the leakage, several times by what both "
+        "are uncertain"),
     ROW("Switch node|{node_capacitance} in all, windings included"),
     ROW("Resistances modelled|supply {supply_resistance}, switch "
         "{switch_resistance}, primary {primary_resistance}, secondary "
@@ -169,6 +172,10 @@ const bv_sheet_line bv_sheet_lines[] = {
              "Bleeder|{bleeder_resistance}, {bleeder_power} at the target; to "
              "{safe_voltage} in {safe_time}: resistors in series whose voltage "
              "ratings, derated, add up to the target"),
+
+    ROW_WHEN("hold_time>0",
+             "Output at the shot|{voltage_at_shot} after the hold, if nothing "
+             "tops it up"),
 
     HEADING("Winding specification"),
     TABLE("What|Value"),

@@ -20,6 +20,7 @@ static void for_designs(uint64_t seed, int rectifier, by_hand *check) {
     double supply = job.supply_voltage.nominal;
     job.supply_voltage = (bv_supply){supply, supply, supply};
     choice.rectifier = rectifier;
+    job.hold_time = 0.1 / job.shots_per_second;
     if (rectifier != BV_SINGLE)
       choice.turns_ratio = 0.3 * job.target_voltage / supply;
     bv_design d = design_make(&job, &choice, BV_BUILDABLE);
@@ -132,10 +133,10 @@ static void powers(const bv_job *job, const bv_choice *choice,
   check_close(d->gate_power, d->frequency_end * each, 1e-6);
   check_close(d->loss_energy_gate, each * d->cycles, 1e-9 + 2 / d->cycles);
   /* The clamp's resistor takes at its level what comes, pulse by pulse. */
-  double level = d->clamp_voltage;
-  check_close(level * level / d->clamp_resistance, d->clamp_power, 1e-6);
+  double level = d->clamp_voltage, rating = d->clamp_power_rating;
+  check_close(level * level / d->clamp_resistance, rating, 1e-9);
   check_close(0.05 * level * level * d->clamp_capacitance * d->frequency_end,
-              d->clamp_power, 1e-6);
+              rating, 1e-6);
   /* The capacitor carries what the supply does not. */
   double supply = d->loss_energy_supply / job->supply_resistance / time;
   check_close(d->input_capacitor_current, sqrt(rms * rms - supply), 1e-6);
@@ -234,6 +235,7 @@ static void limits(const bv_job *job, const bv_choice *choice,
   check_close(d->bleeder_power, v * v / d->bleeder_resistance, 1e-9);
   check_close(rc * log(v / job->safe_voltage), job->safe_time, 1e-9);
   check_close(d->safe_time, job->safe_time, 1e-9);
+  check_close(d->voltage_at_shot, v * exp(-job->hold_time / rc), 1e-9);
   check_close(d->voltage_after_period,
               v * exp(-1 / (job->shots_per_second * rc)), 1e-9);
   double energy = d->average_power / d->power_ratio * d->period_end;

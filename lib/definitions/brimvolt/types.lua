@@ -206,7 +206,8 @@
 ---@field clamp_power number power in the clamp and its ring at the target while charging [W]
 ---@field clamp_power_average number power in the clamp and its ring, mean over the charge [W]
 ---@field clamp_power_heating number power in the clamp and its ring, mean over the shot period [W]
----@field clamp_resistance number resistor that with a capacitor holds the clamp at its level at the target and the highest supply; at less power the level is lower [ohm]
+---@field clamp_power_rating number power for which the clamp's parts are chosen: at the target and the highest supply, also where the leakage is 1.3 times and the windings' capacitance two thirds of what is told [W]
+---@field clamp_resistance number resistor that with a capacitor holds the clamp at its level at that power; at less the level is lower [ohm]
 ---@field clamp_capacitance number capacitor beside it, for a ripple of 5 % of the level [F]
 ---@field series_capacitance number series capacitor of the doubler, each of the ladder, those of all sections in series; 0: none [F]
 ---@field series_capacitors number capacitors of doublers and ladders, the storage apart
@@ -237,6 +238,7 @@
 ---@field bleeder_resistance number bleeder across the storage capacitor [ohm]
 ---@field bleeder_power number power in the bleeder at the target [W]
 ---@field safe_time number time from the target to the safe voltage through the bleeder [s]
+---@field voltage_at_shot number output voltage left by the bleeder after the hold, if nothing tops it up [V]
 ---@field voltage_after_period number output one shot period after a shot that did not fire [V]
 ---@field sensed_voltage number primary plateau above the supply at the target, current gone [V]
 ---@field sensed_error number stop voltage less the target over it, plateau read as the current ends
