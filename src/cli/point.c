@@ -113,6 +113,7 @@ static void print_breaches(const bv_study *study, const bv_told *told,
   for (size_t i = 0; i < count; i++) {
     const char *name = ends[i].name, *unit = bv_row_unit(&row, name);
     bv_buffer allowed = {0};
+    bv_ends_resolve(&ends[i], told);
     bv_ends_print(&ends[i], unit, &allowed);
     if (told->limits[i] > BV_LIMIT_TOLERANCE && !allowed.failed)
       fprintf(stderr, "limit not met: %s %.6g%s%s, allowed %s\n", name,

@@ -94,6 +94,7 @@ static char *end_text(writer *w, const bv_limit_end *end, const char *unit) {
 static void fill_limit(writer *w, size_t i, bv_value *cells) {
   bv_limit_end end = w->ends[w->points[i].limit];
   const bv_result *result = bv_told_find(w->rows[i].told, end.name);
+  bv_ends_resolve(&end, w->rows[i].told);
   const char *unit = result && result->unit ? result->unit : "";
   cells[LIMIT].text = copy_text(w, end.name);
   cells[ALLOWED].text = end_text(w, &end, unit);

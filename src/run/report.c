@@ -154,9 +154,11 @@ bv_status bv_report_failures(const bv_study *study, bv_pool *pool,
   return status;
 }
 
-static void append_breach(const bv_told *told, const bv_limit_end *end,
+static void append_breach(const bv_told *told, const bv_limit_end *given,
                           double violation, bv_buffer *text) {
+  bv_limit_end resolved = *given, *end = &resolved;
   const bv_result *result = bv_told_find(told, end->name);
+  bv_ends_resolve(end, told);
   const char *unit = result && result->unit ? result->unit : "";
   bv_buffer_print(text, "     %s ", end->name);
   if (result)

@@ -10,6 +10,7 @@
 #include "script/fields.h"
 #include "script/study_state.h"
 #include "script/types.h"
+#include "table/front.h"
 
 /* More results than this are a slip. */
 enum { RESULTS_MOST = 1000 };
@@ -193,6 +194,36 @@ static void add_variables(lua_State *L, gathering *all, const double *x) {
   }
 }
 
+static const char *gathered_unit(const gathering *all, const char *name) {
+  for (size_t i = 0; i < all->count; i++)
+    if (strcmp(all->results[i].name, name) == 0)
+      return all->results[i].unit;
+  return "";
+}
+
+/* Adds the bounds that functions of the script gave, so that who reads a front
+ * sees what was allowed. */
+static void add_bounds(lua_State *L, gathering *all) {
+  bv_study *study = all->study;
+  for (size_t i = 0; i < study->problem.limits; i++) {
+    const bv_end *end = &study->ends[i];
+    const char *of = study->limits[end->entry].name;
+    if (end->function == LUA_NOREF)
+      continue;
+    lua_pushfstring(L, BV_BOUND_PREFIX "%s_%s", end->is_max ? "max" : "min",
+                    of);
+    lua_pushfstring(L, "%s that the script allows of %s",
+                    end->is_max ? "the most" : "the least", of);
+    bv_result bound = {.name = bv_study_keep(L, study, lua_gettop(L) - 1),
+                       .meaning = bv_study_keep(L, study, lua_gettop(L)),
+                       .unit = gathered_unit(all, of),
+                       .number = end->found};
+    lua_pop(L, 2);
+    if (all->count < RESULTS_MOST && !is_gathered(all, bound.name))
+      all->results[all->count++] = bound;
+  }
+}
+
 static int describe(lua_State *L) {
   gathering *all = lua_touserdata(L, 1);
   bv_study *study = all->study;
@@ -207,6 +238,7 @@ static int describe(lua_State *L) {
     add_object(L, all, 2);
   }
   add_variables(L, all, evaluation->x);
+  add_bounds(L, all);
   return 0;
 }
 

@@ -191,10 +191,10 @@ static double call_bound(lua_State *L, const bv_study *study, int index,
 }
 
 static double violation(lua_State *L, const bv_study *study, int index,
-                        const bv_end *end, double value) {
+                        bv_end *end, double value) {
   double bound = end->bound, scale = end->scale;
   if (end->function != LUA_NOREF)
-    bound = call_bound(L, study, index, end);
+    bound = end->found = call_bound(L, study, index, end);
   if (isnan(scale))
     scale = bound != 0 ? fabs(bound) : 1;
   double by = (end->is_max ? value - bound : bound - value) / scale;
@@ -228,6 +228,7 @@ void bv_study_take(lua_State *L, bv_study *study, int index,
   }
   for (size_t i = 0; i < study->problem.limits; i++) {
     double value = values[study->ends[i].needed];
+    study->ends[i].found = (double) NAN;
     evaluation->limits[i] =
         isnan(value) ? BV_IMPOSSIBLE
                      : violation(L, study, index, &study->ends[i], value);

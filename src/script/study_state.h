@@ -34,6 +34,7 @@ typedef struct bv_end {
   bool is_max;
   double bound, scale; /* NAN: by the function */
   int function;        /* registry reference, LUA_NOREF: a number */
+  double found;        /* what the function gave last; NAN: nothing */
 } bv_end;
 
 struct bv_study {

@@ -175,6 +175,17 @@ bool bv_front_is_near(const bv_front *front) {
   return bv_front_find(front, BV_NEAR_PREFIX "limit") < front->columns;
 }
 
+size_t bv_front_find_bound(const bv_front *front, const char *name,
+                           bool is_max) {
+  bv_buffer bound = {0};
+  bv_buffer_print(&bound, BV_BOUND_PREFIX "%s_%s", is_max ? "max" : "min",
+                  name);
+  size_t column =
+      bound.failed ? front->columns : bv_front_find(front, bound.text);
+  bv_buffer_free(&bound);
+  return column;
+}
+
 bool bv_front_tells_near(const bv_front *front, size_t column) {
   const char *name = front->column[column].name;
   return bv_front_is_near(front) &&

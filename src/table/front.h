@@ -98,6 +98,13 @@ bv_status bv_front_read_near(const bv_front *front, const char *path,
  * begin with the prefix (run/near.h); true where a front has them. */
 #define BV_NEAR_PREFIX "near_"
 bool bv_front_is_near(const bv_front *front);
+
+/* What a script computes as the bound of a limit is a column of its own:
+ * limit_max_NAME or limit_min_NAME. The column of a limited one that holds its
+ * bound; front->columns where there is none. */
+#define BV_BOUND_PREFIX "limit_"
+size_t bv_front_find_bound(const bv_front *front, const char *name,
+                           bool is_max);
 bool bv_front_tells_near(const bv_front *front, size_t column);
 
 /* Makes a front of that many columns and rows with nothing in them: names NULL,

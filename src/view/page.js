@@ -5,7 +5,7 @@ const data = JSON.parse($("front").textContent);
 const { columns, count } = data, near = data.near || { count: 0, columns: [] };
 const PAGE = 50, LINES = 3000, DOTS = 2000;
 const isAim = c => c.role === "minimise" || c.role === "maximise";
-const isLimited = c => !c.text && (c.min !== null || c.max !== null);
+const isLimited = c => !c.text && ["min", "max"].some(key => c[key] !== null || c.computed[key]);
 
 /* A tag with properties or attributes and children; texts are never markup. */
 const make = (tag, attributes, ...children) => {
@@ -32,6 +32,10 @@ for (const c of [...columns, ...near.columns])
 for (const c of columns) {
   c.near = near.columns.find(n => n.header === c.header);
   c.label = c.name + (c.unit ? " [" + c.unit + "]" : "");
+  /* Columns of bounds that the script computed for each row. */
+  c.computed = { min: null, max: null };
+  for (const key of ["min", "max"])
+    c.computed[key] = columns.find(d => d.name === "limit_" + key + "_" + c.name) || null;
   let lo = Infinity, hi = -Infinity;
   if (c.text) {
     const seen = new Set();
@@ -73,14 +77,17 @@ const idColumn = columns.find(c => c.role === "id");
 const id = r => idColumn ? idColumn.at(r) : r + 1;
 
 /* Room to a limit, as a part of it; of the largest value where it is 0. */
-const room = (c, key, v) => v === null || c[key] === null ? Infinity
-  : (key === "max" ? c.max - v : v - c.min) / (Math.abs(c[key]) || c.most);
-const margin = (c, v) => Math.min(room(c, "min", v), room(c, "max", v));
+const room = (c, key, r) => {
+  const v = c.at(r), limit = c[key] ?? c.computed[key]?.at(r) ?? null;
+  return v === null || limit === null ? Infinity
+    : (key === "max" ? limit - v : v - limit) / (Math.abs(limit) || c.most);
+};
+const margin = (c, r) => Math.min(room(c, "min", r), room(c, "max", r));
 const limited = columns.filter(isLimited);
 const nearest = r => {
   let name = "–", least = Infinity;
   for (const c of limited) {
-    const m = margin(c, c.at(r));
+    const m = margin(c, r);
     if (m < least) least = m, name = c.name + " " + percent(m);
   }
   return { name, least };
@@ -366,15 +373,17 @@ const drawLimits = () => {
   const lines = [];
   for (const c of limited)
     for (const key of ["min", "max"]) {
-      if (c[key] === null) continue;
+      if (c[key] === null && !c.computed[key]) continue;
+      const shared = c[key] ?? (c.computed[key].values ? null : c.computed[key].same);
       let least = Infinity, at = -1, bound = 0;
       for (const r of order) {
-        const m = room(c, key, c.at(r));
+        const m = room(c, key, r);
         if (m < .01) bound++;
         if (m < least) least = m, at = r;
       }
       lines.push(make("tr", {}, rowHead(c.name),
-        make("td", {}, (key === "max" ? "≤ " : "≥ ") + short(c, c[key]) + " " + c.unit),
+        make("td", {}, (key === "max" ? "≤ " : "≥ ") +
+          (shared === null ? "computed" : short(c, shared) + " " + c.unit)),
         make("td", { className: binds(least) }, at < 0 ? "–" : percent(least)),
         make("td", {}, at < 0 ? "–" : String(id(at))), make("td", {}, String(bound))));
     }
@@ -430,7 +439,7 @@ const drawCompare = () => {
       rowHead(c.label), ...rows.map(r => cell(c, r)),
       make("td", {}, s > 0 && s < Infinity ? percent(s) : ""))));
   const cell = (c, r) => {
-    const m = isLimited(c) ? margin(c, c.at(r)) : Infinity;
+    const m = isLimited(c) ? margin(c, r) : Infinity;
     return make("td", { className: binds(m) }, show(c, c.at(r)),
       m < Infinity ? make("small", {}, percent(m) + " room") : "");
   };

@@ -19,9 +19,22 @@ static const double noticed = 1e-4;
 /* Nearer rows, by distance over the extent of the front, are the same trade. */
 static const double same_trade = 0.02;
 
-static bool limited(const bv_column *column) {
-  return !column->is_text &&
-         (isfinite(column->limit_min) || isfinite(column->limit_max));
+/* The end of a limit, a number or what the script computed for the row; not
+ * finite where there is none. */
+static double limit_of(const bv_row *row, size_t column, bool is_max) {
+  const bv_front *front = row->front;
+  const bv_column *c = &front->column[column];
+  double limit = is_max ? c->limit_max : c->limit_min;
+  size_t bound = bv_front_find_bound(front, c->name, is_max);
+  return isfinite(limit) || bound == front->columns
+             ? limit
+             : bv_front_value(front, row->index, bound)->number;
+}
+
+static bool limited(const bv_row *row, size_t column) {
+  return !row->front->column[column].is_text &&
+         (isfinite(limit_of(row, column, false)) ||
+          isfinite(limit_of(row, column, true)));
 }
 
 static bool is_objective(const bv_column *column) {
@@ -31,7 +44,7 @@ static bool is_objective(const bv_column *column) {
 bool bv_sheet_has_reasons(const bv_sheet *sheet) {
   const bv_front *front = sheet->row->front;
   for (size_t i = 0; i < front->columns; i++)
-    if (limited(&front->column[i]) || is_objective(&front->column[i]))
+    if (limited(sheet->row, i) || is_objective(&front->column[i]))
       return true;
   return sheet->steps && sheet->steps->rows > 0;
 }
@@ -56,12 +69,13 @@ static const char *verdict(const bv_column *column, double limit, double left) {
 }
 
 static void write_limit(const bv_sheet *sheet, const bv_column *column,
-                        double value, double limit, double left) {
+                        double value, double limit, bool is_max) {
+  double left = is_max ? limit - value : value - limit;
   bv_document_part(sheet->document);
   bv_sheet_cell(sheet, column->name);
   bv_sheet_cell_value(sheet, value, column->unit);
   bv_document_cell(sheet->document);
-  bv_sheet_text(sheet, limit == column->limit_max ? "at most " : "at least ");
+  bv_sheet_text(sheet, is_max ? "at most " : "at least ");
   bv_sheet_value(sheet, limit, column->unit);
   bv_document_cell(sheet->document);
   if (limit != 0)
@@ -77,16 +91,15 @@ static void write_limits(const bv_sheet *sheet) {
   bool open = false;
   for (size_t i = 0; i < front->columns; i++) {
     const bv_column *c = &front->column[i];
-    if (!limited(c))
+    if (!limited(sheet->row, i))
       continue;
     if (!open)
       bv_sheet_head(sheet, BV_TABLE, head, 4);
     open = true;
     double value = bv_front_value(front, sheet->row->index, i)->number;
-    if (isfinite(c->limit_max))
-      write_limit(sheet, c, value, c->limit_max, c->limit_max - value);
-    if (isfinite(c->limit_min))
-      write_limit(sheet, c, value, c->limit_min, value - c->limit_min);
+    for (int is_max = 1; is_max >= 0; is_max--)
+      if (isfinite(limit_of(sheet->row, i, is_max)))
+        write_limit(sheet, c, value, limit_of(sheet->row, i, is_max), is_max);
   }
   if (open)
     bv_document_end(sheet->document);
@@ -245,21 +258,20 @@ static bool failed(const bv_row *there) {
   return false;
 }
 
-static bool breaks(const bv_column *c, double value) {
-  return is_missed(c->limit_max, c->limit_max - value) ||
-         is_missed(c->limit_min, value - c->limit_min);
+static bool breaks(const bv_row *row, size_t column) {
+  double value = number_at(row->front, row->index, column);
+  double max = limit_of(row, column, true), min = limit_of(row, column, false);
+  return is_missed(max, max - value) || is_missed(min, value - min);
 }
 
 /* Names the limits that a step breaks. */
 static void write_broken(const bv_sheet *sheet, const bv_row *there) {
   bool any = false;
   for (size_t i = 0; i < there->front->columns; i++) {
-    const bv_column *c = &there->front->column[i];
-    double value = number_at(there->front, there->index, i);
-    if (!limited(c) || !breaks(c, value))
+    if (!limited(there, i) || !breaks(there, i))
       continue;
     bv_sheet_text(sheet, any ? ", " : "breaks ");
-    bv_sheet_text(sheet, c->name);
+    bv_sheet_text(sheet, there->front->column[i].name);
     any = true;
   }
   bv_sheet_text(sheet, any ? "" : "hold");

@@ -357,6 +357,41 @@ class Checks:
                               "at most 303 mV"], cells
         self.quiet()
 
+    def check_a_computed_bound_is_a_limit(self):
+        front = self.page("bounds", ordinary, 6)
+        with open(front[:-4] + ".schema.json") as file:
+            schema = json.load(file)
+        del schema["fields"][-1]["limits"]
+        for same in True, False:
+            with open(front) as file:
+                lines = file.read().splitlines()
+            name = "limit_max_clamp_voltage"
+            lines = [lines[0] + "," + name + "_V"] + [
+                line + ",%d" % (400 if same else 400 + i)
+                for i, line in enumerate(lines[1:])] if same else [
+                line.replace(",400", ",40%d" % i) for i, line in enumerate(lines)]
+            with open(front, "w") as file:
+                file.write("\n".join(lines) + "\n")
+            if same:
+                schema["fields"].append(
+                    {"name": name + "_V", "title": name, "unit": "V",
+                     "role": "result", "type": "number"})
+            with open(front[:-4] + ".schema.json", "w") as file:
+                json.dump(schema, file)
+            page = front[:-4] + ".html"
+            subprocess.run([self.program, "page", front, "--output", page],
+                           check=True)
+            self.browser.open(page)
+            cells = self.browser.evaluate(
+                "[...document.querySelectorAll('#limits tbody tr')]"
+                ".map(e => [...e.cells].map(c => c.textContent))")
+            assert len(cells) == 1 and cells[0][0] == "clamp_voltage", cells
+            assert cells[0][1] == ("≤ 400 V" if same else "≤ computed"), cells
+            assert cells[0][2].endswith(" %"), cells
+            assert "clamp_voltage" in self.browser.evaluate(
+                "document.querySelector('#rows tbody tr').lastChild.textContent")
+        self.quiet()
+
     def check_hostile_texts_do_nothing(self):
         self.page("evil", lambda i: [i + 1, EVIL + str(i), 1 + i, 9 - i, i, i],
                   5, EVIL)
