@@ -20,6 +20,13 @@ void *bv_allocate(size_t count, size_t size) {
   return memory;
 }
 
+void *bv_reserve(size_t count, size_t size) {
+  void *memory = reallocarray(NULL, count ? count : 1, size);
+  if (!memory)
+    out_of_memory();
+  return memory;
+}
+
 void *bv_grow(void *array, size_t *room, size_t size) {
   size_t wanted = *room < 8 ? 16 : 2 * *room;
   void *memory = reallocarray(array, wanted, size);

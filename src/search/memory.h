@@ -10,6 +10,9 @@
 /* Zeroed memory for count things of a size. */
 void *bv_allocate(size_t count, size_t size);
 
+/* The same, not zeroed: for what is written before it is read. */
+void *bv_reserve(size_t count, size_t size);
+
 /* Doubles the room (at least 16) of an array of things of a size. */
 void *bv_grow(void *array, size_t *room, size_t size);
 

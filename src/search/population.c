@@ -85,7 +85,7 @@ int bv_population_compare(const bv_population *p, size_t i,
   return worse ? (better ? 0 : -1) : 1;
 }
 
-/* A member's place in an order. */
+/* A member, by its index, and what it is sorted by. */
 typedef struct keyed {
   double key;
   size_t member;
@@ -95,27 +95,36 @@ typedef struct keyed {
 typedef struct candidate {
   double violation;
   const double *objectives;
-  bv_member *member;
+  size_t member;
   size_t before; /* the candidate before it in its front, or NONE */
 } candidate;
 
 enum { NONE = UINT32_MAX };
 
+/* The members of a rank: its last candidate leads to the others. */
+typedef struct front {
+  size_t last, count;
+} front;
+
 /* What a selection needs beside the members, a place for each. */
 typedef struct scratch {
   keyed *order;
   candidate *candidates;
-  size_t *last; /* candidate of each front */
+  front *fronts;
   bv_member *kept;
+  size_t *at, *place; /* the member at a place, the place of a member */
 } scratch;
 
 static scratch make_scratch(size_t count) {
   scratch s;
-  s.candidates = bv_allocate(count, sizeof *s.candidates + sizeof *s.kept +
-                                        sizeof *s.order + sizeof *s.last);
+  s.candidates = bv_reserve(count, sizeof *s.candidates + sizeof *s.kept +
+                                       sizeof *s.order + sizeof *s.fronts +
+                                       sizeof *s.at + sizeof *s.place);
   s.kept = (bv_member *) (s.candidates + count);
   s.order = (keyed *) (s.kept + count);
-  s.last = (size_t *) (s.order + count);
+  s.fronts = (front *) (s.order + count);
+  s.at = (size_t *) (s.fronts + count);
+  s.place = s.at + count;
   return s;
 }
 
@@ -145,29 +154,34 @@ static bool comes_later(const candidate *a, const candidate *b, size_t m) {
   return a->objectives[j] > b->objectives[j];
 }
 
-/* Sorted by the first objective, then by violation where there is any. */
-static void sort_roughly(const bv_population *p, keyed *order) {
-  bool violated = false;
-  for (size_t i = 0; i < p->count; i++) {
-    order[i] = (keyed){*bv_population_objectives(p, i), i};
-    violated = violated || p->members[i].violation > 0;
-  }
-  sort_by_key(order, p->count);
-  if (!violated)
-    return;
+/* Sorted by the first objective; then those that break limits come behind the
+ * others, by violation. */
+static void sort_roughly(const bv_population *p, scratch *s) {
+  keyed *violated = (keyed *) s->kept;
+  size_t feasible = 0, others = 0;
   for (size_t i = 0; i < p->count; i++)
-    order[i].key = p->members[order[i].member].violation;
-  sort_by_key(order, p->count);
+    s->order[i] = (keyed){*bv_population_objectives(p, i), i};
+  sort_by_key(s->order, p->count);
+  for (size_t i = 0; i < p->count; i++) {
+    size_t member = s->order[i].member;
+    double violation = p->members[member].violation;
+    if (violation > 0)
+      violated[others++] = (keyed){violation, member};
+    else
+      s->order[feasible++] = s->order[i];
+  }
+  sort_by_key(violated, others);
+  memcpy(s->order + feasible, violated, others * sizeof *violated);
 }
 
 /* Only equal ones are left to be put right. */
 static void sort_candidates(const bv_population *p, scratch *s) {
-  sort_roughly(p, s->order);
+  sort_roughly(p, s);
   for (size_t i = 0; i < p->count; i++) {
     size_t member = s->order[i].member, k = i;
     candidate next = {.violation = p->members[member].violation,
                       .objectives = bv_population_objectives(p, member),
-                      .member = &p->members[member]};
+                      .member = member};
     for (; k > 0 &&
            comes_later(&s->candidates[k - 1], &next, p->problem->objectives);
          k--)
@@ -211,38 +225,80 @@ static void rank_members(bv_population *p, scratch *s) {
   sort_candidates(p, s);
   for (size_t i = 0; i < p->count; i++) {
     size_t rank = 0;
-    while (rank < fronts && is_dominated(all, s->last[rank], &all[i], m))
+    while (rank < fronts && is_dominated(all, s->fronts[rank].last, &all[i], m))
       rank++;
-    all[i].before = rank < fronts ? s->last[rank] : NONE;
-    fronts += rank == fronts;
-    s->last[rank] = i;
-    all[i].member->rank = rank;
+    if (rank == fronts)
+      s->fronts[fronts++] = (front){NONE, 0};
+    all[i].before = s->fronts[rank].last;
+    s->fronts[rank].last = i;
+    s->fronts[rank].count++;
+    p->members[all[i].member].rank = rank;
   }
 }
 
-static void swap(bv_member *a, bv_member *b) {
-  bv_member kept = *a;
-  *a = *b;
-  *b = kept;
+/* Swaps the members of a rank to the places from `begin` on. */
+static void part_front(const bv_population *p, scratch *s, size_t begin,
+                       size_t rank) {
+  size_t end = begin + s->fronts[rank].count;
+  for (size_t to = begin, i = begin; to < end; i++) {
+    size_t member = s->at[i];
+    if (p->members[member].rank != rank)
+      continue;
+    s->at[i] = s->at[to];
+    s->at[to] = member;
+    s->place[member] = to++;
+  }
 }
 
-/* Brings the members of a rank to the front of those from `begin` on; returns
- * where the rest begins. */
-static size_t part_front(bv_population *p, size_t begin, size_t rank) {
-  size_t end = begin;
-  for (size_t i = begin; i < p->count; i++)
-    if (p->members[i].rank == rank)
-      swap(&p->members[end++], &p->members[i]);
-  return end;
+/* Brings those of equal keys into the order of their places. */
+static void settle_ties(const scratch *s, keyed *k, size_t count) {
+  for (size_t i = 1; i < count; i++) {
+    keyed moving = k[i];
+    size_t to = i;
+    for (; to > 0 && k[to - 1].key == moving.key &&
+           s->place[k[to - 1].member] > s->place[moving.member];
+         to--)
+      k[to] = k[to - 1];
+    k[to] = moving;
+  }
 }
 
-/* Sorts by an objective and adds the distances along it. */
-static void add_crowding(bv_population *p, keyed *order, size_t count,
-                         size_t objective) {
-  bv_member *m = p->members;
+static void set_keys(const bv_population *p, keyed *order, size_t count,
+                     size_t objective) {
   for (size_t i = 0; i < count; i++)
-    order[i].key = objectives_of(p, &m[order[i].member])[objective];
-  sort_by_key(order, count);
+    order[i].key = bv_population_objectives(p, order[i].member)[objective];
+}
+
+/* The members of a front by the first objective, as they were ranked. */
+static void order_as_ranked(const bv_population *p, const scratch *s,
+                            const front *f) {
+  size_t i = f->count;
+  for (size_t last = f->last; last != NONE; last = s->candidates[last].before)
+    s->order[--i].member = s->candidates[last].member;
+  set_keys(p, s->order, f->count, 0);
+  settle_ties(s, s->order, f->count);
+}
+
+/* From the order by one objective to that by the next. Of two, the second falls
+ * along a front as the first rises. */
+static void order_by_next(const bv_population *p, const scratch *s,
+                          size_t count, size_t objective) {
+  bool falls = p->problem->objectives == 2;
+  for (size_t i = 0, k = count; falls && i + 1 < k; i++) {
+    keyed moved = s->order[i];
+    s->order[i] = s->order[--k];
+    s->order[k] = moved;
+  }
+  set_keys(p, s->order, count, objective);
+  if (falls)
+    settle_ties(s, s->order, count);
+  else
+    sort_by_key(s->order, count);
+}
+
+/* Adds the distances along the objective they are sorted by. */
+static void add_crowding(bv_population *p, const keyed *order, size_t count) {
+  bv_member *m = p->members;
   double span = order[count - 1].key - order[0].key;
   m[order[0].member].crowding = m[order[count - 1].member].crowding = HUGE_VAL;
   for (size_t i = 1; i + 1 < count && span > 0; i++)
@@ -257,33 +313,42 @@ static void sort_by_crowding(const bv_population *p, keyed *order,
   sort_by_key(order, count);
 }
 
-/* Tells how crowded each of a front is and brings it into order: by the last
- * objective, or by crowding where it is to be cut. */
-static void arrange(bv_population *p, scratch *s, size_t begin, size_t end) {
-  size_t count = end - begin;
-  bv_member *members = p->members + begin;
-  for (size_t i = 0; i < count; i++) {
-    s->order[i].member = begin + i;
-    members[i].crowding = 0;
+/* Tells how crowded each of a front is and brings it into order, from `begin`
+ * on: by the last objective, or by crowding where it is to be cut. */
+static void arrange(bv_population *p, scratch *s, size_t begin,
+                    const front *f) {
+  order_as_ranked(p, s, f);
+  for (size_t i = 0; i < f->count; i++)
+    p->members[s->order[i].member].crowding = 0;
+  add_crowding(p, s->order, f->count);
+  for (size_t j = 1; j < p->problem->objectives; j++) {
+    order_by_next(p, s, f->count, j);
+    add_crowding(p, s->order, f->count);
   }
-  for (size_t j = 0; j < p->problem->objectives; j++)
-    add_crowding(p, s->order, count, j);
-  if (end > p->size)
-    sort_by_crowding(p, s->order, count);
-  memcpy(s->kept, members, count * sizeof *members);
-  for (size_t i = 0; i < count; i++)
-    members[i] = s->kept[s->order[i].member - begin];
+  if (begin + f->count > p->size)
+    sort_by_crowding(p, s->order, f->count);
+  for (size_t i = 0; i < f->count; i++)
+    s->at[begin + i] = s->order[i].member;
+}
+
+/* Puts every member in its place. */
+static void settle(bv_population *p, const scratch *s) {
+  memcpy(s->kept, p->members, p->count * sizeof *s->kept);
+  for (size_t i = 0; i < p->count; i++)
+    p->members[i] = s->kept[s->at[i]];
 }
 
 void bv_population_select(bv_population *p) {
   scratch s = make_scratch(p->count);
-  size_t begin = 0, rank = 0;
+  for (size_t i = 0; i < p->count; i++)
+    s.at[i] = i;
   rank_members(p, &s);
-  while (begin < p->count && begin < p->size) {
-    size_t end = part_front(p, begin, rank++);
-    arrange(p, &s, begin, end);
-    begin = end;
+  for (size_t begin = 0, rank = 0; begin < p->count && begin < p->size;
+       begin += s.fronts[rank++].count) {
+    part_front(p, &s, begin, rank);
+    arrange(p, &s, begin, &s.fronts[rank]);
   }
+  settle(p, &s);
   if (p->count > p->size)
     p->count = p->size;
   free(s.candidates);
