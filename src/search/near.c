@@ -205,30 +205,38 @@ static void keep_larger(const bv_search *s, bv_gap *best, bv_gap *gap) {
     *best = *gap;
 }
 
-/* Between two steps, unless it can't be larger than the best: what is worked
- * out by reciprocals first errs by less than SLACK. */
+/* Between a step of a block and the one before it, which spans an area, unless
+ * that can't be larger than the best: what is worked out by a scale first errs
+ * by less than SLACK. */
 static void keep_larger_step(const bv_search *s, bv_gap *best,
-                             const bv_stair *left, const bv_stair *right,
-                             const double *reciprocal) {
-  double volume = (right->first - left->first) * reciprocal[0] *
-                  ((left->second - right->second) * reciprocal[1]);
-  if (volume < best->size * SLACK)
+                             bv_stair_block *block, const bv_stair *left,
+                             const bv_stair *right) {
+  double area = bv_stair_area(left, right);
+  const double *range = s->yardstick.range;
+  if (area > block->widest)
+    block->widest = bv_larger(block->widest,
+                              ldexp(area, -(int) s->front.tries[left->slot]));
+  if (area / range[0] / range[1] < best->size * SLACK)
     return;
   bv_gap gap = {.slots = {left->slot, right->slot}, .count = 2};
   keep_larger(s, best, &gap);
 }
 
+/* A block none of whose gaps can be larger than the best is passed over; how
+ * large those of the others are is measured again. */
 static void gap_on_staircase(const bv_search *s, bv_gap *best) {
   const bv_staircase *stairs = &s->front.staircase;
   const double *range = s->yardstick.range;
-  const double reciprocal[2] = {1 / range[0], 1 / range[1]};
-  const bv_stair *left = NULL;
   best->size = 0;
   for (size_t b = 0; b < stairs->blocks; b++) {
-    const bv_stair *steps = stairs->block[b]->steps;
-    for (size_t i = 0; i < stairs->block[b]->count; left = &steps[i++])
+    bv_stair_block *block = stairs->block[b];
+    const bv_stair *left = b > 0 ? &stairs->last[b - 1] : NULL;
+    if (block->widest / range[0] / range[1] < best->size * SLACK)
+      continue;
+    block->widest = 0;
+    for (size_t i = 0; i < block->count; left = &block->steps[i++])
       if (left)
-        keep_larger_step(s, best, left, &steps[i], reciprocal);
+        keep_larger_step(s, best, block, left, &block->steps[i]);
   }
 }
 

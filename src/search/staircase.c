@@ -123,8 +123,9 @@ static void insert_block(bv_staircase *s, size_t at) {
   size_t moved = s->blocks++ - at;
   memmove(s->block + at + 1, s->block + at, moved * sizeof *s->block);
   memmove(s->last + at + 1, s->last + at, moved * sizeof *s->last);
-  s->block[at] = bv_allocate(1, sizeof **s->block);
+  s->block[at] = bv_reserve(1, sizeof **s->block);
   s->block[at]->count = 0;
+  s->block[at]->widest = 0;
 }
 
 static void note_last(bv_staircase *s, size_t block) {
@@ -136,10 +137,21 @@ static void split_block(bv_staircase *s, size_t at) {
   insert_block(s, at + 1);
   bv_stair_block *from = s->block[at], *to = s->block[at + 1];
   to->count = BV_STAIR_BLOCK / 2;
+  to->widest = from->widest;
   from->count = BV_STAIR_BLOCK - BV_STAIR_BLOCK / 2;
   memcpy(to->steps, from->steps + from->count, to->count * sizeof *to->steps);
   note_last(s, at);
   note_last(s, at + 1);
+}
+
+/* Where nothing is removed two neighbours only come closer. */
+static void note_area(bv_staircase *s, bv_stair_place place) {
+  const bv_stair *step = bv_staircase_at(s, place);
+  const bv_stair *left = bv_staircase_at(s, bv_staircase_before(s, place));
+  if (!step || !left)
+    return;
+  double *widest = &s->block[place.block]->widest;
+  *widest = bv_larger(*widest, bv_stair_area(left, step));
 }
 
 static void add(bv_staircase *s, bv_stair_place place, bv_stair point) {
@@ -159,6 +171,8 @@ static void add(bv_staircase *s, bv_stair_place place, bv_stair point) {
           (block->count++ - place.index) * sizeof *block->steps);
   block->steps[place.index] = point;
   note_last(s, place.block);
+  note_area(s, place);
+  note_area(s, bv_staircase_next(s, place));
   s->count++;
 }
 

@@ -18,8 +18,14 @@ typedef struct bv_stair {
  * that moving half of one costs little. */
 enum { BV_STAIR_BLOCK = 128 };
 
+/* Below this an area may have lost digits. */
+#define BV_STAIR_AREA_LEAST 1e-290
+
 typedef struct bv_stair_block {
   size_t count; /* never 0 */
+  double
+      widest; /* no step here spans a larger area with the one before it, or
+                 what the owner of the staircase makes of areas, never more */
   bv_stair steps[BV_STAIR_BLOCK];
 } bv_stair_block;
 
@@ -52,6 +58,13 @@ static inline const bv_stair *bv_staircase_at(const bv_staircase *staircase,
   return place.block < staircase->blocks
              ? &staircase->block[place.block]->steps[place.index]
              : NULL;
+}
+
+/* The area two neighbours span, no less than it is. */
+static inline double bv_stair_area(const bv_stair *left,
+                                   const bv_stair *right) {
+  double area = (right->first - left->first) * (left->second - right->second);
+  return area > BV_STAIR_AREA_LEAST ? area : BV_STAIR_AREA_LEAST;
 }
 
 /* The first step and the last, the next one and the one before. */
