@@ -144,6 +144,15 @@ double bv_archive_lead(const bv_archive *a, const double *f,
   return bv_staircase_lead(&a->staircase, p.point, p.scale);
 }
 
+void bv_archive_lower(const bv_archive *a, bv_ahead *ahead) {
+  if (a->problem->objectives > 2)
+    bv_tree_lower(&a->tree, ahead);
+  else
+    bv_ahead_lower(ahead,
+                   bv_smaller(ahead->lead,
+                              bv_archive_lead(a, ahead->point, ahead->scale)));
+}
+
 double bv_archive_behind(const bv_archive *a, const double *f,
                          const bool *moves, const double *scale) {
   if (a->problem->objectives > 2)

@@ -39,14 +39,17 @@ void bv_archive_free(bv_archive *archive);
 /* Offers a feasible point. Returns -1 where a point of the archive is at least
  * as good, else the gain: for one and two objectives the hypervolume gained as
  * a share of the yardstick's box, for m objectives the m-th power of the lead
- * (bv_tree_lead, at most 1). */
+ * (ahead.h, at most 1). */
 double bv_archive_offer(bv_archive *archive, const double *x,
                         const double *objectives, const double *limits,
                         const bv_yardstick *yardstick);
 
-/* How far objectives would be ahead of the archive (bv_tree_lead). */
+/* How far objectives would be ahead of the archive (ahead.h). */
 double bv_archive_lead(const bv_archive *archive, const double *objectives,
                        const double *scale);
+
+/* Lowers a lead by the points of the archive. */
+void bv_archive_lower(const bv_archive *archive, bv_ahead *ahead);
 
 /* How far objectives are behind the archive: the least by which all of those
  * that can move would have to fall, in scales, for no point to be better in

@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* fill: of many points between and beyond neighbours of the front, those that
  * promise to lead most, one after another. Where the front is a smooth sheet
- * every evaluation lands on it, evenly. */
-#include <string.h>
-
+ * every evaluation lands on it, evenly. Leads only fall as others are taken, so
+ * each is worked out not before it could be the largest (M. Minoux,
+ * "Accelerated greedy algorithms for maximizing submodular set functions",
+ * Optimization Techniques, 1978). */
 #include "search/proposal.h"
 
 /* Proposals made for each point evaluated. */
@@ -14,48 +15,104 @@ static bv_turn fill_turn(const bv_search *s) {
                                                   : BV_TURN_NONE;
 }
 
-/* Proposals that are of some use, in the order of making. */
+typedef struct candidate {
+  bv_proposal proposal;
+  double lead;  /* it is no more; over the front it is this … */
+  bool known;   /* … where it is known, … */
+  size_t hopes; /* … and over the hopes before this one */
+} candidate;
+
 typedef struct choice {
-  bv_proposal made[PROPOSALS], *left[PROPOSALS];
-  size_t count;
+  candidate made[PROPOSALS], *heap[PROPOSALS]; /* the most promising first */
+  size_t count;                                /* in the heap */
 } choice;
 
-static void propose(bv_search *s, bv_random *random, choice *c) {
-  c->count = 0;
-  for (size_t i = 0; i < PROPOSALS; i++) {
-    bv_propose(s, random, &c->made[i]);
-    if (c->made[i].lead > 0)
-      c->left[c->count++] = &c->made[i];
-  }
+/* Of equal ones the first that was made. */
+static bool goes_before(const candidate *a, const candidate *b) {
+  return a->lead > b->lead || (a->lead == b->lead && a < b);
 }
 
-/* The first of the most promising, no longer among the others. */
-static bv_proposal *take_most_promising(choice *c) {
-  size_t best = 0;
-  for (size_t i = 1; i < c->count; i++)
-    if (c->left[i]->lead > c->left[best]->lead)
-      best = i;
-  bv_proposal *taken = c->left[best];
-  memmove(c->left + best, c->left + best + 1,
-          (--c->count - best) * sizeof *c->left);
-  return taken;
+/* Moves a candidate down to its place, all below which are in theirs. */
+static void sink(choice *c, size_t at) {
+  candidate *moving = c->heap[at];
+  for (size_t next; (next = 2 * at + 1) < c->count; at = next) {
+    next +=
+        next + 1 < c->count && goes_before(c->heap[next + 1], c->heap[next]);
+    if (goes_before(moving, c->heap[next]))
+      break;
+    c->heap[at] = c->heap[next];
+  }
+  c->heap[at] = moving;
+}
+
+static void take_first_out(choice *c) {
+  c->heap[0] = c->heap[--c->count];
+  sink(c, 0);
+}
+
+static void propose(const bv_search *s, bv_random *random, choice *c) {
+  c->count = 0;
+  for (size_t i = 0; i < PROPOSALS; i++) {
+    candidate *next = &c->made[i];
+    bv_propose(s, random, &next->proposal);
+    next->lead = next->proposal.most;
+    next->known = false;
+    next->hopes = bv_hopes_first(&s->hopes);
+    if (next->lead > 0)
+      c->heap[c->count++] = next;
+  }
+  for (size_t at = c->count / 2; at-- > 0;)
+    sink(c, at);
+}
+
+/* Works out the lead of a candidate as it is now, or until it has fallen: then
+ * false. */
+static bool keeps_its_lead(const bv_search *s, candidate *of) {
+  double before = of->lead;
+  bv_ahead ahead = bv_ahead_begin(of->proposal.foreseen, s->yardstick.range,
+                                  s->problem->objectives, before);
+  if (!of->known)
+    bv_archive_lower(&s->front, &ahead);
+  of->known = true;
+  if (ahead.lead == before) {
+    bv_hopes_lower(&s->hopes, of->hopes, &ahead);
+    of->hopes = s->hopes.count;
+  }
+  of->lead = ahead.lead;
+  return of->lead == before;
+}
+
+/* The first of the most promising, out of the heap; NULL: none is of use. */
+static const bv_proposal *take_most_promising(const bv_search *s, choice *c) {
+  while (c->count > 0) {
+    candidate *first = c->heap[0];
+    bool taken = keeps_its_lead(s, first);
+    if (taken || first->lead <= 0)
+      take_first_out(c);
+    else
+      sink(c, 0);
+    if (taken)
+      return &first->proposal;
+  }
+  return NULL;
 }
 
 static bool fill_plan(bv_search *s, bv_random *random, bv_cell *cell) {
   choice c;
   double x[BV_SPACE_MOST];
   size_t room = cell->most * s->problem->space.count;
+  const bv_proposal *best;
   propose(s, random, &c);
-  while (cell->length < room && c.count > 0) {
-    const bv_proposal *best = take_most_promising(&c);
+  while (cell->length < room && (best = take_most_promising(s, &c))) {
     bv_proposal_x(s, best, random, x);
-    if (bv_plan_point(s, cell, x)) {
-      bv_proposal_hope(s, best);
-      c.count = bv_proposals_after(s, c.left, c.count, best);
-    }
+    if (bv_plan_point(s, cell, x))
+      bv_hopes_add(&s->hopes, best->foreseen);
   }
   return cell->length > 0;
 }
+
+_Static_assert(BV_HOPES_KEPT >= BV_HOPES + BV_LIST_SIZE,
+               "a cell pushes none out that it began with");
 
 const bv_operator bv_operator_fill = {
     .name = "fill", .turn = fill_turn, .plan = fill_plan, .run = bv_run_list};

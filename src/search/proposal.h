@@ -12,25 +12,16 @@ typedef struct bv_proposal {
   size_t slots[BV_OBJECTIVES_MOST], count;
   double weight[BV_OBJECTIVES_MOST];
   double foreseen[BV_OBJECTIVES_MOST];
-  double lead; /* of what is foreseen over the front and over what was hoped for
-                  lately (bv_tree_lead); 0 or less: no use */
+  double most; /* what is foreseen is no further ahead of the front: its lead
+                  over those points */
 } bv_proposal;
 
 /* Makes a proposal around a random point; the front must hold two or more. */
-void bv_propose(bv_search *search, bv_random *random, bv_proposal *proposal);
+void bv_propose(const bv_search *search, bv_random *random,
+                bv_proposal *proposal);
 
 /* The x of a proposal; a choice is that of one of its points. */
 void bv_proposal_x(const bv_search *search, const bv_proposal *proposal,
                    bv_random *random, double *x);
-
-/* Takes note that a proposal is evaluated: what lies near it promises less, for
- * BV_HOPES such points. */
-void bv_proposal_hope(bv_search *search, const bv_proposal *proposal);
-
-/* Lowers the leads of those left to what they were if another's hope came true,
- * keeps those that are of some use still, in their order, and returns how many
- * these are. */
-size_t bv_proposals_after(const bv_search *search, bv_proposal **left,
-                          size_t count, const bv_proposal *other);
 
 #endif

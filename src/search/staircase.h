@@ -97,7 +97,7 @@ static inline bv_stair_place bv_staircase_last(const bv_staircase *staircase) {
 /* The first step whose first objective is at least `first`. */
 bv_stair_place bv_staircase_find(const bv_staircase *staircase, double first);
 
-/* How far a point is ahead, as bv_tree_lead has it. */
+/* How far a point is ahead, as ahead.h has it. */
 double bv_staircase_lead(const bv_staircase *staircase, const double point[2],
                          const double scale[2]);
 

@@ -7,7 +7,6 @@
 
 #include "base/number.h"
 #include "search/memory.h"
-#include "search/yardstick.h"
 
 /* Points a bucket holds. */
 enum { BUCKET = 16, NONE = UINT32_MAX };
@@ -65,63 +64,36 @@ static void give_back(bv_tree *tree, uint32_t at) {
   tree->spare++;
 }
 
-/* A point beside the tree. */
-typedef struct ahead {
-  const double *point, *scale;
-  size_t objectives;
-  double best;                       /* the least lead so far */
-  double enough[BV_OBJECTIVES_MOST]; /* what lies beyond can't lower it */
-} ahead;
-
-/* How much farther off, so that rounding doesn't matter. */
-#define SLACK (1 + 1e-12)
-
-static void lower(ahead *a, double lead) {
-  if (lead >= a->best)
-    return;
-  a->best = lead;
-  for (size_t j = 0; j < a->objectives; j++)
-    a->enough[j] = lead * a->scale[j] * SLACK;
-}
-
-/* True where a point, or all points of a box from there on, can't matter. */
-static bool is_beyond(const ahead *a, const double *known) {
-  bool is = false; /* one branch, which is foretold more often than many */
-  for (size_t j = 0; j < a->objectives; j++)
-    is |= known[j] - a->point[j] > a->enough[j];
-  return is;
-}
-
 /* Beyond a box's middle is the farther half. */
-static int nearer_half(const ahead *a, const bv_tree_node *node) {
+static int nearer_half(const bv_ahead *a, const bv_tree_node *node) {
   return a->point[node->split] >= node->value;
 }
 
-static void find_lead(const bv_tree *tree, uint32_t at, ahead *a) {
+static void lower(const bv_tree *tree, uint32_t at, bv_ahead *a) {
   const bv_tree_node *node = &tree->node[at];
   if (node->split == NONE) {
-    for (uint32_t i = 0; i < node->count && a->best > 0; i++)
-      if (!is_beyond(a, node->items[i].point))
-        lower(a, bv_lead_over(node->items[i].point, a->point, a->scale,
-                              a->objectives));
+    for (uint32_t i = 0; i < node->count && a->lead > 0; i++)
+      bv_ahead_meet(a, node->items[i].point);
     return;
   }
   int nearer = nearer_half(a, node);
-  for (int k = 0; k < 2 && a->best > 0; k++) {
+  for (int k = 0; k < 2 && a->lead > 0; k++) {
     uint32_t child = node->child[k ? !nearer : nearer];
-    if (!is_beyond(a, tree->node[child].lo))
-      find_lead(tree, child, a);
+    if (!bv_ahead_is_beyond(a, tree->node[child].lo))
+      lower(tree, child, a);
   }
+}
+
+void bv_tree_lower(const bv_tree *tree, bv_ahead *ahead) {
+  if (tree->count > 0)
+    lower(tree, 0, ahead);
 }
 
 double bv_tree_lead(const bv_tree *tree, const double *point,
                     const double *scale) {
-  ahead a = {point, scale, tree->objectives, HUGE_VAL, {0}};
-  for (size_t j = 0; j < tree->objectives; j++)
-    a.enough[j] = HUGE_VAL;
-  if (tree->count > 0)
-    find_lead(tree, 0, &a);
-  return a.best;
+  bv_ahead a = bv_ahead_begin(point, scale, tree->objectives, HUGE_VAL);
+  bv_tree_lower(tree, &a);
+  return a.lead;
 }
 
 typedef struct standing {

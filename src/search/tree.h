@@ -9,7 +9,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-#include "search/problem.h"
+#include "search/ahead.h"
 
 typedef struct bv_tree_node bv_tree_node;
 
@@ -25,11 +25,13 @@ typedef struct bv_tree {
 
 void bv_tree_free(bv_tree *tree);
 
-/* How far a point is ahead of the nearest one, min over them of
- * max_j (a_j - p_j) / scale_j: 0 or less where one is at least as good in
- * every objective, then only the sign is meant. INFINITY for an empty tree. */
+/* How far a point is ahead of those in the tree (ahead.h); INFINITY for an
+ * empty tree. */
 double bv_tree_lead(const bv_tree *tree, const double *point,
                     const double *scale);
+
+/* Lowers a lead by those in the tree. */
+void bv_tree_lower(const bv_tree *tree, bv_ahead *ahead);
 
 /* How far a point is behind (bv_archive_behind). */
 double bv_tree_behind(const bv_tree *tree, const double *point,
