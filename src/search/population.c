@@ -174,19 +174,25 @@ static void sort_roughly(const bv_population *p, scratch *s) {
   memcpy(s->order + feasible, violated, others * sizeof *violated);
 }
 
+static void swap(candidate *a, candidate *b) {
+  candidate kept = *a;
+  *a = *b;
+  *b = kept;
+}
+
 /* Only equal ones are left to be put right. */
 static void sort_candidates(const bv_population *p, scratch *s) {
+  candidate *all = s->candidates;
   sort_roughly(p, s);
   for (size_t i = 0; i < p->count; i++) {
-    size_t member = s->order[i].member, k = i;
-    candidate next = {.violation = p->members[member].violation,
-                      .objectives = bv_population_objectives(p, member),
-                      .member = member};
-    for (; k > 0 &&
-           comes_later(&s->candidates[k - 1], &next, p->problem->objectives);
+    size_t member = s->order[i].member;
+    all[i].violation = p->members[member].violation;
+    all[i].objectives = bv_population_objectives(p, member);
+    all[i].member = member;
+    for (size_t k = i;
+         k > 0 && comes_later(&all[k - 1], &all[k], p->problem->objectives);
          k--)
-      s->candidates[k] = s->candidates[k - 1];
-    s->candidates[k] = next;
+      swap(&all[k - 1], &all[k]);
   }
 }
 
