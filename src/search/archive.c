@@ -9,7 +9,7 @@
 
 void bv_archive_init(bv_archive *a, const bv_problem *problem) {
   *a = (bv_archive){.problem = problem,
-                    .stride = 2 * problem->space.count + problem->limits,
+                    .stride = problem->space.count + problem->limits,
                     .tree = {.objectives = problem->objectives},
                     .keys = bv_keys_make(&problem->space)};
   bv_groups_init(&a->branches, a->keys.branches);
@@ -20,6 +20,7 @@ void bv_archive_init(bv_archive *a, const bv_problem *problem) {
 void bv_archive_free(bv_archive *a) {
   free(a->data);
   free(a->objectives);
+  free(a->units);
   free(a->tries);
   free(a->live);
   free(a->place);
@@ -36,6 +37,7 @@ static void make_room(bv_archive *a) {
   room = a->room, (field) = bv_grow(field, &room, size)
   BV_GROW(a->data, a->stride * sizeof *a->data);
   BV_GROW(a->objectives, a->problem->objectives * sizeof *a->objectives);
+  BV_GROW(a->units, a->problem->space.count * sizeof *a->units);
   BV_GROW(a->tries, sizeof *a->tries);
   BV_GROW(a->live, sizeof *a->live);
   BV_GROW(a->place, sizeof *a->place);
@@ -86,7 +88,7 @@ static void fill_slot(bv_archive *a, size_t slot, const double *x,
                       const double *objectives, const double *limits) {
   const bv_problem *p = a->problem;
   double *data = a->data + slot * a->stride;
-  double *units = data + p->space.count + p->limits;
+  double *units = a->units + slot * p->space.count;
   memcpy(data, x, p->space.count * sizeof *x);
   memcpy(a->objectives + slot * p->objectives, objectives,
          p->objectives * sizeof *x);

@@ -16,13 +16,14 @@ typedef struct bv_archive {
   size_t slots;  /* slots ever used */
   size_t room;   /* slots allocated */
   size_t stride; /* numbers of a slot in data */
-  double *data;  /* a slot: x, limits, x in units */
-  double
-      *objectives; /* a slot: objectives, apart because most is asked of them */
-  uint32_t *tries; /* a slot: how often its gap was aimed at */
-  size_t *live;    /* slots in use, in no order, count of them; then free */
-  size_t *place;   /* a slot: where it stands in live */
-  size_t *removed; /* scratch */
+  double *data;  /* a slot: x, limits */
+  /* A slot: its objectives, and its x in units, apart because most is asked of
+   * them. */
+  double *objectives, *units;
+  uint32_t *tries;  /* a slot: how often its gap was aimed at */
+  size_t *live;     /* slots in use, in no order, count of them; then free */
+  size_t *place;    /* a slot: where it stands in live */
+  size_t *removed;  /* scratch */
   uint64_t version; /* changes with every change */
   double advance;   /* how far points were ahead of those they replaced, the
                        largest lead of each in ranges, in all */
@@ -75,7 +76,7 @@ static inline const double *bv_archive_limits(const bv_archive *archive,
 
 static inline const double *bv_archive_units(const bv_archive *archive,
                                              size_t slot) {
-  return bv_archive_limits(archive, slot) + archive->problem->limits;
+  return archive->units + slot * archive->problem->space.count;
 }
 
 /* The slots of the points on the same branch (keys.h) as a slot's, itself
