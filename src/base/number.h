@@ -12,4 +12,9 @@ static inline double bv_larger(double a, double b) {
   return b > a ? b : a;
 }
 
+/* A value brought between two ends; the lower one where it is NAN. */
+static inline double bv_between(double value, double lo, double hi) {
+  return bv_smaller(hi, bv_larger(lo, value));
+}
+
 #endif

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/number.h"
 #include "search/log.h"
 #include "search/operator.h"
 
@@ -86,7 +87,7 @@ const double *bv_log_evaluate(bv_log *log, const double *x) {
 double bv_violation(const bv_problem *problem, const double *limits) {
   double most = BV_LIMIT_TOLERANCE;
   for (size_t i = 0; i < problem->limits; i++)
-    most = fmax(most, limits[i]);
+    most = bv_larger(most, limits[i]);
   return most > BV_LIMIT_TOLERANCE ? most : 0;
 }
 

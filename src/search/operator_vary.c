@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/number.h"
 #include "search/near.h"
 #include "search/plan.h"
 
@@ -48,7 +49,7 @@ static bool chance(bv_random *random, double probability) {
 /* Keeps a unit inside. Points beyond an end are put on it, for optima often lie
  * there. */
 static double clamp(double unit) {
-  return fmin(fmax(unit, 0), 1);
+  return bv_between(unit, 0, 1);
 }
 
 /* Another level: of a choice any, of an ordered variable mostly a near one. */

@@ -281,9 +281,9 @@ static double take_in(bv_search *s, const bv_cell *cell,
     return 0;
   }
   s->state.feasible++;
-  return fmax(bv_archive_offer(&s->front, view->x, view->objectives,
-                               view->limits, &s->yardstick),
-              0);
+  double gain = bv_archive_offer(&s->front, view->x, view->objectives,
+                                 view->limits, &s->yardstick);
+  return gain > 0 ? gain : 0;
 }
 
 static double take_record(bv_search *s, const bv_cell *cell,

@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#include "base/number.h"
+
 /* How far above its last level a range may end by rounding, in steps. */
 #define STEP_SLACK 1e-9
 
@@ -37,17 +39,17 @@ static double nearest_level(const bv_variable *variable, double value) {
   double first, step;
   grid(variable, &first, &step);
   double last = (double) bv_variable_levels(variable) - 1;
-  return fmin(fmax(round((value - first) / step), 0), last);
+  return bv_between(round((value - first) / step), 0, last);
 }
 
 double bv_variable_snap(const bv_variable *variable, double value) {
   if (bv_variable_is_discrete(variable))
     return level_value(variable, nearest_level(variable, value));
-  return fmin(fmax(value, variable->lo), variable->hi);
+  return bv_between(value, variable->lo, variable->hi);
 }
 
 double bv_variable_decode(const bv_variable *variable, double unit) {
-  unit = fmin(fmax(unit, 0), 1);
+  unit = bv_between(unit, 0, 1);
   double lo = variable->lo, hi = variable->hi, value;
   if (bv_variable_is_discrete(variable)) {
     double levels = (double) bv_variable_levels(variable);
@@ -58,7 +60,7 @@ double bv_variable_decode(const bv_variable *variable, double unit) {
   else
     value = lo + unit * (hi - lo);
   /* The ends are met exactly, and rounding never leaves the range. */
-  return unit >= 1 ? hi : fmin(fmax(value, lo), hi);
+  return unit >= 1 ? hi : bv_between(value, lo, hi);
 }
 
 double bv_variable_encode(const bv_variable *variable, double value) {
@@ -70,7 +72,7 @@ double bv_variable_encode(const bv_variable *variable, double value) {
     return 0.5;
   double unit = variable->scale == BV_SCALE_LOG ? log(value / lo) / log(hi / lo)
                                                 : (value - lo) / (hi - lo);
-  return fmin(fmax(unit, 0), 1);
+  return bv_between(unit, 0, 1);
 }
 
 void bv_variable_spread(const bv_variable *variable, bv_random *random,
