@@ -4,31 +4,30 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/number.h"
 #include "search/memory.h"
 
 typedef struct thinning {
-  const double *points;
   size_t count, objectives, left; /* left: points that may still be chosen */
-  double lo[BV_THIN_MOST], extent[BV_THIN_MOST];
-  double *lead; /* over those chosen; -1: chosen itself */
+  double *scaled; /* a point: objectives, 0 at its best, 1 at its worst value */
+  double *lead;   /* over those chosen; -1: chosen itself */
   bool *keep;
 } thinning;
 
-/* An objective of a point, 0 at its best and 1 at its worst value. */
 static double scaled(const thinning *t, size_t i, size_t j) {
-  return (t->points[i * t->objectives + j] - t->lo[j]) / t->extent[j];
+  return t->scaled[i * t->objectives + j];
 }
 
-static void measure(thinning *t) {
+static void scale(thinning *t, const double *points) {
   for (size_t j = 0; j < t->objectives; j++) {
-    double hi = -HUGE_VAL;
-    t->lo[j] = HUGE_VAL;
+    double lo = HUGE_VAL, hi = -HUGE_VAL;
     for (size_t i = 0; i < t->count; i++) {
-      double f = t->points[i * t->objectives + j];
-      t->lo[j] = fmin(t->lo[j], f);
-      hi = fmax(hi, f);
+      lo = bv_smaller(lo, points[i * t->objectives + j]);
+      hi = bv_larger(hi, points[i * t->objectives + j]);
     }
-    t->extent[j] = hi > t->lo[j] ? hi - t->lo[j] : 1;
+    double extent = hi > lo ? hi - lo : 1;
+    for (size_t i = j; i < t->count * t->objectives; i += t->objectives)
+      t->scaled[i] = (points[i] - lo) / extent;
   }
 }
 
@@ -40,8 +39,8 @@ static void choose(thinning *t, size_t chosen) {
   for (size_t i = 0; i < t->count; i++) {
     double lead = -HUGE_VAL;
     for (size_t j = 0; j < t->objectives; j++)
-      lead = fmax(lead, scaled(t, chosen, j) - scaled(t, i, j));
-    t->lead[i] = t->keep[i] ? -1 : fmin(t->lead[i], lead);
+      lead = bv_larger(lead, scaled(t, chosen, j) - scaled(t, i, j));
+    t->lead[i] = t->keep[i] ? -1 : bv_smaller(t->lead[i], lead);
   }
 }
 
@@ -73,13 +72,13 @@ static double least_lead(const thinning *t, size_t i, size_t unused) {
 
 void bv_thin_points(const double *points, size_t count, size_t objectives,
                     size_t most, bool *keep) {
-  thinning t = {.points = points,
-                .count = count,
+  thinning t = {.count = count,
                 .objectives = objectives,
                 .left = most < count ? most : count,
-                .lead = bv_allocate(count, sizeof *t.lead),
+                .scaled = bv_reserve(count * objectives, sizeof *t.scaled),
+                .lead = bv_reserve(count, sizeof *t.lead),
                 .keep = keep};
-  measure(&t);
+  scale(&t, points);
   for (size_t i = 0; i < count; i++) {
     t.lead[i] = HUGE_VAL;
     keep[i] = most >= count;
@@ -90,5 +89,6 @@ void bv_thin_points(const double *points, size_t count, size_t objectives,
     choose(&t, least(&t, sum, 0));
   while (most < count && t.left > 0)
     choose(&t, least(&t, least_lead, 0));
+  free(t.scaled);
   free(t.lead);
 }
