@@ -22,7 +22,8 @@ double bv_near_distance(const bv_search *s, size_t a, size_t b) {
   return largest;
 }
 
-static double apart(const bv_search *s, const bv_stair *a, const bv_stair *b) {
+static double apart(const bv_search *s, const bv_stair_link *a,
+                    const bv_stair_link *b) {
   return bv_larger(fabs(a->first - b->first) / s->yardstick.range[0],
                    fabs(a->second - b->second) / s->yardstick.range[1]);
 }
@@ -30,24 +31,22 @@ static double apart(const bv_search *s, const bv_stair *a, const bv_stair *b) {
 /* Walks outwards from a step, taking the nearer side each time. */
 static size_t near_on_staircase(const bv_search *s, size_t slot,
                                 size_t *neighbours, size_t most) {
-  const bv_staircase *stairs = &s->front.staircase;
-  bv_stair_place here =
-      bv_staircase_find(stairs, bv_archive_objectives(&s->front, slot)[0]);
-  const bv_stair *own = bv_staircase_at(stairs, here), *step[2];
-  bv_stair_place side[2] = {bv_staircase_before(stairs, here),
-                            bv_staircase_next(stairs, here)};
+  const bv_stair_link *link = s->front.staircase.link, *own = &link[slot];
+  uint32_t side[2] = {own->left, own->right};
   double distance[2];
   for (int k = 0; k < 2; k++)
-    if ((step[k] = bv_staircase_at(stairs, side[k])) != NULL)
-      distance[k] = apart(s, own, step[k]);
+    if (side[k] != BV_STAIR_NONE)
+      distance[k] = apart(s, own, &link[side[k]]);
   size_t count = 0;
-  while (count < most && (step[0] || step[1])) {
-    int k = step[0] && (!step[1] || distance[0] < distance[1]) ? 0 : 1;
-    neighbours[count++] = step[k]->slot;
-    side[k] = k ? bv_staircase_next(stairs, side[k])
-                : bv_staircase_before(stairs, side[k]);
-    if ((step[k] = bv_staircase_at(stairs, side[k])) != NULL)
-      distance[k] = apart(s, own, step[k]);
+  while (count < most &&
+         (side[0] != BV_STAIR_NONE || side[1] != BV_STAIR_NONE)) {
+    bool is_left = side[0] != BV_STAIR_NONE &&
+                   (side[1] == BV_STAIR_NONE || distance[0] < distance[1]);
+    int k = is_left ? 0 : 1;
+    neighbours[count++] = side[k];
+    side[k] = k ? link[side[k]].right : link[side[k]].left;
+    if (side[k] != BV_STAIR_NONE)
+      distance[k] = apart(s, own, &link[side[k]]);
   }
   return count;
 }

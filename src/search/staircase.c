@@ -13,6 +13,7 @@ void bv_staircase_free(bv_staircase *s) {
     free(s->block[i]);
   free(s->block);
   free(s->last);
+  free(s->link);
   *s = (bv_staircase){0};
 }
 
@@ -47,10 +48,6 @@ static inline bv_stair_place part(const bv_staircase *s, before_place *before,
 
 static bool is_less(const void *first, const bv_stair *step) {
   return step->first < *(const double *) first;
-}
-
-bv_stair_place bv_staircase_find(const bv_staircase *s, double first) {
-  return part(s, is_less, &first);
 }
 
 typedef struct ahead {
@@ -207,10 +204,22 @@ static double strip(double from, double to, double height, double floor,
   return tall > 0 ? width * tall : 0;
 }
 
+static void link_step(bv_staircase *s, const bv_stair *point, uint32_t left,
+                      uint32_t right) {
+  while (point->slot >= s->links)
+    s->link = bv_grow(s->link, &s->links, sizeof *s->link);
+  s->link[point->slot] =
+      (bv_stair_link){point->first, point->second, left, right};
+  if (left != BV_STAIR_NONE)
+    s->link[left].right = (uint32_t) point->slot;
+  if (right != BV_STAIR_NONE)
+    s->link[right].left = (uint32_t) point->slot;
+}
+
 double bv_staircase_insert(bv_staircase *s, bv_stair point,
                            const double reference[2], size_t *removed,
                            size_t *removed_count) {
-  bv_stair_place place = bv_staircase_find(s, point.first);
+  bv_stair_place place = part(s, is_less, &point.first);
   const bv_stair *step = bv_staircase_at(s, place);
   const bv_stair *left = bv_staircase_at(s, bv_staircase_before(s, place));
   *removed_count = 0;
@@ -218,6 +227,7 @@ double bv_staircase_insert(bv_staircase *s, bv_stair point,
       (step && step->first == point.first && step->second <= point.second))
     return -1;
   double height = left ? left->second : HUGE_VAL, from = point.first, gain = 0;
+  uint32_t left_slot = left ? (uint32_t) left->slot : BV_STAIR_NONE;
   while (step && step->second >= point.second) {
     gain += strip(from, step->first, height, point.second, reference);
     from = step->first;
@@ -228,6 +238,7 @@ double bv_staircase_insert(bv_staircase *s, bv_stair point,
   }
   gain += strip(from, step ? step->first : HUGE_VAL, height, point.second,
                 reference);
+  link_step(s, &point, left_slot, step ? (uint32_t) step->slot : BV_STAIR_NONE);
   add(s, place, point);
   return gain;
 }

@@ -11,8 +11,17 @@
 
 typedef struct bv_stair {
   double first, second; /* objectives, smaller is better */
-  size_t slot;          /* whatever the caller calls the point */
+  size_t slot;          /* the caller's number of the point */
 } bv_stair;
+
+/* A step by its slot, and the slots beside it: whoever knows a step finds its
+ * neighbours without a search. */
+typedef struct bv_stair_link {
+  double first, second;
+  uint32_t left, right; /* BV_STAIR_NONE past an end */
+} bv_stair_link;
+
+enum { BV_STAIR_NONE = UINT32_MAX };
 
 /* Steps a block holds: large enough that there are few blocks, small enough
  * that moving half of one costs little. */
@@ -33,7 +42,9 @@ typedef struct bv_stair_block {
 typedef struct bv_staircase {
   size_t count, blocks, room;
   bv_stair_block **block;
-  bv_stair *last; /* of each block: what a search looks at first */
+  bv_stair *last;      /* of each block: what a search looks at first */
+  bv_stair_link *link; /* by slot; of use where no two steps share one */
+  size_t links;        /* room for them */
 } bv_staircase;
 
 void bv_staircase_free(bv_staircase *staircase);
@@ -93,9 +104,6 @@ static inline bv_stair_place bv_staircase_before(const bv_staircase *staircase,
 static inline bv_stair_place bv_staircase_last(const bv_staircase *staircase) {
   return bv_staircase_before(staircase, (bv_stair_place){staircase->blocks, 0});
 }
-
-/* The first step whose first objective is at least `first`. */
-bv_stair_place bv_staircase_find(const bv_staircase *staircase, double first);
 
 /* How far a point is ahead, as ahead.h has it. */
 double bv_staircase_lead(const bv_staircase *staircase, const double point[2],

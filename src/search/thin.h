@@ -6,11 +6,6 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "search/problem.h"
-
-/* Numbers a point may have: objectives, and how far it misses a limit. */
-enum { BV_THIN_MOST = BV_OBJECTIVES_MOST + 1 };
-
 /* Chooses `most` of count nondominated points (points[i * objectives + j],
  * smaller is better): the best in each objective and the knee (farthest from
  * the plane of those ends) always, as far as they fit, then whichever leads
