@@ -56,7 +56,7 @@ static void make_room(bv_seen *seen) {
 }
 
 bool bv_seen_add(bv_seen *seen, const double *x, size_t count) {
-  if (2 * (seen->count + 1) > seen->room)
+  if (4 * (seen->count + 1) > 3 * seen->room)
     make_room(seen);
   return put(seen, fingerprint(x, count));
 }
