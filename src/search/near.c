@@ -52,25 +52,30 @@ static size_t near_on_staircase(const bv_search *s, size_t slot,
 }
 
 /* Puts a slot into a list sorted by distance, if it is among the nearest and
- * isn't there already, at the same distance. */
+ * isn't there already. From its place on each is handed to the next place. */
 static size_t put_sorted(size_t *slots, double *distances, size_t count,
                          size_t most, size_t slot, double distance) {
-  if (count == most && distance >= distances[count - 1])
+  bool is_there = false, moves = false;
+  for (size_t i = 0; i < count; i++)
+    is_there |= slots[i] == slot;
+  if (is_there)
     return count;
-  size_t to = count;
-  while (to > 0 && distances[to - 1] > distance)
-    to--;
-  for (size_t i = to; i > 0 && distances[i - 1] == distance; i--)
-    if (slots[i - 1] == slot)
-      return count;
-  count += count < most;
-  for (size_t i = count - 1; i > to; i--) {
-    slots[i] = slots[i - 1];
-    distances[i] = distances[i - 1];
+  for (size_t i = 0; i < count; i++) {
+    size_t next_slot = slots[i];
+    double next = distances[i];
+    moves |= distance < next;
+    if (!moves)
+      continue;
+    slots[i] = slot;
+    distances[i] = distance;
+    slot = next_slot;
+    distance = next;
   }
-  slots[to] = slot;
-  distances[to] = distance;
-  return count;
+  if (count == most)
+    return count;
+  slots[count] = slot;
+  distances[count] = distance;
+  return count + 1;
 }
 
 /* True where a slot lies surely farther away than `enough`: most of a handful
