@@ -1,0 +1,95 @@
+/* SPDX-License-Identifier: MIT */
+/* Neighbours and gaps on the front of two objectives against a look at all of
+ * its points, while points come and drive others out. */
+#include "search/near.h"
+
+#include <stdlib.h>
+
+#include "check_main.h"
+#include "search/problems.h"
+
+enum { OFFERED = 3000, EVERY = 50, PICKED = 20 };
+
+static const bv_yardstick measures = {.range = {1, 3}, .reference = {9, 9}};
+
+/* Towards the end nearer to the line where both add up to 1. */
+static void offer(bv_search *s, bv_random *random, size_t i) {
+  const double x[2] = {1, 1}, limits[2] = {-1, -1};
+  double t = bv_random_unit(random), off = bv_random_unit(random);
+  double behind = off * 10 / (10 + (double) i);
+  bv_archive_offer(&s->front, x, (double[]){t, 1 - t + behind}, limits,
+                   &measures);
+}
+
+static int by_size(const void *a, const void *b) {
+  double first = *(const double *) a, second = *(const double *) b;
+  return (first > second) - (first < second);
+}
+
+static void compare_neighbours(const bv_search *s, bv_random *random) {
+  static double all[OFFERED];
+  size_t near[BV_NEAR_MOST], others = 0;
+  size_t slot = s->front.live[bv_random_below(random, s->front.count)];
+  for (size_t i = 0; i < s->front.count; i++)
+    if (s->front.live[i] != slot)
+      all[others++] = bv_near_distance(s, slot, s->front.live[i]);
+  qsort(all, others, sizeof *all, by_size);
+  size_t count = bv_near(s, slot, random, near, BV_NEAR_MOST);
+  ck_assert_uint_eq(count, others < BV_NEAR_MOST ? others : BV_NEAR_MOST);
+  for (size_t i = 0; i < count; i++)
+    ck_assert_double_eq(bv_near_distance(s, slot, near[i]), all[i]);
+}
+
+static int by_first(const void *a, const void *b, void *front) {
+  return by_size(bv_archive_objectives(front, *(const size_t *) a),
+                 bv_archive_objectives(front, *(const size_t *) b));
+}
+
+static double largest_of_all(bv_search *s) {
+  static size_t order[OFFERED];
+  double largest = 0;
+  for (size_t i = 0; i < s->front.count; i++)
+    order[i] = s->front.live[i];
+  qsort_r(order, s->front.count, sizeof *order, by_first, &s->front);
+  for (size_t i = 1; i < s->front.count; i++) {
+    const double *left = bv_archive_objectives(&s->front, order[i - 1]);
+    const double *right = bv_archive_objectives(&s->front, order[i]);
+    double volume = (right[0] - left[0]) * (left[1] - right[1]) /
+                    (measures.range[0] * measures.range[1]);
+    largest = fmax(largest, ldexp(volume, -(int) s->front.tries[order[i - 1]]));
+  }
+  return largest;
+}
+
+static void compare_gap(bv_search *s, bv_random *random) {
+  bv_gap gap;
+  ck_assert(bv_near_gap(s, random, &gap));
+  check_close(gap.size, largest_of_all(s), 1e-12);
+  s->front.tries[gap.slots[0]]++;
+}
+
+START_TEST(front_of_two_objectives_is_known_as_it_changes) {
+  const bv_problem *problem = &test_problem_find("BNH")->problem;
+  bv_search_options options = bv_search_defaults();
+  bv_random random = bv_random_keyed(5, 0, 0);
+  bv_search *s;
+  bv_error error;
+  ck_assert(bv_search_new(problem, &options, &s, &error) == BV_OK);
+  s->yardstick = measures;
+  for (size_t i = 0; i < OFFERED; i++) {
+    offer(s, &random, i);
+    for (int k = 0; s->front.count > 1 && i % EVERY == 0 && k < PICKED; k++) {
+      compare_neighbours(s, &random);
+      compare_gap(s, &random);
+    }
+  }
+  ck_assert_uint_gt(s->front.staircase.blocks, 1);
+  bv_search_free(s);
+}
+END_TEST
+
+int main(void) {
+  const TTest *const tests[] = {front_of_two_objectives_is_known_as_it_changes,
+                                NULL};
+  return check_main("search/near", tests);
+}
