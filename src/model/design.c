@@ -62,14 +62,14 @@ static bv_reason run_stages(bv_build *build) {
 
 static bv_reason make(const bv_job *job, const bv_choice *choice,
                       const bv_parts *parts, bv_precision precision,
-                      int more_turns, bv_build *build) {
+                      bool trials, bv_build *build) {
   double warm = job->ambient_temperature + (job->shots_per_second > 0 ? 30 : 0);
   *build =
       (bv_build){.job = job,
                  .choice = choice,
                  .parts = parts,
                  .buildable = precision == BV_BUILDABLE,
-                 .more_turns = more_turns,
+                 .trials = trials,
                  .primary = {.fixed = choice->primary_wire, .factor = 1},
                  .secondary = {.fixed = choice->secondary_wire, .factor = 1},
                  .supply_share = 1,
@@ -79,16 +79,16 @@ static bv_reason make(const bv_job *job, const bv_choice *choice,
   return run_stages(build);
 }
 
-/* More turns are tried at the nominal supply; where they fail at another, the
- * fewest have to do. */
+/* Windings are tried at the nominal supply; where the best fails at another,
+ * that of the fewest turns has to do. */
 bv_reason bv_build_make(const bv_job *job, const bv_choice *choice,
                         const bv_parts *parts, bv_precision precision,
                         bv_build *build) {
   if (!makes_sense(job, choice))
     return BV_REASON_BAD_JOB;
-  bv_reason reason = make(job, choice, parts, precision, BV_MORE_TURNS, build);
-  if (reason != BV_REASON_OK && build->beyond_fewest)
-    reason = make(job, choice, parts, precision, 0, build);
+  bv_reason reason = make(job, choice, parts, precision, true, build);
+  if (reason != BV_REASON_OK && build->took_trial)
+    reason = make(job, choice, parts, precision, false, build);
   return reason;
 }
 

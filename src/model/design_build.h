@@ -26,10 +26,6 @@
 #include "model/thermal.h"
 #include "model/winding.h"
 
-/* Numbers of turns beyond the fewest that a buildable design tries, and as many
- * beside the ratio. */
-enum { BV_MORE_TURNS = 4 };
-
 /* Gaps are built in steps of this many m. */
 #define BV_GAP_STEP 1e-5
 
@@ -62,11 +58,12 @@ typedef struct bv_side {
   double gap;           /* m, insulation between stacked parts */
   double height;        /* m, to be used by the stacks and their gaps */
   const bv_wire *fixed; /* the designer's wire, or NULL */
-  int kind;             /* of relaxed wire, see design_wire.c; 0: not chosen */
-  double share;         /* of the height that relaxed wire uses */
-  const bv_wire *wire;  /* from the catalogue, or NULL */
-  double diameter;      /* m, bare, of a strand */
-  double overall;       /* m, whole wire */
+  double layers;       /* of one part that a catalogue's wire must make, or 0 */
+  int kind;            /* of relaxed wire, see design_wire.c; 0: not chosen */
+  double share;        /* of the height that relaxed wire uses */
+  const bv_wire *wire; /* from the catalogue, or NULL */
+  double diameter;     /* m, bare, of a strand */
+  double overall;      /* m, whole wire */
   double strands;
   bv_winding part;   /* how one part lies */
   double build;      /* m, of all stacks and their gaps */
@@ -91,9 +88,9 @@ typedef struct bv_build {
   const bv_choice *choice;
   const bv_parts *parts;
   bool buildable;
-  int more_turns;     /* numbers of turns to be tried beside the fewest */
-  bool beyond_fewest; /* one of them was taken */
-  bool whole;         /* whole turns and catalogue wire from here on */
+  bool trials;     /* other windings than that of the fewest turns are tried */
+  bool took_trial; /* one of them was taken */
+  bool whole;      /* whole turns and catalogue wire from here on */
 
   const bv_core *core;
   const bv_material *material;

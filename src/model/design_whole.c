@@ -7,27 +7,49 @@
  * would be, and the loss of a charge decides among those that fit the window
  * and keep the voltage between layers. The primary's turns are rounded up, the
  * sections' to nearest or, where layers then fill much better, a turn or two
- * beside. */
+ * beside. A layer less or more is tried last: the estimate that ranks wires
+ * (design_wire.c) can't tell what leakage it costs to a few per cent. */
 #include <math.h>
 
 #include "model/design_build.h"
 
-/* Sections, parts, windings and inductance for whole primary turns, each
- * section with some turns beside what the ratio asks for. */
-static bv_reason settle(bv_build *build, double beside) {
+/* Numbers of turns beyond the fewest, and turns beside the ratio. */
+enum { MORE_TURNS = 4, BESIDE_MOST = 2 };
+
+/* What windings are asked to have. */
+typedef struct plan {
+  double turns;     /* of the primary */
+  double beside;    /* turns of a section beside what the ratio asks for */
+  double layers[2]; /* of a part of primary and secondary; 0: any */
+} plan;
+
+/* Each step takes away nine tenths of what is missing and more. */
+static void settle_inductance(bv_build *build) {
+  double before = 0;
+  for (int i = 0; i < 12; i++) {
+    if (fabs(build->inductance - before) <= 1e-9 * before)
+      return;
+    bv_build_core_share(build);
+    before = build->inductance;
+    build->inductance = bv_build_better_inductance(build, before);
+  }
+}
+
+/* Sections, parts, windings and inductance for a plan. */
+static bv_reason settle(bv_build *build, const plan *asked) {
   double sections = build->choice->sections;
-  double wanted = build->primary_turns * build->choice->turns_ratio / sections;
-  build->section_turns = bv_most(1, round(wanted) + beside);
+  double wanted = asked->turns * build->choice->turns_ratio / sections;
+  build->primary_turns = asked->turns;
+  build->section_turns = bv_most(1, round(wanted) + asked->beside);
   build->ratio = build->section_turns * sections / build->primary_turns;
+  build->primary.layers = asked->layers[0];
+  build->secondary.layers = asked->layers[1];
   bv_reason reason = bv_build_ratings(build);
   if (reason != BV_REASON_OK)
     return reason;
   bv_build_room(build);
   bv_build_windings(build);
-  for (int i = 0; i < 12; i++) {
-    bv_build_core_share(build);
-    build->inductance = bv_build_better_inductance(build, build->inductance);
-  }
+  settle_inductance(build);
   return BV_REASON_OK;
 }
 
@@ -43,33 +65,30 @@ static void take_whole_gap(bv_build *build) {
 
 /* Rounding may leave the flux a little above its limit: up to 3 % a wider gap
  * takes back (the frequency then passes its limit by as much), more costs a
- * turn. */
-static bv_reason wind(bv_build *build, double turns, double beside) {
-  build->primary_turns = turns;
-  bv_reason reason = settle(build, beside);
-  if (reason == BV_REASON_OK && bv_build_flux_use(build) > 1.03) {
-    build->primary_turns++;
-    reason = settle(build, beside);
+ * turn, which the plan then has. Turns that the designer gives keep the
+ * frequency, whatever the flux. */
+static bv_reason wind(bv_build *build, plan *asked) {
+  bool given = build->choice->primary_turns > 0;
+  bv_reason reason = settle(build, asked);
+  if (reason == BV_REASON_OK && !given && bv_build_flux_use(build) > 1.03) {
+    asked->turns++;
+    reason = settle(build, asked);
   }
   if (reason != BV_REASON_OK)
     return reason;
-  build->inductance /= bv_most(1, bv_build_flux_use(build));
-  take_whole_gap(build);
-  return BV_REASON_OK;
-}
-
-/* Turns that the designer gives keep the frequency, whatever the flux. */
-static bv_reason wind_given(bv_build *build) {
-  build->primary_turns = build->choice->primary_turns;
-  bv_reason reason = settle(build, 0);
-  if (reason == BV_REASON_OK)
+  if (given) {
     bv_build_gap(build);
-  return reason;
+  } else {
+    build->inductance /= bv_most(1, bv_build_flux_use(build));
+    take_whole_gap(build);
+  }
+  return BV_REASON_OK;
 }
 
 /* What was wound, by how much it misses window and voltage between layers, and
  * what a charge loses. A ratio off by 1 % has to save more than 1 %. */
 typedef struct trial {
+  plan asked;
   bv_build build;
   double excess, loss;
 } trial;
@@ -96,43 +115,92 @@ static bool is_better(const trial *a, const trial *b) {
   return a->excess < b->excess || (a->excess == b->excess && a->loss < b->loss);
 }
 
-static void try_turns(const bv_build *relaxed, double turns, double beside,
-                      trial *best) {
-  trial it = {.build = *relaxed};
-  if (wind(&it.build, turns, beside) != BV_REASON_OK)
+/* From the best so far, whose leakage tells the ranking of wires more than that
+ * of a relaxed build. */
+static void try_plan(plan asked, trial *best) {
+  trial it = {.asked = asked, .build = best->build};
+  if (wind(&it.build, &it.asked) != BV_REASON_OK)
     return;
   weigh(&it);
   if (!is_better(&it, best))
     return;
   *best = it;
-  best->build.beyond_fewest = true;
+  best->build.took_trial = true;
 }
 
-/* More turns of the primary, then with the best of them sections that have a
- * turn or two less or more. */
-static void try_more(const bv_build *build, double turns, trial *best) {
-  double growth = bv_most(1.04, cbrt(build->turns_factor));
-  for (int i = 1; i <= build->more_turns; i++) {
-    turns = ceil(turns * growth - 1e-6);
-    try_turns(build, turns, 0, best);
+/* More turns of the primary, in steps that grow with what relaxed turns are
+ * beyond the fewest. */
+static void try_more_turns(double growth, trial *best) {
+  plan asked = best->asked;
+  for (int i = 0; i < MORE_TURNS; i++) {
+    asked.turns = ceil(asked.turns * growth - 1e-6);
+    try_plan(asked, best);
   }
-  turns = best->build.primary_turns;
-  for (int i = 1; i <= build->more_turns / 2; i++) {
-    try_turns(build, turns, -i, best);
-    try_turns(build, turns, i, best);
+}
+
+/* Fewer or more turns than the best so far, in steps halved down to one. */
+static void try_turns_near(double step, trial *best) {
+  for (; step >= 1; step = step > 1 ? ceil(step / 2) : 0) {
+    plan asked = best->asked;
+    double turns = asked.turns;
+    asked.turns = bv_most(1, turns - step);
+    try_plan(asked, best);
+    asked.turns = turns + step;
+    try_plan(asked, best);
   }
+}
+
+static void try_turns(trial *best) {
+  double growth = bv_most(1.04, cbrt(best->build.turns_factor));
+  try_more_turns(growth, best);
+  try_turns_near(ceil(best->asked.turns * (growth - 1) / 2), best);
+}
+
+/* Sections that have a turn or two less or more. */
+static void try_beside(trial *best) {
+  plan asked = best->asked;
+  for (int i = 1; i <= BESIDE_MOST; i++) {
+    asked.beside = -i;
+    try_plan(asked, best);
+    asked.beside = i;
+    try_plan(asked, best);
+  }
+}
+
+/* A part of the primary or of the secondary in a layer less or more. */
+static void try_layers(bool secondary, trial *best) {
+  const bv_side *side =
+      secondary ? &best->build.secondary : &best->build.primary;
+  double layers = side->part.layers;
+  plan asked = best->asked;
+  if (side->fixed)
+    return;
+  for (int i = -1; i <= 1; i += 2) {
+    asked.layers[secondary] = layers + i;
+    if (layers + i > 0)
+      try_plan(asked, best);
+  }
+}
+
+static void try_others(trial *best) {
+  if (best->build.choice->primary_turns == 0)
+    try_turns(best);
+  try_beside(best);
+  try_layers(false, best);
+  try_layers(true, best);
 }
 
 bv_reason bv_build_whole(bv_build *build) {
   build->whole = true;
-  if (build->choice->primary_turns > 0)
-    return wind_given(build);
-  trial best = {.build = *build};
-  double turns = ceil(build->primary_turns / build->turns_factor - 1e-6);
-  bv_reason reason = wind(&best.build, turns, 0);
+  double given = build->choice->primary_turns;
+  double fewest = ceil(build->primary_turns / build->turns_factor - 1e-6);
+  trial best = {.asked = {.turns = given > 0 ? given : fewest},
+                .build = *build};
+  bv_reason reason = wind(&best.build, &best.asked);
   if (reason == BV_REASON_OK) {
     weigh(&best);
-    try_more(build, turns, &best);
+    if (build->trials)
+      try_others(&best);
   }
   *build = best.build;
   return reason;

@@ -177,44 +177,66 @@ static double least_loss(const ranking *r, const candidate *it) {
   return dc + bv_least(e[0], bv_least(e[1], e[2]));
 }
 
-/* Whether it stays within the side's height and, of a secondary, within the
- * voltage allowed between layers. */
+/* Whether it stays within the side's height, makes the layers asked for and, of
+ * a secondary, keeps within the voltage allowed between them. */
 static bool is_allowed(const bv_build *build, const bv_side *side,
                        const candidate *it) {
   return it->build <= side->height * (1 + 1e-9) &&
+         (side->layers == 0 || it->part.layers == side->layers) &&
          (side == &build->primary ||
           bv_build_layer_voltage(build, it->part.layers) <=
               build->job->layer_voltage_limit * (1 + 1e-9));
 }
 
-/* The least loss of the wires that are allowed; where none is, the least
- * height. From the end, where a catalogue has the thick ones: once one fits,
- * the resistance alone rules out most thinner ones. */
-static void take_from_catalogue(const bv_build *build, bv_side *side,
-                                double skin_depth) {
-  ranking r = ranking_of(build, side, skin_depth);
-  candidate best = {.loss = HUGE_VAL, .build = HUGE_VAL};
-  bool fitted = false;
-  for (size_t i = build->parts->wire_count; i-- > 0;) {
-    candidate it = of_catalogue(&build->parts->wires[i]);
-    if (fitted && !(least_loss(&r, &it) < best.loss))
-      continue;
-    lay(build, side, &it);
-    bool fits = is_allowed(build, side, &it);
-    if (fitted && !fits)
-      continue;
-    it.loss = fits ? loss(&r, &it, best.loss) : HUGE_VAL;
-    if (!best.wire || (fits && (!fitted || it.loss < best.loss)) ||
-        (!fits && it.build < best.build))
-      best = it;
-    fitted = fitted || fits;
-  }
-  take(side, &best);
-}
-
 /* Width of all chambers without their walls. */
 static double net_width(const bv_side *side) {
   return side->bobbin.width - (side->chambers - 1) * side->wall;
+}
+
+/* Whether so many squares of its diameter find room at all. */
+static bool could_fit(const bv_side *side, const candidate *it) {
+  return side->turns * side->stacks * it->overall * it->overall <=
+         net_width(side) * side->height * (1 + 1e-9);
+}
+
+/* The least loss of the wires that are allowed. From the end, where a catalogue
+ * has the thick ones: once one fits, the resistance alone rules out most
+ * thinner ones. Without a wire where none is allowed. */
+static candidate least_lossy(const bv_build *build, const bv_side *side,
+                             double skin_depth) {
+  ranking r = ranking_of(build, side, skin_depth);
+  candidate best = {.loss = HUGE_VAL};
+  for (size_t i = build->parts->wire_count; i-- > 0;) {
+    candidate it = of_catalogue(&build->parts->wires[i]);
+    if (!could_fit(side, &it) || !(least_loss(&r, &it) < best.loss))
+      continue;
+    lay(build, side, &it);
+    if (!is_allowed(build, side, &it))
+      continue;
+    it.loss = loss(&r, &it, best.loss);
+    if (it.loss < best.loss)
+      best = it;
+  }
+  return best;
+}
+
+static candidate least_high(const bv_build *build, const bv_side *side) {
+  candidate best = {.build = HUGE_VAL};
+  for (size_t i = build->parts->wire_count; i-- > 0;) {
+    candidate it = of_catalogue(&build->parts->wires[i]);
+    lay(build, side, &it);
+    if (!best.wire || it.build < best.build)
+      best = it;
+  }
+  return best;
+}
+
+static void take_from_catalogue(const bv_build *build, bv_side *side,
+                                double skin_depth) {
+  candidate best = least_lossy(build, side, skin_depth);
+  if (!best.wire)
+    best = least_high(build, side);
+  take(side, &best);
 }
 
 /* Overall diameter that fills a height: layers p = a d, height p d + (p - 1)

@@ -70,7 +70,7 @@ START_TEST(wires_lose_little_against_the_best) {
     if (random_design(&random, &job, &choice, &d))
       try_wires(&job, &choice, &d, &all);
   }
-  check_excess("wires", &all, 0.001, 0.025);
+  check_excess("wires", &all, 0.001, 0.014);
 }
 END_TEST
 
@@ -220,7 +220,7 @@ START_TEST(turns_lose_little_against_the_best) {
     }
     note(&all, chosen.loss_energy, best);
   }
-  check_excess("turns", &all, 0.003, 0.08);
+  check_excess("turns", &all, 0.001, 0.035);
 }
 END_TEST
 
@@ -247,7 +247,7 @@ START_TEST(clamps_lose_little_against_the_best) {
     }
     note(&all, chosen.loss_energy, best);
   }
-  check_excess("clamps", &all, 0.001, 0.03);
+  check_excess("clamps", &all, 0.003, 0.03);
 }
 END_TEST
 

@@ -302,7 +302,7 @@ END_TEST
 START_TEST(heat_is_that_of_the_hotter_supply) {
   bv_random random = bv_random_keyed(6, 0, 0);
   int slow = 0, usual = 0;
-  for (int i = 0; i < 60; i++) {
+  for (int i = 0; i < 100; i++) {
     bv_job job = random_job(&random);
     bv_choice choice = random_choice(&random, &job);
     bv_design d = design_make(&job, &choice, BV_BUILDABLE);
