@@ -97,6 +97,12 @@ static bv_status try_changes(const bench *b, bv_pool *pool, bv_buffer *text,
   return BV_OK;
 }
 
+static void find_evaluated(bench *b, size_t count) {
+  for (size_t i = 0; i < count; i++)
+    if (b->told[i].outcome == BV_OUTCOME_EVALUATED)
+      b->evaluated[b->count++] = i;
+}
+
 bv_status bv_idle_report(const bv_study *study, bv_pool *pool, uint64_t seed,
                          const double *x, const bv_told *told, size_t count,
                          bv_buffer *text, bv_error *error) {
@@ -107,14 +113,14 @@ bv_status bv_idle_report(const bv_study *study, bv_pool *pool, uint64_t seed,
   b.evaluated = calloc(count + 1, sizeof *b.evaluated);
   b.changed = calloc(b.changes * width * width + 1, sizeof *b.changed);
   bv_status status = BV_OK;
-  if (!b.evaluated || !b.changed)
+  if (b.evaluated && b.changed) {
+    find_evaluated(&b, count);
+    if (b.count >= CHANGES_LEAST) {
+      change_all(&b, seed);
+      status = try_changes(&b, pool, text, error);
+    }
+  } else {
     status = bv_fail(error, BV_INTERNAL, "out of memory");
-  for (size_t i = 0; status == BV_OK && i < count; i++)
-    if (told[i].outcome == BV_OUTCOME_EVALUATED)
-      b.evaluated[b.count++] = i;
-  if (status == BV_OK && b.count >= CHANGES_LEAST) {
-    change_all(&b, seed);
-    status = try_changes(&b, pool, text, error);
   }
   free(b.evaluated);
   free(b.changed);

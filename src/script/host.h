@@ -31,7 +31,7 @@ typedef struct bv_host {
   bv_outcome failure;         /* how an error raised by the host counts */
   char trip_text[256];
   char place[LUA_IDSIZE + 16]; /* "file:line: " near which memory ran out */
-  bv_buffer message; /* of the last failed call */
+  bv_buffer message;           /* of the last failed call */
 
   char *script;    /* path as the user gave it */
   char *folder;    /* of the script, real path */

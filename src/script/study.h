@@ -25,8 +25,8 @@ typedef struct bv_study_options {
   size_t argument_count;
 } bv_study_options;
 
-/* 256 MiB, 5e8 steps to load and 1e9 a point, seed 1, no arguments; library NULL: the caller sets
- * it. */
+/* 256 MiB, 5e8 steps to load and 1e9 a point, seed 1, no arguments; library
+ * NULL: the caller sets it. */
 bv_study_options bv_study_defaults(void);
 
 /* Loads and checks the study at path. BV_NO_INPUT, or BV_BAD_DATA with

@@ -60,7 +60,7 @@ struct bv_study {
   int order, results;                     /* of tables, LUA_NOREF: none */
   const char *declared[BV_DECLARED_MOST]; /* names in results, by letters */
   size_t declared_count;
-  int anchor; /* of a table text -> text */
+  int anchor;   /* of a table text -> text */
   bool reading; /* the table that the script returned */
   int cases, case_names;
   size_t case_count, case_chosen;

@@ -27,7 +27,8 @@ END
   run "$BRIMVOLT" point gap.lua gap=1e-3
   [[ $output == *"gap "*"0.001 m "*"whole gap"* ]]
   # a choice shows labels, which have no unit
-  [[ $output == *"area "*"0.000125"* ]] && [[ $output != *"0.000125 m2"* ]]
+  [[ $output == *"area "*"0.000125"* ]]
+  [[ $output != *"0.000125 m2"* ]]
 }
 
 @test "an objective that is a variable is one in the front, too" {
