@@ -1,6 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 #include "run/collect.h"
 
+#include <stdlib.h>
+#include <string.h>
+
 #include "base/file.h"
 
 static bv_status add_case(const char *folder, const char *name, bv_merge *merge,
@@ -69,8 +72,28 @@ bv_status bv_collect_into(bv_merge *merge, const char *folder,
   return status;
 }
 
+static int by_name(const void *a, const void *b) {
+  return strcmp(*(const char *const *) a, *(const char *const *) b);
+}
+
+/* Cases that rows of a merged front are of; 0 where memory ran out. */
+static size_t count_cases(const bv_front *front) {
+  size_t column = bv_front_find(front, "case"), count = 0;
+  const char **names = calloc(front->rows + 1, sizeof *names);
+  if (names && column < front->columns) {
+    for (size_t r = 0; r < front->rows; r++)
+      names[r] = bv_front_value(front, r, column)->text;
+    qsort(names, front->rows, sizeof *names, by_name);
+    for (size_t r = 0; r < front->rows; r++)
+      count += r == 0 || strcmp(names[r - 1], names[r]) != 0;
+  }
+  free(names);
+  return count;
+}
+
 static bv_status write_front(const bv_merge *merge, const char *folder,
-                             uint64_t evaluations, bv_error *error) {
+                             uint64_t evaluations, size_t *shown,
+                             bv_error *error) {
   char path[BV_PATH_SIZE];
   bv_front front = {0};
   bv_status status = bv_path_print(path, error, "%s/front.csv", folder);
@@ -79,20 +102,22 @@ static bv_status write_front(const bv_merge *merge, const char *folder,
   if (status == BV_OK && front.rows == 0)
     status = bv_fail(error, BV_NO_DESIGN, "%s: no case has a design", folder);
   front.origin.evaluations = evaluations;
+  *shown = count_cases(&front);
   if (status == BV_OK)
     status = bv_front_write(&front, NULL, path, error);
   bv_front_free(&front);
   return status;
 }
 
-bv_status bv_collect(const char *folder, bv_error *error) {
+bv_status bv_collect(const char *folder, size_t *shown, bv_error *error) {
   bv_collected collected;
+  *shown = 0;
   bv_merge *merge = bv_merge_new();
   if (!merge)
     return bv_fail(error, BV_INTERNAL, "out of memory");
   bv_status status = bv_collect_into(merge, folder, &collected, error);
   if (status == BV_OK)
-    status = write_front(merge, folder, collected.evaluations, error);
+    status = write_front(merge, folder, collected.evaluations, shown, error);
   bv_merge_free(merge);
   return status;
 }

@@ -21,8 +21,8 @@ bv_status bv_collect_into(bv_merge *merge, const char *folder,
                           bv_collected *collected, bv_error *error);
 
 /* The same for one folder alone, and writes the front over all its cases to
- * front.csv there, with its sidecar. BV_NO_DESIGN: there is no front, only the
- * index. */
-bv_status bv_collect(const char *folder, bv_error *error);
+ * front.csv there, with its sidecar; *shown is how many cases have rows in it.
+ * BV_NO_DESIGN: there is no front, only the index. */
+bv_status bv_collect(const char *folder, size_t *shown, bv_error *error);
 
 #endif

@@ -32,33 +32,46 @@ static bool is_signal(bv_status status) {
   return status == BV_INTERRUPTED || status == BV_TERMINATED;
 }
 
-static void tell_end(const bv_sweep_state *sweep) {
+/* Where cases ask for different things, the easiest may dominate all others. */
+static void tell_hidden(const bv_sweep_state *sweep, size_t shown) {
+  size_t cases = sweep->meter.cases;
+  if (shown > 0 && shown < cases)
+    fprintf(stderr,
+            "front.csv has rows of %zu of %zu cases; those of the others are "
+            "dominated or absent: each has its front in cases/\n",
+            shown, cases);
+}
+
+static void tell_end(const bv_sweep_state *sweep, size_t shown) {
   const bv_sweep_options *options = sweep->options;
   const bv_sweep_meter *meter = &sweep->meter;
   if (options->drive.quiet)
     return;
-  if (options->slices == 1)
+  if (options->slices == 1) {
     fprintf(stderr, "%zu of %zu cases are over: %s/index.csv%s%s%s\n",
             meter->settled, meter->cases, options->folder,
             sweep->designs > 0 ? ", " : "",
             sweep->designs > 0 ? options->folder : "",
             sweep->designs > 0 ? "/front.csv" : "");
-  else
+    tell_hidden(sweep, shown);
+  } else {
     fprintf(stderr,
             "slice %zu/%zu: %zu of %zu cases are over; 'brimvolt merge %s' "
             "makes index and front of all slices\n",
             options->slice, options->slices, meter->settled, meter->cases,
             options->folder);
+  }
 }
 
 /* A sweep of one slice collects its fronts itself, even when it is cut. */
 static bv_status finish(bv_sweep_state *sweep, bv_status status,
                         bv_error *error) {
+  size_t shown = 0;
   bv_sweep_meter_clear(&sweep->meter);
   if (status != BV_OK && !is_signal(status))
     return status;
   if (sweep->options->slices == 1) {
-    bv_status collected = bv_collect(sweep->options->folder, error);
+    bv_status collected = bv_collect(sweep->options->folder, &shown, error);
     if (collected != BV_OK && collected != BV_NO_DESIGN)
       return collected;
   }
@@ -66,7 +79,7 @@ static bv_status finish(bv_sweep_state *sweep, bv_status status,
     return bv_fail(error, status, "%s; %zu of %zu cases are done",
                    bv_status_meaning(status), sweep->meter.settled,
                    sweep->meter.cases);
-  tell_end(sweep);
+  tell_end(sweep, shown);
   if (sweep->designs == 0 && sweep->meter.cases > 0)
     return bv_fail(error, BV_NO_DESIGN, "no case has a feasible design");
   return BV_OK;
