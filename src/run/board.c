@@ -23,15 +23,16 @@ static void lay_out(bv_slot *slot, const bv_problem *problem, char *memory) {
   slot->reply = memory + slot_numbers(problem) * sizeof(double);
 }
 
-bv_board *bv_board_map(const bv_problem *problem, size_t *size) {
+bv_board *bv_board_map(const bv_problem *problem, size_t room, size_t *size) {
   size_t each = slot_bytes(problem), head = (sizeof(bv_board) + 63) / 64 * 64;
-  *size = head + BV_POOL_QUEUE_MOST * each;
+  *size = head + room * each;
   char *memory = mmap(NULL, *size, PROT_READ | PROT_WRITE,
                       MAP_SHARED | MAP_ANONYMOUS | MAP_NORESERVE, -1, 0);
   if (memory == MAP_FAILED)
     return NULL;
   bv_board *board = (bv_board *) (void *) memory;
-  for (size_t i = 0; i < BV_POOL_QUEUE_MOST; i++)
+  board->room = room;
+  for (size_t i = 0; i < room; i++)
     lay_out(&board->slots[i], problem, memory + head + i * each);
   return board;
 }

@@ -38,6 +38,7 @@ typedef struct bv_slot {
 } bv_slot;
 
 typedef struct bv_board {
+  size_t room; /* slots in use, the same ones again and again */
   atomic_uint state[BV_POOL_QUEUE_MOST];
   atomic_uint_fast64_t first, next; /* queue: first not dropped, next to post */
   atomic_uint_fast64_t awaited;     /* 1 + number the parent sleeps for, or 0 */
@@ -47,16 +48,16 @@ typedef struct bv_board {
 
 /* The slot of a piece of work, and its state. */
 static inline bv_slot *bv_board_slot(bv_board *board, uint64_t number) {
-  return &board->slots[number % BV_POOL_QUEUE_MOST];
+  return &board->slots[number % board->room];
 }
 static inline atomic_uint *bv_board_state(bv_board *board, uint64_t number) {
-  return &board->state[number % BV_POOL_QUEUE_MOST];
+  return &board->state[number % board->room];
 }
 
-/* Maps a board with room for the problem's records, shared with all forked
- * later, and gives its size; NULL where memory ran out. Pages cost nothing
- * until they are used. */
-bv_board *bv_board_map(const bv_problem *problem, size_t *size);
+/* Maps a board of so many slots, up to BV_POOL_QUEUE_MOST, with room for the
+ * problem's records, shared with all forked later, and gives its size; NULL
+ * where memory ran out. Pages cost nothing until they are used. */
+bv_board *bv_board_map(const bv_problem *problem, size_t room, size_t *size);
 
 /* What a worker is born with. */
 typedef struct bv_worker {

@@ -10,6 +10,9 @@
 #include "run/clock.h"
 #include "run/crew.h"
 
+/* Pieces of work a worker. */
+enum { QUEUE_EACH = 8 };
+
 struct bv_pool {
   bv_problem problem;
   bv_pool_options options;
@@ -34,8 +37,17 @@ static bv_status check(const bv_pool_options *options, bv_error *error) {
   return BV_OK;
 }
 
+/* Pieces of work in the queue: enough that no worker waits for the parent, and
+ * no more, for memory that is used again is at hand and mapped. */
+static size_t queue_room(size_t jobs) {
+  size_t room = QUEUE_EACH * jobs;
+  room = room < BV_POOL_QUEUE_LEAST ? BV_POOL_QUEUE_LEAST : room;
+  return room < BV_POOL_QUEUE_MOST ? room : BV_POOL_QUEUE_MOST;
+}
+
 static bv_status set_up(bv_pool *pool, bv_error *error) {
-  pool->board = bv_board_map(&pool->problem, &pool->board_size);
+  pool->board = bv_board_map(&pool->problem, queue_room(pool->options.jobs),
+                             &pool->board_size);
   if (!pool->board)
     return bv_fail(error, BV_INTERNAL,
                    "cannot map the %zu MB shared with workers: %s (ulimit -v?)",
@@ -79,7 +91,7 @@ size_t bv_pool_pending(const bv_pool *pool) {
 }
 
 bool bv_pool_full(const bv_pool *pool) {
-  return bv_pool_pending(pool) == BV_POOL_QUEUE_MOST;
+  return bv_pool_pending(pool) == pool->board->room;
 }
 
 size_t bv_pool_replaced(const bv_pool *pool) {

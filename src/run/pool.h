@@ -23,8 +23,13 @@
 #include "search/cell.h"
 #include "search/problem.h"
 
-/* Most workers, and most pieces of work in the queue. */
-enum { BV_POOL_JOBS_MOST = 256, BV_POOL_QUEUE_MOST = 256 };
+/* Most workers, and the pieces of work a queue holds at least and at most: the
+ * more, the more workers there are. */
+enum {
+  BV_POOL_JOBS_MOST = 256,
+  BV_POOL_QUEUE_LEAST = 16,
+  BV_POOL_QUEUE_MOST = 256
+};
 
 /* Most bytes a described point may answer, and numbers a cell may carry. */
 enum { BV_REPLY_MOST = 1 << 18, BV_CELL_DATA_MOST = 1 << 15 };

@@ -20,12 +20,12 @@ bv_status bv_replay_begin(bv_replay *replay, bv_search *search,
 }
 
 static bv_cell *cell_at(bv_replay *replay, uint64_t number) {
-  return &replay->cells[number % BV_POOL_QUEUE_MOST];
+  return &replay->cells[number % BV_POOL_QUEUE_LEAST];
 }
 
 bv_status bv_replay_step(bv_replay *replay, bool *more, bv_error *error) {
   *more = false;
-  while (replay->taken - replay->merged < BV_POOL_QUEUE_MOST &&
+  while (replay->taken - replay->merged < BV_POOL_QUEUE_LEAST &&
          bv_search_wants(replay->search))
     bv_search_take(replay->search, cell_at(replay, replay->taken++));
   if (replay->taken == replay->merged)
@@ -45,14 +45,14 @@ bv_status bv_replay_step(bv_replay *replay, bool *more, bv_error *error) {
 bv_status bv_replay_post(const bv_replay *replay, bv_pool *pool,
                          bv_error *error) {
   for (uint64_t i = replay->merged; i < replay->taken; i++)
-    if (bv_pool_post_cell(pool, &replay->cells[i % BV_POOL_QUEUE_MOST],
+    if (bv_pool_post_cell(pool, &replay->cells[i % BV_POOL_QUEUE_LEAST],
                           error) != BV_OK)
       return BV_INTERNAL;
   return BV_OK;
 }
 
 void bv_replay_end(bv_replay *replay) {
-  for (size_t i = 0; i < BV_POOL_QUEUE_MOST; i++)
+  for (size_t i = 0; i < BV_POOL_QUEUE_LEAST; i++)
     bv_cell_free(&replay->cells[i]);
   free(replay->result.records);
   free(replay->result.note);

@@ -12,7 +12,7 @@ typedef struct bv_replay {
   const bv_keeper *keeper;
   uint64_t taken, merged;
   bv_cell
-      cells[BV_POOL_QUEUE_MOST]; /* taken, not merged; number % their count */
+      cells[BV_POOL_QUEUE_LEAST]; /* taken, not merged; number % their count */
   bv_cell_result result;
 } bv_replay;
 
