@@ -7,7 +7,7 @@
 -- corner worth searching?
 --
 -- Answer (about 2 s on two cores): at small budgets. With 300 evaluations the
--- front covers nearly a tenth more than that of a search without the coarse stage
+-- front covers some 5 % more than that of a search without the coarse stage
 -- (-- plain), which needs twice as many for as much; from 5000 on both are alike.
 -- It goes from an ETD59 that loses 0.20 J a shot to a PQ 35/35 that loses 1.2 J, an
 -- E 42 of the same size 0.48 J, all at a turns ratio of about 4.

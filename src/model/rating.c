@@ -53,13 +53,15 @@ static double diode_margin(const bv_diode *part, const bv_stress *stress,
                         stress->current_derating));
 }
 
+/* And what its number has to be worth. */
 static double diode_loss(const bv_diode *part, const bv_stress *stress,
                          double series) {
   double current = stress->current;
   double conduction = (part->forward_drop * current / 2 +
                        part->dynamic_resistance * current * current / 3) *
                       stress->conduction;
-  return series * conduction + stress->swing * part->capacitance / series;
+  return series * (conduction + stress->worth) +
+         stress->swing * part->capacitance / series;
 }
 
 const bv_diode *bv_diode_pick(const bv_diode *list, size_t count,

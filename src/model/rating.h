@@ -23,6 +23,7 @@ typedef struct bv_stress {
   double conduction;       /* s, of the current in a cycle, on average */
   double swing;            /* J/F, what a capacitance across a diode position
                               costs in a cycle */
+  double worth;            /* J, that a diode more in series has to save */
 } bv_stress;
 
 /* The share of a derated rating left. */
@@ -41,9 +42,9 @@ double bv_diode_series(const bv_diode *diode, const bv_stress *stress);
 double bv_diode_derating(const bv_stress *stress, double series);
 
 /* The diode whose string loses least among those rated, as many in series as it
- * needs (or `series` of them, where that is > 0), and how many; the shorter
- * string where two lose the same; none is rated for the current or the given
- * string: the one whose smaller margin is largest. NULL where the list is
+ * needs (or `series` of them, where that is > 0), and how many; a longer string
+ * has to save what its diodes are worth; none is rated for the current or the
+ * given string: the one whose smaller margin is largest. NULL where the list is
  * empty. */
 const bv_diode *bv_diode_pick(const bv_diode *list, size_t count,
                               const bv_stress *stress, double *series);

@@ -168,6 +168,7 @@ static bool diode_is_rated(const bv_design *d) {
   return d->diode_voltage_margin >= 0 && d->diode_current_margin >= 0;
 }
 
+/* Longer strings have to be worth their diodes. */
 START_TEST(diodes_lose_little_against_the_best) {
   bv_random random = bv_random_keyed(72, 0, 0);
   const bv_parts *parts = &shelf_open()->parts;
@@ -183,12 +184,13 @@ START_TEST(diodes_lose_little_against_the_best) {
     for (size_t k = 0; k < parts->diode_count; k++) {
       choice.diode = &parts->diodes[k];
       bv_design d = design_make(&job, &choice, BV_BUILDABLE);
-      if (is_sound(&d, &choice) && is_turned(&d, &chosen) && diode_is_rated(&d))
+      if (is_sound(&d, &choice) && is_turned(&d, &chosen) &&
+          diode_is_rated(&d) && d.series_diodes <= chosen.series_diodes)
         best = fmin(best, d.loss_energy);
     }
     note(&all, chosen.loss_energy, best);
   }
-  check_excess("diodes", &all, 0.0005, 0.015);
+  check_excess("diodes", &all, 0.0005, 0.0115);
 }
 END_TEST
 
