@@ -23,7 +23,14 @@ static bv_status load(const char *path, const bv_study_options *options,
   return status;
 }
 
-bv_status bv_open_study(const bv_words *words, uint64_t seed, bv_study **study,
+/* Steps are to catch a loop that time would catch as well, only sooner. */
+static uint64_t steps_for(uint64_t usual, double point_seconds) {
+  double more = point_seconds / BV_POINT_SECONDS;
+  return more > 1 ? (uint64_t) ((double) usual * more) : usual;
+}
+
+bv_status bv_open_study(const bv_words *words, uint64_t seed,
+                        double point_seconds, bv_study **study,
                         bv_error *error) {
   char library[PATH_MAX];
   *study = NULL;
@@ -33,6 +40,7 @@ bv_status bv_open_study(const bv_words *words, uint64_t seed, bv_study **study,
   bv_study_options options = bv_study_defaults();
   options.library = library;
   options.seed = seed;
+  options.point_steps_most = steps_for(options.point_steps_most, point_seconds);
   options.arguments = words->arguments;
   options.argument_count = words->argument_count;
   return load(words->words[0], &options, study, error);

@@ -8,8 +8,12 @@
 #include "table/front.h"
 
 /* Finds the library and opens the study named by the first word, with what
- * stands after "--" as the script's arguments. As bv_study_open. */
-bv_status bv_open_study(const bv_words *words, uint64_t seed, bv_study **study,
+ * stands after "--" as the script's arguments. One evaluation may take so many
+ * seconds (BV_POINT_SECONDS where nothing else is said): from there on its
+ * steps grow with them. As bv_study_open. */
+#define BV_POINT_SECONDS 10.0
+bv_status bv_open_study(const bv_words *words, uint64_t seed,
+                        double point_seconds, bv_study **study,
                         bv_error *error);
 
 /* Chooses the case called name of a study that has cases; NULL: the first,

@@ -265,7 +265,8 @@ static bv_status compare_row(const bv_words *words,
     return status;
   status = bv_row_find(&file, options->row, &row, error);
   if (status == BV_OK)
-    status = bv_open_study(words, seed_of(options, &file), &study, error);
+    status = bv_open_study(words, seed_of(options, &file),
+                           options->point_seconds, &study, error);
   if (status == BV_OK)
     status = evaluate_row(study, &file, row.index, options, error);
   bv_study_close(study);
@@ -278,8 +279,8 @@ static bv_status tell_words(const bv_words *words, const point_options *options,
   double x[BV_SPACE_MOST];
   bv_front front = {0};
   bv_study *study;
-  bv_status status =
-      bv_open_study(words, seed_of(options, NULL), &study, error);
+  bv_status status = bv_open_study(words, seed_of(options, NULL),
+                                   options->point_seconds, &study, error);
   if (status == BV_OK)
     status = bv_open_case(study, options->case_name, false, error);
   if (status == BV_OK)

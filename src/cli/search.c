@@ -142,7 +142,8 @@ static bv_status run(const void *given, const bv_words *words,
   if (status == BV_OK)
     status = bv_out_check_front(options->output, options->near > 0, error);
   if (status == BV_OK)
-    status = bv_open_study(words, options->seed, &study, error);
+    status = bv_open_study(words, options->seed, options->point_seconds, &study,
+                           error);
   if (status != BV_OK)
     return status;
   status = bv_open_case(study, options->case_name, options->quiet, error);

@@ -84,8 +84,8 @@ static bv_status make_steps(const bv_row *row, const sheet_options *options,
   bv_study *study;
   double x[BV_SPACE_MOST];
   named.words = (const char *[]){options->study};
-  bv_status status =
-      bv_open_study(&named, bv_open_seed_of(row->front), &study, error);
+  bv_status status = bv_open_study(&named, bv_open_seed_of(row->front),
+                                   options->point_seconds, &study, error);
   if (status != BV_OK)
     return status;
   status = bv_open_case(study, bv_open_case_of(row->front, row->index), false,

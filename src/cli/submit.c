@@ -188,7 +188,7 @@ static bv_status check_study(const submit_options *options,
   if (options->partition && strpbrk(options->partition, " \t\n"))
     return bv_fail(error, BV_USAGE, "--partition: expected a name, found '%s'",
                    options->partition);
-  bv_status status = bv_open_study(words, 1, &study, error);
+  bv_status status = bv_open_study(words, 1, BV_POINT_SECONDS, &study, error);
   if (status != BV_OK)
     return status;
   size_t cases = bv_study_cases(study);

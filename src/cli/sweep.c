@@ -112,7 +112,8 @@ static bv_status run(const void *given, const bv_words *words,
   bv_study *study;
   bv_status status = read_options(wanted, &options, error);
   if (status == BV_OK)
-    status = bv_open_study(words, wanted->seed, &study, error);
+    status = bv_open_study(words, wanted->seed, wanted->point_seconds, &study,
+                           error);
   if (status != BV_OK)
     return status;
   options.arguments = words->arguments;

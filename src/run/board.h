@@ -5,7 +5,9 @@
  * A slot's state tells who may write it: FREE and DONE the parent, QUEUED
  * nobody, RUNNING + i the worker i. The worker raises `beats` when an
  * evaluation starts and when it ends, so an odd number that stands still is an
- * evaluation that overstays. */
+ * evaluation that overstays. The parent puts that number into `late`, so that a
+ * script which still takes steps ends itself and tells its line; only what
+ * doesn't is killed. */
 #ifndef BV_RUN_BOARD_H
 #define BV_RUN_BOARD_H
 
@@ -27,7 +29,7 @@ typedef struct bv_slot {
   char *reply;           /* of a point: room for BV_REPLY_MOST + 1 */
   size_t reply_length;
 
-  atomic_uint_fast64_t beats;
+  atomic_uint_fast64_t beats, late;
 
   /* Of the parent alone. */
   uint64_t beats_seen;

@@ -15,6 +15,9 @@
 /* How often evaluations are looked at, s. */
 static const double glance = 0.05;
 
+/* What a script that is late has to end itself, s. */
+static const double grace = 0.25;
+
 /* Workers that may die in a row without any work in hand. */
 enum { IDLE_DEATHS_MOST = 100 };
 
@@ -238,8 +241,10 @@ static void watch_slot(bv_crew *crew, size_t member, bv_slot *slot,
   uint64_t beats = atomic_load(&slot->beats);
   slot->stalled = beats == slot->beats_seen ? slot->stalled + passed : 0;
   slot->beats_seen = beats;
-  if (slot->stalled > crew->common.options->point_seconds &&
-      !crew->members[member].condemned)
+  double most = crew->common.options->point_seconds;
+  if (slot->stalled > most)
+    atomic_store(&slot->late, beats);
+  if (slot->stalled > most + grace && !crew->members[member].condemned)
     condemn(crew, member, slot);
 }
 

@@ -6,6 +6,15 @@
 
 #include "run/board.h"
 #include "run/child.h"
+#include "script/study.h"
+
+/* What the worker has in hand. */
+static bv_slot *in_hand;
+
+/* Even numbers are between two evaluations: never late. */
+static bool is_late(void) {
+  return in_hand && atomic_load(&in_hand->late) == atomic_load(&in_hand->beats);
+}
 
 typedef struct watch {
   const bv_problem *problem;
@@ -93,14 +102,17 @@ static void hand_in(const bv_worker *worker, const bv_slot *slot) {
 
 _Noreturn void bv_worker_live(const bv_worker *worker, int parent) {
   bv_child_settle(parent, worker->options->memory_most);
+  bv_study_watch(is_late);
   for (;;) {
     bv_slot *slot = claim_or_sleep(worker);
     if (!slot)
       continue;
+    in_hand = slot;
     if (slot->is_point)
       run_point(worker, slot);
     else
       run_cell(worker, slot);
+    in_hand = NULL;
     hand_in(worker, slot);
   }
 }

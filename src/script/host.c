@@ -14,6 +14,8 @@ enum { HOOK_STEPS = 1000 };
  * few instructions may fill hundreds of megabytes. */
 enum { BYTES_A_STEP = 16, LARGE_BLOCK = 4096 };
 
+static const char too_many[] = "too many steps";
+
 /* Steps of one call of a library function that no loop needs. */
 enum { LARGE_WORK = 100000000 };
 
@@ -60,15 +62,17 @@ static void *allocate(void *context, void *block, size_t old, size_t size) {
   return made;
 }
 
-static void trip(lua_State *L, const char *guess) {
+bool (*bv_host_is_late)(void);
+
+static void trip(lua_State *L, const char *what, const char *guess) {
   bv_host *host = bv_host_of(L);
   host->trip = BV_OUTCOME_TIMEOUT;
   luaL_where(L, 0);
   const char *where = lua_tostring(L, -1);
   if (!*where)
     luaL_where(L, 1);
-  snprintf(host->trip_text, sizeof host->trip_text,
-           "%sstopped: too many steps (%s?)", lua_tostring(L, -1), guess);
+  snprintf(host->trip_text, sizeof host->trip_text, "%sstopped: %s (%s?)",
+           lua_tostring(L, -1), what, guess);
 }
 
 /* An error like any other, that a script may catch. */
@@ -92,9 +96,11 @@ static void on_count(lua_State *L, lua_Debug *about) {
     if (host->memory > host->memory_most / 2)
       note_place(host);
     refuse_deep(L);
-    if (host->steps_left > 0)
+    bool late = bv_host_is_late && bv_host_is_late();
+    if (host->steps_left > 0 && !late)
       return;
-    trip(L, "an endless loop");
+    trip(L, late ? "more time than --point-time allows" : too_many,
+         "an endless loop");
     lua_sethook(L, on_count, LUA_MASKCOUNT, 1);
   }
   luaL_error(L, "%s", host->trip_text);
@@ -106,7 +112,8 @@ void bv_host_charge(lua_State *L, int64_t steps) {
     host->steps_left -= steps < INT64_MAX / 2 ? steps : INT64_MAX / 2;
   if (host->steps_left > 0 || host->trip)
     return;
-  trip(L, steps < LARGE_WORK ? "an endless loop" : "a text or list too long");
+  trip(L, too_many,
+       steps < LARGE_WORK ? "an endless loop" : "a text or list too long");
   lua_sethook(L, on_count, LUA_MASKCOUNT, 1);
   luaL_error(L, "%s", host->trip_text);
 }

@@ -51,6 +51,10 @@ typedef struct bv_host {
   size_t printed;            /* bytes */
 } bv_host;
 
+/* What tells in this process that a script takes too long; NULL: nothing does.
+ */
+extern bool (*bv_host_is_late)(void);
+
 /* Makes a state with nothing in it but the message handler. NULL where memory
  * ran out. */
 bv_host *bv_host_new(size_t memory_most);

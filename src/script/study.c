@@ -17,6 +17,10 @@ bv_study_options bv_study_defaults(void) {
                             .seed = 1};
 }
 
+void bv_study_watch(bool (*is_late)(void)) {
+  bv_host_is_late = is_late;
+}
+
 static void push_arguments(lua_State *L, const bv_study *study) {
   lua_createtable(L, (int) study->argument_count, 0);
   for (size_t i = 0; i < study->argument_count; i++) {

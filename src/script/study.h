@@ -29,6 +29,12 @@ typedef struct bv_study_options {
  * NULL: the caller sets it. */
 bv_study_options bv_study_defaults(void);
 
+/* Has every script of this process asked from time to time, while it runs,
+ * whether it is late: then it ends as one that takes too many steps. NULL:
+ * never.
+ */
+void bv_study_watch(bool (*is_late)(void));
+
 /* Loads and checks the study at path. BV_NO_INPUT, or BV_BAD_DATA with
  * file:line or field path, what was expected and what was found. *study is NULL
  * on failure. */

@@ -68,6 +68,23 @@ bad() {
   bad 65 'loop.lua' loop.lua
 }
 
+@test "a point that takes too long tells its line, if the script takes steps" {
+  study loop.lua 'while true do end'
+  bad 65 'loop.lua:7: stopped: more time than --point-time allows (an endless loop?)' \
+    loop.lua --point-time 0.2
+  refused 65 'loop.lua:7: stopped: more time than --point-time allows' \
+    check loop.lua --point-time 0.2
+  study pattern.lua 'local _ = ("a"):rep(40):find((".-"):rep(40) .. "b")'
+  bad 65 'the evaluation took longer than --point-time allows, without a step of the script' \
+    pattern.lua --point-time 0.2
+}
+
+@test "what a point may take in steps grows with --point-time" {
+  study long.lua 'for _ = 1, 15 do local _ = ("x"):rep(7e7) end'
+  refused 65 'long.lua:7: stopped: too many steps' point long.lua
+  "$BRIMVOLT" point long.lua --point-time 20
+}
+
 @test "a text too long is told as such" {
   study text.lua '    local s = ("x"):rep(1e10)'
   bad 65 'too many steps (a text or list too long?)' text.lua

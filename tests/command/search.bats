@@ -206,7 +206,7 @@ END
 @test "point judges as the search does: functions too, with its tolerance" {
   LIMIT='function(r) return 0.1 + 0 * r.g end' study bound.lua
   run --separate-stderr "$BRIMVOLT" point bound.lua
-  [[ $stderr == *'limit not met: f 0.75, allowed at most what the script computes'* ]]
+  [[ $stderr == *'limit not met: f 0.75, allowed at most 0.1'* ]]
   LIMIT=0.75 study edge.lua
   run --separate-stderr "$BRIMVOLT" point edge.lua b=0.500000001
   [ "$status" -eq 0 ]
