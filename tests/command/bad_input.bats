@@ -221,8 +221,8 @@ edit() {
 
 @test "too little address space is told with what it takes" {
   study plain.lua
-  (ulimit -v 60000 && "$BRIMVOLT" --version) || skip "a sanitizer takes more"
-  (ulimit -v 60000 && refused 70 ' MB shared with workers: Cannot allocate memory (ulimit -v?)' \
+  (ulimit -v 20000 && "$BRIMVOLT" --version) || skip "a sanitizer takes more"
+  (ulimit -v 20000 && refused 70 ' MB shared with workers: Cannot allocate memory (ulimit -v?)' \
     search plain.lua --evaluations 300 --output front.csv)
 }
 
