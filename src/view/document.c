@@ -38,7 +38,7 @@ static const char page_style[] =
     "th{min-width:13em}.caution{padding:.6mm "
     "2mm;border-width:.3mm;margin:.3mm 0}"
     "tr,li,figure,p{break-inside:avoid}th,td{padding:.1mm 2mm .1mm 0}"
-    "figure{margin:1mm 0}figure svg{max-height:29mm}}"
+    "figure{margin:.6mm 0}figure svg{max-height:27mm}}"
     "@media screen and (max-width:40rem){table{display:block;overflow-x:auto}}";
 
 static void append(bv_document *document, const char *text) {

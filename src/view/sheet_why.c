@@ -125,17 +125,27 @@ static bool same(const bv_column *column, const bv_value *a,
   return strcmp(a->text ? a->text : "", b->text ? b->text : "") == 0;
 }
 
-/* Nothing, and false, where the two rows have the same. */
-static bool write_change(const bv_sheet *sheet, const bv_row *other,
-                         size_t column, const char *before) {
+/* What this row has in a column where another one has something else; NULL
+ * where both have the same, or this one nothing. */
+static const bv_value *changed(const bv_sheet *sheet, const bv_row *other,
+                               size_t column) {
   const bv_column *c = &other->front->column[column];
   const bv_front *front = sheet->row->front;
   size_t own = bv_front_find(front, c->name);
   if (own == front->columns || front->column[own].is_text != c->is_text)
-    return false;
-  const bv_value *there = bv_front_value(other->front, other->index, column);
+    return NULL;
   const bv_value *here = bv_front_value(front, sheet->row->index, own);
-  if (same(c, there, here))
+  const bv_value *there = bv_front_value(other->front, other->index, column);
+  return same(c, there, here) ? NULL : here;
+}
+
+/* Nothing, and false, where the two rows have the same. */
+static bool write_change(const bv_sheet *sheet, const bv_row *other,
+                         size_t column, const char *before) {
+  const bv_column *c = &other->front->column[column];
+  const bv_value *there = bv_front_value(other->front, other->index, column);
+  const bv_value *here = changed(sheet, other, column);
+  if (!here)
     return false;
   bv_sheet_text(sheet, before);
   bv_sheet_text(sheet, c->name);
@@ -286,10 +296,41 @@ static void write_step(const bv_sheet *sheet, const bv_row *there) {
     bv_sheet_cell(sheet, reason ? reason : "");
     return;
   }
-  if (!write_changes(sheet, there, true))
-    bv_sheet_text(sheet, "the same");
+  write_changes(sheet, there, true);
   bv_document_cell(sheet->document);
   write_broken(sheet, there);
+}
+
+/* A step that leaves every objective as it is and breaks nothing. */
+static bool is_idle(const bv_sheet *sheet, const bv_row *there) {
+  const bv_front *front = there->front;
+  for (size_t i = 0; i < front->columns; i++)
+    if ((is_objective(&front->column[i]) && changed(sheet, there, i)) ||
+        (limited(there, i) && breaks(there, i)))
+      return false;
+  return !failed(there);
+}
+
+/* A line for all of them. */
+static void write_idle(const bv_sheet *sheet) {
+  const bv_front *steps = sheet->steps;
+  bool any = false;
+  for (size_t r = 0; r < steps->rows; r++) {
+    bv_row there = {steps, r};
+    if (!is_idle(sheet, &there))
+      continue;
+    if (!any) {
+      bv_document_part(sheet->document);
+      bv_document_cell(sheet->document);
+    }
+    for (size_t i = 0; i < steps->columns; i++)
+      if (steps->column[i].role == BV_ROLE_VARIABLE)
+        any = write_change(sheet, &there, i, any ? "; " : "") || any;
+  }
+  if (!any)
+    return;
+  bv_sheet_cell(sheet, "the same");
+  bv_sheet_cell(sheet, "hold");
 }
 
 static void write_steps(const bv_sheet *sheet) {
@@ -299,8 +340,10 @@ static void write_steps(const bv_sheet *sheet) {
   bv_sheet_head(sheet, BV_TABLE, head, 3);
   for (size_t i = 0; i < sheet->steps->rows; i++) {
     bv_row there = {sheet->steps, i};
-    write_step(sheet, &there);
+    if (!is_idle(sheet, &there))
+      write_step(sheet, &there);
   }
+  write_idle(sheet);
   bv_document_end(sheet->document);
 }
 

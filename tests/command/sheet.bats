@@ -270,3 +270,33 @@ END
   run ! grep 'secondary layers' short.md
   "$BRIMVOLT" sheet front.csv --row 2 | grep -q '^| secondary layers |'
 }
+
+@test "single steps that change nothing share a line" {
+  cat >idle.lua <<'END'
+local space = require "brimvolt.space"
+return {
+  variables = { a = space.real(0, 1), unused = space.step(0, 1, 0.25),
+                spare = space.choice { "p", "q", "r" } },
+  evaluate = function(x) return { f = x.a, g = 1 - x.a } end,
+  minimise = { "f", "g" },
+}
+END
+  "$BRIMVOLT" search idle.lua --quiet --evaluations 200 --output idle.csv
+  run "$BRIMVOLT" sheet idle.csv --row 5 --study idle.lua
+  [ "$(grep -c '| the same | hold |$' <<<"$output")" -eq 1 ]
+  grep -E '^\| (spare|unused) .*; (spare|unused) .* \| the same \| hold \|$' <<<"$output"
+  grep -E '^\| a 0\.[0-9]+ \| f .* \| hold \|$' <<<"$output"
+}
+
+@test "the sheet of a long study prints three pages, too" {
+  command -v chromium && command -v pdfinfo || skip "no chromium or pdfinfo"
+  local study=$ROOT/scripts/07-rectifiers.lua row
+  "$BRIMVOLT" search "$study" --quiet --evaluations 3000 --rows 12 --output many.csv 2>log
+  for row in 3 12; do
+    "$BRIMVOLT" sheet many.csv --row $row --study "$study" --output many.html
+    chromium --headless --no-sandbox --disable-gpu --disable-quic \
+      --no-first-run --user-data-dir=profile --no-pdf-header-footer \
+      --print-to-pdf=many.pdf "file://$PWD/many.html" 2>log
+    [ "$(pdfinfo many.pdf | sed -n 's/^Pages: *//p')" -le 3 ]
+  done
+}
