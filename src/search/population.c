@@ -46,7 +46,18 @@ const double *bv_population_units(const bv_population *p, size_t i) {
 }
 
 void bv_population_clear(bv_population *p) {
-  p->count = 0;
+  p->count = p->selected = 0;
+}
+
+static void fill(bv_population *p, size_t i, const double *x,
+                 const double *objectives, double violation) {
+  bv_member *member = &p->members[i];
+  member->violation = violation;
+  member->has_units = false;
+  double *row = p->rows + member->row * stride(p);
+  memcpy(row, x, p->problem->space.count * sizeof *x);
+  memcpy(row + p->problem->space.count, objectives,
+         p->problem->objectives * sizeof *x);
 }
 
 void bv_population_offer(bv_population *p, const double *x,
@@ -58,18 +69,13 @@ void bv_population_offer(bv_population *p, const double *x,
     for (size_t i = p->count; i < p->room; i++)
       p->members[i].row = i;
   }
-  bv_population_replace(p, p->count++, x, objectives, violation);
+  fill(p, p->count++, x, objectives, violation);
 }
 
 void bv_population_replace(bv_population *p, size_t i, const double *x,
                            const double *objectives, double violation) {
-  bv_member *member = &p->members[i];
-  member->violation = violation;
-  member->has_units = false;
-  double *row = p->rows + member->row * stride(p);
-  memcpy(row, x, p->problem->space.count * sizeof *x);
-  memcpy(row + p->problem->space.count, objectives,
-         p->problem->objectives * sizeof *x);
+  fill(p, i, x, objectives, violation);
+  p->selected = 0;
 }
 
 int bv_population_compare(const bv_population *p, size_t i,
@@ -113,24 +119,27 @@ typedef struct scratch {
   front *fronts;
   bv_member *kept;
   size_t *at, *place; /* the member at a place, the place of a member */
+  size_t *by_first;   /* members by the first objective */
 } scratch;
 
 static scratch make_scratch(size_t count) {
   scratch s;
-  s.candidates = bv_reserve(count, sizeof *s.candidates + sizeof *s.kept +
-                                       sizeof *s.order + sizeof *s.fronts +
-                                       sizeof *s.at + sizeof *s.place);
+  s.candidates =
+      bv_reserve(count, sizeof *s.candidates + sizeof *s.kept +
+                            sizeof *s.order + sizeof *s.fronts + sizeof *s.at +
+                            sizeof *s.place + sizeof *s.by_first);
   s.kept = (bv_member *) (s.candidates + count);
   s.order = (keyed *) (s.kept + count);
   s.fronts = (front *) (s.order + count);
   s.at = (size_t *) (s.fronts + count);
   s.place = s.at + count;
+  s.by_first = s.place + count;
   return s;
 }
 
-/* Equal keys keep their order. */
-static void sort_by_key(keyed *k, size_t count) {
-  for (size_t i = 1; i < count; i++) {
+/* The first so many are in order. Equal keys keep theirs. */
+static void sort_by_key(keyed *k, size_t sorted, size_t count) {
+  for (size_t i = sorted; i < count; i++) {
     keyed moving = k[i];
     size_t to = 0;
     /* No branch depends on a key, for none could be foretold. */
@@ -154,23 +163,45 @@ static bool comes_later(const candidate *a, const candidate *b, size_t m) {
   return a->objectives[j] > b->objectives[j];
 }
 
+/* Brings those of equal keys into the order of their places. */
+static void settle_ties(const scratch *s, keyed *k, size_t count) {
+  for (size_t i = 1; i < count; i++) {
+    keyed moving = k[i];
+    size_t to = i;
+    for (; to > 0 && k[to - 1].key == moving.key &&
+           s->place[k[to - 1].member] > s->place[moving.member];
+         to--)
+      k[to] = k[to - 1];
+    k[to] = moving;
+  }
+}
+
+/* Those of the last selection are in order already. */
+static void sort_by_first(const bv_population *p, scratch *s) {
+  for (size_t i = 0; i < p->count; i++) {
+    size_t at = i < p->selected ? p->members[i].by_first : i;
+    s->order[at].key = *bv_population_objectives(p, i);
+    s->order[at].member = i;
+  }
+  settle_ties(s, s->order, p->selected);
+  sort_by_key(s->order, p->selected, p->count);
+}
+
 /* Sorted by the first objective; then those that break limits come behind the
  * others, by violation. */
 static void sort_roughly(const bv_population *p, scratch *s) {
   keyed *violated = (keyed *) s->kept;
   size_t feasible = 0, others = 0;
-  for (size_t i = 0; i < p->count; i++)
-    s->order[i] = (keyed){*bv_population_objectives(p, i), i};
-  sort_by_key(s->order, p->count);
+  sort_by_first(p, s);
   for (size_t i = 0; i < p->count; i++) {
-    size_t member = s->order[i].member;
+    size_t member = s->by_first[i] = s->order[i].member;
     double violation = p->members[member].violation;
     if (violation > 0)
       violated[others++] = (keyed){violation, member};
     else
       s->order[feasible++] = s->order[i];
   }
-  sort_by_key(violated, others);
+  sort_by_key(violated, 0, others);
   memcpy(s->order + feasible, violated, others * sizeof *violated);
 }
 
@@ -256,19 +287,6 @@ static void part_front(const bv_population *p, scratch *s, size_t begin,
   }
 }
 
-/* Brings those of equal keys into the order of their places. */
-static void settle_ties(const scratch *s, keyed *k, size_t count) {
-  for (size_t i = 1; i < count; i++) {
-    keyed moving = k[i];
-    size_t to = i;
-    for (; to > 0 && k[to - 1].key == moving.key &&
-           s->place[k[to - 1].member] > s->place[moving.member];
-         to--)
-      k[to] = k[to - 1];
-    k[to] = moving;
-  }
-}
-
 static void set_keys(const bv_population *p, keyed *order, size_t count,
                      size_t objective) {
   for (size_t i = 0; i < count; i++)
@@ -299,7 +317,7 @@ static void order_by_next(const bv_population *p, const scratch *s,
   if (falls)
     settle_ties(s, s->order, count);
   else
-    sort_by_key(s->order, count);
+    sort_by_key(s->order, 0, count);
 }
 
 /* Adds the distances along the objective they are sorted by. */
@@ -316,7 +334,7 @@ static void sort_by_crowding(const bv_population *p, keyed *order,
                              size_t count) {
   for (size_t i = 0; i < count; i++)
     order[i].key = -p->members[order[i].member].crowding;
-  sort_by_key(order, count);
+  sort_by_key(order, 0, count);
 }
 
 /* Tells how crowded each of a front is and brings it into order, from `begin`
@@ -337,17 +355,24 @@ static void arrange(bv_population *p, scratch *s, size_t begin,
     s->at[begin + i] = s->order[i].member;
 }
 
-/* Puts every member in its place. */
+/* Puts every member in its place, and cuts the population. */
 static void settle(bv_population *p, const scratch *s) {
   memcpy(s->kept, p->members, p->count * sizeof *s->kept);
-  for (size_t i = 0; i < p->count; i++)
+  for (size_t i = 0; i < p->count; i++) {
     p->members[i] = s->kept[s->at[i]];
+    s->place[s->at[i]] = i;
+  }
+  p->selected = 0;
+  for (size_t i = 0; i < p->count; i++)
+    if (s->place[s->by_first[i]] < p->size)
+      p->members[s->place[s->by_first[i]]].by_first = (uint32_t) p->selected++;
+  p->count = p->selected;
 }
 
 void bv_population_select(bv_population *p) {
   scratch s = make_scratch(p->count);
   for (size_t i = 0; i < p->count; i++)
-    s.at[i] = i;
+    s.at[i] = s.place[i] = i;
   rank_members(p, &s);
   for (size_t begin = 0, rank = 0; begin < p->count && begin < p->size;
        begin += s.fronts[rank++].count) {
@@ -355,8 +380,6 @@ void bv_population_select(bv_population *p) {
     arrange(p, &s, begin, &s.fronts[rank]);
   }
   settle(p, &s);
-  if (p->count > p->size)
-    p->count = p->size;
   free(s.candidates);
 }
 

@@ -15,6 +15,7 @@ typedef struct bv_member {
   double crowding;
   size_t rank; /* 0: dominated by none */
   bool has_units;
+  uint32_t by_first; /* where it stood by the first objective, when selected */
   size_t row;
 } bv_member;
 
@@ -22,6 +23,7 @@ typedef struct bv_population {
   const bv_problem *problem;
   size_t size; /* members after a selection */
   size_t count, room;
+  size_t selected; /* members of the last selection that all are there still */
   bv_member *members;
   double *rows; /* x, objectives, x in units once these are asked for */
 } bv_population;

@@ -8,7 +8,9 @@
 #include "base/random.h"
 #include "check_main.h"
 
-enum { MOST = 4, OFFERED = 60, KEPT = 40, ROUNDS = 50 };
+/* Members, and rounds: every so many begin anew, or replace a member. */
+enum { MOST = 4, OFFERED = 60, KEPT = 40 };
+enum { ROUNDS = 50, CLEARED = 10, REPLACED = 3 };
 
 static const bv_variable one[] = {{.name = "x", .lo = 0, .hi = OFFERED}};
 
@@ -62,16 +64,18 @@ static double crowding_along(const offer *all, size_t i, size_t j) {
   return own == lo || own == hi ? HUGE_VAL : (above - below) / (hi - lo);
 }
 
-static void draw(bv_random *random, size_t m, double broken, offer *all) {
-  for (size_t i = 0; i < OFFERED; i++) {
-    double sum = 0;
-    for (size_t j = 0; j < m; j++)
-      sum += all[i].objectives[j] = bv_random_unit(random);
-    for (size_t j = 0; j < m; j++) /* near a plane, so that fronts are long */
-      all[i].objectives[j] /= 0.1 * sum + 0.9;
-    all[i].violation =
-        bv_random_unit(random) < broken ? bv_random_unit(random) : 0;
-  }
+/* Near a plane, so that fronts are long. */
+static void draw(bv_random *random, size_t m, double broken, offer *next) {
+  double sum = 0;
+  for (size_t j = 0; j < m; j++)
+    sum += next->objectives[j] = bv_random_unit(random);
+  for (size_t j = 0; j < m; j++)
+    next->objectives[j] /= 0.1 * sum + 0.9;
+  next->violation =
+      bv_random_unit(random) < broken ? bv_random_unit(random) : 0;
+}
+
+static void judge(offer *all, size_t m) {
   rank_all(all, m);
   for (size_t i = 0; i < OFFERED; i++) {
     all[i].crowding = 0;
@@ -100,22 +104,46 @@ static void compare(const bv_population *p, const offer *all) {
               (all[i].rank == last && all[i].crowding <= least));
 }
 
+static void offer_again(bv_population *p, bv_random *random, double broken,
+                        offer *all) {
+  bool kept[OFFERED] = {false};
+  for (size_t i = 0; i < p->count; i++)
+    kept[(size_t) *bv_population_x(p, i)] = true;
+  for (size_t i = 0; i < OFFERED; i++) {
+    double x = (double) i;
+    if (kept[i])
+      continue;
+    draw(random, p->problem->objectives, broken, &all[i]);
+    bv_population_offer(p, &x, all[i].objectives, all[i].violation);
+  }
+}
+
+static void replace_one(bv_population *p, bv_random *random, double broken,
+                        offer *all) {
+  size_t i = bv_random_below(random, p->count);
+  double x = *bv_population_x(p, i);
+  offer *other = &all[(size_t) x];
+  draw(random, p->problem->objectives, broken, other);
+  bv_population_replace(p, i, &x, other->objectives, other->violation);
+}
+
 static void select_at_random(size_t m, double broken) {
   bv_problem problem = {.space = {one, 1}, .objectives = m};
   offer all[OFFERED];
   bv_random random = bv_random_keyed(7, m, (uint64_t) (10 * broken));
+  bv_population p;
+  bv_population_init(&p, &problem, KEPT);
   for (int round = 0; round < ROUNDS; round++) {
-    bv_population p;
-    bv_population_init(&p, &problem, KEPT);
-    draw(&random, m, broken, all);
-    for (size_t i = 0; i < OFFERED; i++) {
-      double x = (double) i;
-      bv_population_offer(&p, &x, all[i].objectives, all[i].violation);
-    }
+    if (round % CLEARED == 0)
+      bv_population_clear(&p);
+    offer_again(&p, &random, broken, all);
+    if (round % REPLACED == 0)
+      replace_one(&p, &random, broken, all);
+    judge(all, m);
     bv_population_select(&p);
     compare(&p, all);
-    bv_population_free(&p);
   }
+  bv_population_free(&p);
 }
 
 START_TEST(those_of_least_rank_and_then_the_least_crowded_stay) {
