@@ -34,9 +34,12 @@ static int object_index(lua_State *L) {
 static int object_newindex(lua_State *L) {
   bv_object *object = lua_touserdata(L, 1);
   const char *name = luaL_checkstring(L, 2);
+  bool is_job = strcmp(object->type->name, "job") == 0;
   if (!object->type->open)
-    return luaL_error(L, "%s.%s: expected no change, a %s is fixed",
-                      object->type->name, name, object->type->name);
+    return luaL_error(
+        L, "%s.%s: expected no change, a %s is fixed%s", object->type->name,
+        name, object->type->name,
+        is_job ? "; charger.job(job, { … }) is a copy with changes" : "");
   lua_pushvalue(L, 2);
   if (lua_rawget(L, lua_upvalueindex(1)) != LUA_TNIL)
     return luaL_error(L,
@@ -44,8 +47,9 @@ static int object_newindex(lua_State *L) {
                       "own another name",
                       object->type->name, name);
   int type = lua_type(L, 3);
-  if (type != LUA_TNUMBER && type != LUA_TSTRING && type != LUA_TNIL)
-    return luaL_error(L, "%s.%s: expected a number or a text, found %s",
+  if (type != LUA_TNUMBER && type != LUA_TSTRING && type != LUA_TBOOLEAN &&
+      type != LUA_TNIL)
+    return luaL_error(L, "%s.%s: expected a number, a text or a flag, found %s",
                       object->type->name, name, bv_fields_push_found(L, 3));
   if (lua_getiuservalue(L, 1, 1) == LUA_TNIL) {
     lua_newtable(L);

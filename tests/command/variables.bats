@@ -61,3 +61,23 @@ END
   # the file keeps SI
   grep -q ',at least 0.0003 m,at least 0.00029' front.near.csv
 }
+
+@test "a flag is a result, of a design as of a table" {
+  cat >flag.lua <<'END'
+local charger = require "brimvolt.charger"
+local space = require "brimvolt.space"
+local job = charger.job { supply_voltage = 24, target_voltage = 300, storage_capacitance = 2e-6 }
+return {
+  variables = { peak_current = space.log(5, 10) },
+  evaluate = function(x)
+    local d = charger.design(job, { turns_ratio = 8, peak_current = x.peak_current,
+      max_frequency = 1e5, core = "ETD34/17/11" })
+    d.is_large = x.peak_current > 6
+    return d
+  end,
+  minimise = { "charge_time" },
+}
+END
+  "$BRIMVOLT" point flag.lua peak_current=8 | grep -qx 'is_large  *1'
+  "$BRIMVOLT" point flag.lua peak_current=5 | grep -qx 'is_large  *0'
+}

@@ -273,9 +273,10 @@ START_TEST(wrong_arguments_are_told) {
        "design.charge_time: the model computes it; give a result of your own "
        "another name"},
       {JOB "charger.design(job, { " CHOICES " }).mine = {}",
-       "design.mine: expected a number or a text, found a table"},
+       "design.mine: expected a number, a text or a flag, found a table"},
       {JOB "job.target_voltage = 5",
-       "job.target_voltage: expected no change, a job is fixed"},
+       "job.target_voltage: expected no change, a job is fixed; "
+       "charger.job(job, { … }) is a copy with changes"},
       {"catalogue.cores { familly = 'ETD' }",
        "catalogue.cores: unknown field \"familly\"; did you mean \"family\"?"},
       {"catalogue.cores { family = 5 }",
