@@ -9,9 +9,15 @@
 #define SLACK (1 - 1e-12)
 
 /* Points looked at for a neighbour with three and more objectives, slots that
- * compete for the loneliest, neighbourhoods for the largest gap, variables
- * compared at once. */
-enum { HANDFUL = 64, RIVALS = 3, NEIGHBOURHOODS = 16, FEW = 6 };
+ * compete for the loneliest (more on a staircase, where a neighbour costs
+ * nothing), neighbourhoods for the largest gap, variables compared at once. */
+enum {
+  HANDFUL = 64,
+  RIVALS = 3,
+  STAIR_RIVALS = 10,
+  NEIGHBOURHOODS = 16,
+  FEW = 6
+};
 
 double bv_near_distance(const bv_search *s, size_t a, size_t b) {
   const double *fa = bv_archive_objectives(&s->front, a);
@@ -176,7 +182,8 @@ size_t bv_near_kin(const bv_search *s, size_t slot, bv_random *random,
 size_t bv_near_lonely(const bv_search *s, bv_random *random) {
   size_t best = 0, neighbour;
   double farthest = -1;
-  for (int i = 0; i < RIVALS; i++) {
+  int rivals = s->problem->objectives <= 2 ? STAIR_RIVALS : RIVALS;
+  for (int i = 0; i < rivals; i++) {
     size_t slot = s->front.live[bv_random_below(random, s->front.count)];
     double distance = HUGE_VAL;
     if (bv_near(s, slot, random, &neighbour, 1))
