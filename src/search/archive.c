@@ -106,6 +106,7 @@ double bv_archive_offer(bv_archive *a, const double *x,
       a->problem->objectives <= 2
           ? insert_on_staircase(a, objectives, slot, yardstick, &removed)
           : insert_in_tree(a, objectives, slot, yardstick, &removed);
+  a->removed_count = gain < 0 ? 0 : removed;
   if (gain < 0)
     return gain;
   fill_slot(a, slot, x, objectives, limits);

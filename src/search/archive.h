@@ -20,13 +20,14 @@ typedef struct bv_archive {
   /* A slot: its objectives, and its x in units, apart because most is asked of
    * them. */
   double *objectives, *units;
-  uint32_t *tries;  /* a slot: how often its gap was aimed at */
-  size_t *live;     /* slots in use, in no order, count of them; then free */
-  size_t *place;    /* a slot: where it stands in live */
-  size_t *removed;  /* scratch */
-  uint64_t version; /* changes with every change */
-  double advance;   /* how far points were ahead of those they replaced, the
-                       largest lead of each in ranges, in all */
+  uint32_t *tries; /* a slot: how often its gap was aimed at */
+  size_t *live;    /* slots in use, in no order, count of them; then free */
+  size_t *place;   /* a slot: where it stands in live */
+  size_t *removed, removed_count; /* slots that the last offer drove off; what
+                                     they held stays until the next one */
+  uint64_t version;               /* changes with every change */
+  double advance; /* how far points were ahead of those they replaced, the
+                     largest lead of each in ranges, in all */
   double best[BV_OBJECTIVES_MOST]; /* least of each objective, INFINITY: none */
   bv_staircase staircase;          /* of one and two objectives */
   bv_tree tree;                    /* of more */

@@ -13,6 +13,7 @@
 #include "search/hopes.h"
 #include "search/hypervolume.h"
 #include "search/operator.h"
+#include "search/outdone.h"
 #include "search/population.h"
 #include "search/seen.h"
 
@@ -55,6 +56,7 @@ struct bv_search {
   uint64_t sample_cells;       /* cells that hold it */
   uint64_t visits;             /* of the enumeration of a finite space */
   bv_hopes hopes;              /* of the last filling points */
+  bv_outdone outdone;          /* by points of the front, lately */
   size_t anchors;              /* anchor solves planned */
 
   uint64_t planned;     /* cells */

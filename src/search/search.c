@@ -98,6 +98,7 @@ bv_status bv_search_new(const bv_problem *problem,
                            sizeof *s->nearest);
   bv_failures_init(&s->failures, problem->space.count);
   bv_hopes_init(&s->hopes, problem->objectives);
+  bv_outdone_init(&s->outdone, problem->space.count);
   s->cache = bv_allocate(1, sizeof *s->cache);
   s->window_end = options->stagnation;
   make_sample(s);
@@ -116,6 +117,7 @@ void bv_search_free(bv_search *s) {
   bv_failures_free(&s->failures);
   free(s->slopes);
   bv_hopes_free(&s->hopes);
+  bv_outdone_free(&s->outdone);
   free(s->sample);
   free(s->nearest);
   free(s->cache->order);
@@ -283,6 +285,7 @@ static double take_in(bv_search *s, const bv_cell *cell,
   s->state.feasible++;
   double gain = bv_archive_offer(&s->front, view->x, view->objectives,
                                  view->limits, &s->yardstick);
+  bv_outdone_add(&s->outdone, &s->front);
   return gain > 0 ? gain : 0;
 }
 

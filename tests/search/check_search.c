@@ -180,7 +180,7 @@ START_TEST(published_fronts_are_reached) {
       {"DTLZ7", 10000, 0.96},        {"BNH", 2000, 0.995},
       {"SRN", 2000, 0.99},           {"TNK", 10000, 0.98},
       {"Welded beam", 10000, 0.97},  {"Two-bar truss", 2000, 0.98},
-      {"Speed reducer", 2000, 0.95},
+      {"Speed reducer", 2000, 0.95}, {"ZDT6", 10000, 0.9995},
   };
   for (size_t i = 0; i < sizeof levels / sizeof *levels; i++) {
     const test_problem *t = test_problem_find(levels[i].name);
