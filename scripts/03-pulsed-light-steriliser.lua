@@ -7,8 +7,8 @@
 -- and 81 ms to charge: what power is lost in which core?
 --
 -- Answer (20 000 evaluations, seed 1, about 2 s on two cores): 2.1 W in a PQ
--- 50/50 (98.3 % efficient), 2.8 W in a PQ 40/40, 5.1 W in a PQ 32/30 whose hot
--- spot comes to 100 degC. 2.4 to 2.8 A and a ratio of 2.1 whatever the core, two
+-- 50/50 (98.2 % efficient), 2.7 W in a PQ 40/40, 5.0 W in a PQ 32/30 whose hot
+-- spot comes to 100 degC. 2.4 to 3.2 A and a ratio of 2.1 whatever the core, two
 -- sections, the primary in two halves around them, a 1200 V switch.
 --
 -- Run: brimvolt search scripts/03-pulsed-light-steriliser.lua --output front.csv

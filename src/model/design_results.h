@@ -248,13 +248,15 @@
          "power in the clamp and its ring, mean over the charge")              \
   NUMBER(clamp_power_heating, "W", 1,                                          \
          "power in the clamp and its ring, mean over the shot period")         \
-  NUMBER(clamp_power_rating, "W", 0,                                           \
-         "power for which the clamp's parts are chosen: at the target and the " \
-         "highest supply, also where the leakage is 1.3 times and the "        \
-         "windings' capacitance two thirds of what is told")                   \
-  NUMBER(clamp_resistance, "ohm", 0,                                           \
-         "resistor that with a capacitor holds the clamp at its level at that " \
-         "power; at less the level is lower")                                  \
+  NUMBER(                                                                      \
+      clamp_power_rating, "W", 0,                                              \
+      "power for which the clamp's parts are chosen: at the target and the "   \
+      "highest supply, also where the leakage is 1.3 times and the "           \
+      "windings' capacitance two thirds of what is told")                      \
+  NUMBER(                                                                      \
+      clamp_resistance, "ohm", 0,                                              \
+      "resistor that with a capacitor holds the clamp at its level at that "   \
+      "power; at less the level is lower")                                     \
   NUMBER(clamp_capacitance, "F", 0,                                            \
          "capacitor beside it, for a ripple of 5 % of the level")              \
   NUMBER(series_capacitance, "F", 0,                                           \
@@ -322,7 +324,7 @@
   NUMBER(safe_time, "s", 1,                                                    \
          "time from the target to the safe voltage through the bleeder")       \
   NUMBER(voltage_at_shot, "V", -1,                                             \
-         "output voltage left by the bleeder after the hold, if nothing tops "  \
+         "output voltage left by the bleeder after the hold, if nothing tops " \
          "it up")                                                              \
   NUMBER(voltage_after_period, "V", 1,                                         \
          "output one shot period after a shot that did not fire")

@@ -140,13 +140,14 @@ static void try_more_turns(double growth, trial *best) {
 
 /* Fewer or more turns than the best so far, in steps halved down to one. */
 static void try_turns_near(double step, trial *best) {
-  for (; step >= 1; step = step > 1 ? ceil(step / 2) : 0) {
+  while (step >= 1) {
     plan asked = best->asked;
     double turns = asked.turns;
     asked.turns = bv_most(1, turns - step);
     try_plan(asked, best);
     asked.turns = turns + step;
     try_plan(asked, best);
+    step = step > 1 ? ceil(step / 2) : 0;
   }
 }
 

@@ -123,8 +123,8 @@ static void get_record(bytes *from, bv_record *record) {
 
 static char *stock_message(bv_outcome outcome) {
   static const char *const texts[BV_OUTCOME_COUNT] = {
-      [BV_OUTCOME_TIMEOUT] = "the evaluation took longer than --point-time "
-                             "allows, without a step of the script",
+      [BV_OUTCOME_TIMEOUT] = ("the evaluation took longer than --point-time "
+                              "allows, without a step of the script"),
       [BV_OUTCOME_MEMORY] = "the evaluation asked for too much memory",
       [BV_OUTCOME_CRASH] = "the worker process died",
       [BV_OUTCOME_ERROR] = "the evaluation failed",
