@@ -370,6 +370,8 @@ static void settle(bv_population *p, const scratch *s) {
 }
 
 void bv_population_select(bv_population *p) {
+  if (p->count == 0)
+    return;
   scratch s = make_scratch(p->count);
   for (size_t i = 0; i < p->count; i++)
     s.at[i] = s.place[i] = i;

@@ -1,9 +1,11 @@
 /* SPDX-License-Identifier: MIT */
-/* What a second worker is worth on cheap points: the rate of two over that of
- * one through the pool, what the parent itself takes an evaluation, and what
- * the machine gives to two processes that share nothing. Rounds of one and two
- * alternate and the best of each counts, for whatever else runs only adds. */
+/* What a second worker is worth on cheap points: the rate of two on two
+ * processors over that of one worker, which shares a single processor with the
+ * parent or has one to itself; what the parent itself takes an evaluation; and
+ * what the machine gives to two processes that share nothing. Rounds alternate
+ * and the best of each counts, for whatever else runs only adds. */
 #include <math.h>
+#include <sched.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <sys/resource.h>
@@ -82,6 +84,18 @@ static cost search(const bv_problem *problem, uint64_t evaluations,
   return c;
 }
 
+/* Lets this process and those it begins from now on have so many processors. */
+static void confine(size_t processors) {
+  cpu_set_t set;
+  CPU_ZERO(&set);
+  for (size_t i = 0; i < processors; i++)
+    CPU_SET(i, &set);
+  if (sched_setaffinity(0, sizeof set, &set) != 0) {
+    perror("sched_setaffinity");
+    exit(EXIT_FAILURE);
+  }
+}
+
 /* Seconds until so many processes have done the work, each all of it. */
 static double alone(uint64_t turns, int processes) {
   double begin = bv_clock();
@@ -123,19 +137,24 @@ static void measure(const char *name, double seconds, uint64_t rate,
   problem.evaluate = evaluate;
   problem.context = &h;
   uint64_t evaluations = (uint64_t) (SECONDS / seconds);
-  cost one = {HUGE_VAL, HUGE_VAL, HUGE_VAL}, two = one;
+  cost one = {HUGE_VAL, HUGE_VAL, HUGE_VAL}, two = one, narrow = one;
   double single = HUGE_VAL, both = HUGE_VAL;
   for (int i = 0; i < ROUNDS; i++) {
+    confine(1);
+    keep_least(&narrow, search(&problem, evaluations, 1));
+    confine(2);
     keep_least(&one, search(&problem, evaluations, 1));
     keep_least(&two, search(&problem, evaluations, 2));
     single = fmin(single, alone(h.turns * evaluations / 2, 1));
     both = fmin(both, alone(h.turns * evaluations / 2, 2));
   }
-  /* One worker has a processor to itself, two share theirs with the parent. */
-  printf("%zu objectives, %3.0f us a point: two workers %.2f times one (goal "
-         "%.2f), two processes alone %.2f\n",
-         problem.objectives, 1e6 * seconds, one.passed / two.passed, goal,
+  printf("%zu objectives, %3.0f us a point: two workers on two processors %.2f "
+         "times one on one (goal %.2f), two processes alone %.2f\n",
+         problem.objectives, 1e6 * seconds, narrow.passed / two.passed, goal,
          2 * single / both);
+  /* Two workers share their processors with the parent. */
+  printf("  %.2f times one that has a processor to itself\n",
+         one.passed / two.passed);
   printf("  an evaluation takes the parent %.2f us, the workers %.1f us; two "
          "processors can't do better than %.2f\n",
          1e6 * two.parent / (double) evaluations,
