@@ -6,7 +6,7 @@
 -- with reinforced insulation. 120 W of stored energy leave little time to cool
 -- and 81 ms to charge: what power is lost in which core?
 --
--- Answer (20 000 evaluations, seed 1, about 2 s on two cores): 2.1 W in a PQ
+-- Answer (20 000 evaluations, seed 1, about 3 s on two cores): 2.1 W in a PQ
 -- 50/50 (98.2 % efficient), 2.7 W in a PQ 40/40, 5.0 W in a PQ 32/30 whose hot
 -- spot comes to 100 degC. 2.4 to 3.2 A and a ratio of 2.1 whatever the core, two
 -- sections, the primary in two halves around them, a 1200 V switch.
