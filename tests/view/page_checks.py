@@ -298,28 +298,35 @@ class Checks:
         assert self.ids() == list(range(1, 41))
         self.quiet()
 
-    def check_bounds_near_the_front_have_the_unit_of_the_limits(self):
-        front = self.page("units", lambda i: ordinary(i)[:5] + [0.29], 4)
+    def open_near(self, name, change_field, change_text):
+        """The page of a front whose last limit was changed in its sidecars and
+        its near designs; returns the words beside these."""
+        front = self.page(name, lambda i: ordinary(i)[:5] + [0.29], 4)
         write_near(front)
         for ending in ".schema.json", ".near.schema.json":
             with open(front[:-4] + ending) as file:
                 schema = json.load(file)
-            schema["fields"][-1]["limits"] = {"max": 0.3}
+            change_field(schema["fields"][-1])
             with open(front[:-4] + ending, "w") as file:
                 json.dump(schema, file)
         with open(front[:-4] + ".near.csv") as file:
-            text = file.read()
-        text = text.replace("most 300", "most 0.3").replace(",303", ",0.303") \
-            .replace("most 303", "most 0.303").replace(",310", ",0.31")
+            text = change_text(file.read())
         with open(front[:-4] + ".near.csv", "w") as file:
             file.write(text)
         page = front[:-4] + ".html"
         subprocess.run([self.program, "page", front, "--output", page],
                        check=True)
         self.browser.open(page)
-        cells = self.browser.evaluate(
+        return self.browser.evaluate(
             "[...document.querySelectorAll('#near tbody .text')]"
             ".map(e => e.textContent)")
+
+    def check_bounds_near_the_front_have_the_unit_of_the_limits(self):
+        cells = self.open_near(
+            "units", lambda field: field.update(limits={"max": 0.3}),
+            lambda text: text.replace("most 300", "most 0.3")
+            .replace(",303", ",0.303").replace("most 303", "most 0.303")
+            .replace(",310", ",0.31"))
         assert cells == ["clamp_voltage", "at most 300 mV", "at most 303 mV",
                          "clamp_voltage", "at most 300 mV", EVIL], cells
         limit = self.browser.evaluate(
@@ -333,26 +340,10 @@ class Checks:
         self.quiet()
 
     def check_a_bound_the_script_computes_has_the_unit_shown(self):
-        front = self.page("computed", lambda i: ordinary(i)[:5] + [0.29], 4)
-        write_near(front)
-        for ending in ".schema.json", ".near.schema.json":
-            with open(front[:-4] + ending) as file:
-                schema = json.load(file)
-            del schema["fields"][-1]["limits"]
-            with open(front[:-4] + ending, "w") as file:
-                json.dump(schema, file)
-        with open(front[:-4] + ".near.csv") as file:
-            text = file.read().replace("at most 300 V", "at most what the "
-                                       "script computes").replace("303", "0.303")
-        with open(front[:-4] + ".near.csv", "w") as file:
-            file.write(text)
-        page = front[:-4] + ".html"
-        subprocess.run([self.program, "page", front, "--output", page],
-                       check=True)
-        self.browser.open(page)
-        cells = self.browser.evaluate(
-            "[...document.querySelectorAll('#near tbody .text')]"
-            ".map(e => e.textContent)")
+        cells = self.open_near(
+            "computed", lambda field: field.pop("limits"),
+            lambda text: text.replace("at most 300 V", "at most what the "
+                                      "script computes").replace("303", "0.303"))
         assert cells[1:3] == ["at most what the script computes",
                               "at most 303 mV"], cells
         self.quiet()
