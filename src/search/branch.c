@@ -13,7 +13,7 @@
 
 /* A pool ends where its objectives span less than this, in ranges, or where so
  * many offers in a row replaced no member. */
-#define SPAN_LEAST 1e-2
+#define SPAN_LEAST 1e-3
 enum { IDLE_MOST = 10 * BV_POOL_SIZE };
 
 /* Evaluations of a branch before it is judged in earnest: a part of what each

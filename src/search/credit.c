@@ -19,9 +19,13 @@ void bv_credit_learn(bv_credit *c, size_t operator, double gain,
   c->spent[operator] = kept *c->spent[operator] + (double) evaluations;
 }
 
-/* Gain an evaluation; an operator not tried yet counts as the best one. */
+/* What shares follow: gain an evaluation. An operator not tried yet, below 0,
+ * counts as the best one. */
 static double rate(const bv_credit *c, size_t i) {
-  return c->spent[i] > 0 ? c->gain[i] / c->spent[i] : -1;
+  if (c->spent[i] <= 0)
+    return -1;
+  double gain = c->gain[i] / c->spent[i];
+  return c->squared ? gain * gain : gain;
 }
 
 static void shares(const bv_credit *c, const double *least, size_t count,

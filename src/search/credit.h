@@ -4,6 +4,7 @@
 #ifndef BV_SEARCH_CREDIT_H
 #define BV_SEARCH_CREDIT_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 enum { BV_OPERATORS_MOST = 16 };
@@ -14,6 +15,7 @@ typedef struct bv_credit {
   double spent[BV_OPERATORS_MOST]; /* evaluations */
   double due[BV_OPERATORS_MOST];   /* evaluations granted and not yet planned */
   double lately;                   /* fading sum of what all gained */
+  bool squared; /* shares follow the rates' squares, not the rates */
 } bv_credit;
 
 /* Takes in what an operator's cell gained with its evaluations. Gains shrink by

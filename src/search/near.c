@@ -10,11 +10,14 @@
 
 /* Points looked at for a neighbour with three and more objectives, slots that
  * compete for the loneliest (more on a staircase, where a neighbour costs
- * nothing), neighbourhoods for the largest gap, variables compared at once. */
+ * nothing), steps of a staircase among which kin are looked for (BV_NEAR_MOST
+ * with more objectives), neighbourhoods for the largest gap, variables compared
+ * at once. */
 enum {
   HANDFUL = 64,
   RIVALS = 3,
   STAIR_RIVALS = 10,
+  STAIR_KIN = 8,
   NEIGHBOURHOODS = 16,
   FEW = 6
 };
@@ -169,7 +172,8 @@ size_t bv_near_kin(const bv_search *s, size_t slot, bv_random *random,
                    size_t *kin, size_t most) {
   size_t near[BV_NEAR_MOST], count = 0;
   double distances[BV_NEAR_MOST], enough = HUGE_VAL;
-  size_t found = bv_near(s, slot, random, near, BV_NEAR_MOST);
+  size_t among = s->problem->objectives <= 2 ? STAIR_KIN : BV_NEAR_MOST;
+  size_t found = bv_near(s, slot, random, near, among);
   for (size_t i = 0; i < found; i++) {
     count = put_sorted(kin, distances, count, most, near[i],
                        unlikeness(s, slot, near[i], enough));

@@ -6,7 +6,7 @@
 #include "search/plan.h"
 
 /* Neighbours asked for at once, at most. */
-enum { BV_NEAR_MOST = 8 };
+enum { BV_NEAR_MOST = 16 };
 
 /* The points nearest to a slot in objective space, nearest first, up to `most`:
  * with two objectives the true neighbours along the front, with more the

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Operators that run a local solve: at the largest gap of the front, and at its
- * ends. A cell holds the start, origin and weights of the subproblem and the
- * slopes known so far; the run notes the slopes it leaves. */
+ * ends. A cell holds the start, origin and weights of the subproblem, rho and
+ * patience, and the slopes known so far; the run notes the slopes it leaves. */
 #include <math.h>
 #include <string.h>
 
@@ -18,12 +18,14 @@ static void solve_run(bv_log *log, const bv_cell *cell) {
   const bv_problem *p = log->problem;
   const double *origin = cell->data + p->space.count;
   const double *weight = origin + p->objectives;
-  const double *rho = weight + p->objectives, *slopes = rho + 1;
+  const double *rho = weight + p->objectives, *patience = rho + 1;
+  const double *slopes = patience + 1;
   bv_subproblem sub = {.start = cell->data,
                        .origin = origin,
                        .weight = weight,
                        .rho = *rho,
-                       .step = DIFFERENCE_STEP};
+                       .step = DIFFERENCE_STEP,
+                       .patience = (size_t) *patience};
   size_t size = bv_slopes_size(p);
   memcpy(log->result->note, slopes, size * sizeof *slopes);
   log->result->note_length = size;
@@ -43,12 +45,13 @@ static void solve_learn(bv_search *s, const bv_cell *cell,
 /* `near`: the slopes known are of some use at the start. */
 static void plan_solve(bv_search *s, bv_cell *cell, const double *start,
                        bool near, const double *origin, const double *weight,
-                       double rho) {
+                       double rho, double patience) {
   size_t m = s->problem->objectives;
   bv_plan_numbers(cell, start, s->problem->space.count);
   bv_plan_numbers(cell, origin, m);
   bv_plan_numbers(cell, weight, m);
   bv_plan_numbers(cell, &rho, 1);
+  bv_plan_numbers(cell, &patience, 1);
   bv_plan_numbers(cell, s->slopes, bv_slopes_size(s->problem));
   double *known = cell->data + cell->length - bv_slopes_size(s->problem);
   *known = near ? *known : 0;
@@ -64,6 +67,9 @@ static const double *population_start(const bv_search *s, bv_random *random) {
 }
 
 /* polish: aims at a gap, from the corner its ends leave open. */
+
+/* A gap is filled by the first steps, or from elsewhere. */
+enum { PATIENCE = 4 };
 
 static bv_turn polish_turn(const bv_search *s) {
   return bv_plan_started(s) && s->movable > 0 && s->problem->objectives > 1 &&
@@ -116,7 +122,7 @@ static bool polish_plan(bv_search *s, bv_random *random, bv_cell *cell) {
   aim_at_gap(s, &g, origin, weight);
   middle(s, &g, random, x);
   plan_solve(s, cell, from_population ? population_start(s, random) : x, true,
-             origin, weight, 1e-3);
+             origin, weight, 1e-3, PATIENCE);
   return true;
 }
 
@@ -176,13 +182,21 @@ static bool anchor_start(const bv_search *s, size_t j, bv_random *random,
   return false;
 }
 
+/* The slopes at an end of the front mislead along it. */
+static void anchor_learn(bv_search *s, const bv_cell *cell,
+                         const bv_cell_result *result, double gain) {
+  solve_learn(s, cell, result, gain);
+  if (s->problem->objectives > 1)
+    *s->slopes = 0;
+}
+
 static bool anchor_plan(bv_search *s, bv_random *random, bv_cell *cell) {
   size_t j = s->anchors % s->problem->objectives;
   double x[BV_SPACE_MOST];
   double origin[BV_OBJECTIVES_MOST], weight[BV_OBJECTIVES_MOST];
   aim_at_end(s, j, origin, weight);
   bool near = anchor_start(s, j, random, x);
-  plan_solve(s, cell, x, near, origin, weight, 0.005);
+  plan_solve(s, cell, x, near, origin, weight, 0.005, 0);
   s->anchors++;
   return true;
 }
@@ -191,4 +205,4 @@ const bv_operator bv_operator_anchor = {.name = "anchor",
                                         .turn = anchor_turn,
                                         .plan = anchor_plan,
                                         .run = solve_run,
-                                        .learn = solve_learn};
+                                        .learn = anchor_learn};

@@ -221,11 +221,34 @@ const bv_operator bv_operator_step = {
     .name = "step", .turn = step_turn, .plan = step_plan, .run = bv_run_list};
 
 /* nudge: one or two coordinates of a point of the front, by steps of every
- * size. */
+ * size; often one along which the front extends, for there another stretch of
+ * it may lie. */
+
+/* How often. */
+#define ALONG 0.5
 
 static bv_turn nudge_turn(const bv_search *s) {
   return bv_plan_started(s) && s->front.count > 0 ? BV_TURN_SHARE
                                                   : BV_TURN_NONE;
+}
+
+static const double *random_units(const bv_search *s, bv_random *random) {
+  return bv_archive_units(
+      &s->front, s->front.live[bv_random_below(random, s->front.count)]);
+}
+
+/* A variable by how far two random points of the front lie apart in it. */
+static size_t variable_along(const bv_search *s, bv_random *random) {
+  size_t n = s->problem->space.count;
+  const double *a = random_units(s, random), *b = random_units(s, random);
+  double sum = 0;
+  for (size_t i = 0; i < n; i++)
+    sum += fabs(a[i] - b[i]);
+  double left = bv_random_unit(random) * sum;
+  for (size_t i = 0; i < n; i++)
+    if ((left -= fabs(a[i] - b[i])) < 0)
+      return i;
+  return bv_random_below(random, n); /* the same point twice */
 }
 
 static void nudge(bv_search *s, bv_random *random, double *x) {
@@ -233,7 +256,8 @@ static void nudge(bv_search *s, bv_random *random, double *x) {
   memcpy(x, bv_archive_x(&s->front, bv_near_lonely(s, random)),
          space->count * sizeof *x);
   for (int k = chance(random, 0.2); k >= 0; k--) {
-    size_t i = bv_random_below(random, space->count);
+    size_t i = chance(random, ALONG) ? variable_along(s, random)
+                                     : bv_random_below(random, space->count);
     const bv_variable *v = &space->variables[i];
     double size = pow(10, -3 * bv_random_unit(random));
     if (bv_variable_is_discrete(v))

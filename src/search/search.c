@@ -99,6 +99,9 @@ bv_status bv_search_new(const bv_problem *problem,
   bv_failures_init(&s->failures, problem->space.count);
   bv_hopes_init(&s->hopes, problem->objectives);
   bv_outdone_init(&s->outdone, problem->space.count);
+  /* Of three and more objectives a gain is but the power of a lead, which
+   * favours the operator that is lucky now and then. */
+  s->credit.squared = problem->objectives > 2;
   s->cache = bv_allocate(1, sizeof *s->cache);
   s->window_end = options->stagnation;
   make_sample(s);

@@ -10,6 +10,11 @@
 #define X_TOLERANCE 1e-7
 #define PENALTY 10.0
 
+/* What a point must be better by to lead further, in scaled objectives, and
+ * what a broken limit costs in them. */
+#define FURTHER 1e-3
+#define BROKEN 10.0
+
 /* Each further round of a solve measures slopes by steps this much smaller. */
 #define REFINEMENT 0.03
 #define STEP_LEAST 1e-6
@@ -28,6 +33,9 @@ typedef struct solve {
   double unit[BV_SPACE_MOST]; /* free variables of the last call */
   double values[ROWS_MOST];   /* objectives and limits there, or penalties */
   bool called;
+  double least;        /* height of the best point so far */
+  size_t idle;         /* evaluations since */
+  bool led;            /* it is better than the start */
   double step;         /* of difference quotients */
   bool careful;        /* measure slopes wherever NLopt asks for them */
   bool measured;       /* they are measured at `unit` */
@@ -124,22 +132,6 @@ static void penalise(solve *s) {
                                    : PENALTY);
 }
 
-/* Makes s->values, and the slopes where wanted, those of the point that NLopt
- * asks for. */
-static void reach(solve *s, const double *unit, bool slopes_wanted) {
-  if (!s->called || memcmp(s->unit, unit, s->free * sizeof *unit) != 0) {
-    memcpy(s->unit, unit, s->free * sizeof *unit);
-    s->called = true;
-    s->measured = false;
-    if (evaluate(s, unit, s->values))
-      update_slopes(s, unit, s->values);
-    else
-      penalise(s);
-  }
-  if (slopes_wanted && s->careful && !s->measured)
-    measure_slopes(s, s->unit, s->values);
-}
-
 /* The scaled distance of one objective, and its slopes over the free variables.
  */
 static double distance(const solve *s, size_t j, double *gradient, double by) {
@@ -147,6 +139,49 @@ static double distance(const solve *s, size_t j, double *gradient, double by) {
   for (size_t i = 0; gradient && i < s->free; i++)
     gradient[i] += by * weight * *slope(s, j, s->variable[i]);
   return by * weight * (s->values[j] - s->sub->origin[j]);
+}
+
+/* How high s->values lie: the subproblem's objective, and more where a limit is
+ * broken. */
+static double height_of_values(const solve *s) {
+  double highest = -HUGE_VAL, sum = 0, broken = BV_LIMIT_TOLERANCE;
+  for (size_t j = 0; j < s->problem->objectives; j++) {
+    highest = fmax(highest, distance(s, j, NULL, 1));
+    sum += distance(s, j, NULL, s->sub->rho);
+  }
+  for (size_t r = s->problem->objectives; r < s->rows; r++)
+    broken = fmax(broken, s->values[r]);
+  return highest + sum + BROKEN * (broken - BV_LIMIT_TOLERANCE);
+}
+
+/* Where the slopes mislead, or the end is reached, a line search can go on and
+ * on. */
+static void lose_patience(solve *s, bool evaluated) {
+  double height = evaluated ? height_of_values(s) : HUGE_VAL;
+  if (height < s->least - FURTHER) {
+    s->least = height;
+    s->idle = 0;
+    s->led = true;
+  } else if (++s->idle == s->sub->patience && s->optimizer)
+    nlopt_force_stop(s->optimizer);
+}
+
+/* Makes s->values, and the slopes where wanted, those of the point that NLopt
+ * asks for. */
+static void reach(solve *s, const double *unit, bool slopes_wanted) {
+  if (!s->called || memcmp(s->unit, unit, s->free * sizeof *unit) != 0) {
+    memcpy(s->unit, unit, s->free * sizeof *unit);
+    s->called = true;
+    s->measured = false;
+    bool evaluated = evaluate(s, unit, s->values);
+    if (evaluated)
+      update_slopes(s, unit, s->values);
+    else
+      penalise(s);
+    lose_patience(s, evaluated);
+  }
+  if (slopes_wanted && s->careful && !s->measured)
+    measure_slopes(s, s->unit, s->values);
 }
 
 /* NLopt's objective: the height t (the last number) and the augmentation. */
@@ -255,6 +290,8 @@ static bv_solve_end solve_from(solve *s, double *unit) {
   memcpy(s->unit, unit, s->free * sizeof *unit);
   s->called = true;
   s->measured = false;
+  s->least = height_of_values(s);
+  s->idle = 0;
   if (*s->slopes.known > 0)
     update_slopes(s, unit, s->values);
   else
@@ -304,5 +341,7 @@ bv_solve_end bv_solve(bv_log *log, const bv_subproblem *subproblem,
     s.careful = true;
     s.step = fmax(s.step * REFINEMENT, STEP_LEAST);
   } while (again);
+  if (subproblem->patience > 0 && !s.led)
+    *slopes.known = 0;
   return end;
 }

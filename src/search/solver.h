@@ -27,13 +27,15 @@ typedef struct bv_subproblem {
   const double *start;           /* x */
   const double *origin, *weight; /* z and w, an objective each */
   double rho;
-  double step; /* of difference quotients, in units */
+  double step;     /* of difference quotients, in units */
+  size_t patience; /* it ends after so many evaluations in a row that led no
+                      further, and forgets slopes that never did; 0: never */
 } bv_subproblem;
 
 /* How a solve ended. */
 typedef enum bv_solve_end {
   BV_SOLVE_CONVERGED, /* by its tolerances */
-  BV_SOLVE_CUT,       /* the log was full */
+  BV_SOLVE_CUT,       /* the log was full, or patience came to its end */
   BV_SOLVE_ROUNDED,   /* the line search was lost in rounding */
   BV_SOLVE_REFUSED,   /* NLopt refused or ran out of memory; the log holds */
   BV_SOLVE_POINTLESS, /* nothing to vary, or the start failed */

@@ -81,6 +81,17 @@ START_TEST(what_was_not_tried_counts_as_the_best) {
 }
 END_TEST
 
+START_TEST(squared_rates_share_more_unevenly) {
+  bv_credit credit = {.gain = {0.4, 0.1}, .spent = {100, 100}, .squared = true};
+  const double least[] = {0, 0, 0};
+  bv_credit_charge(&credit, least, 3, 1, 99);
+  /* Shares of 16 : 1, and of 16 for what was not tried. */
+  check_close(credit.due[0], 99 * 16.0 / 33, 1e-12);
+  check_close(credit.due[1], 99 * 1.0 / 33 - 99, 1e-12);
+  check_close(credit.due[2], 99 * 16.0 / 33, 1e-12);
+}
+END_TEST
+
 START_TEST(what_cannot_work_gets_nothing) {
   bv_credit credit = {.gain = {0.4, 0.1}, .spent = {100, 100}};
   const double least[] = {-1, 0.05, -1};
@@ -176,6 +187,7 @@ int main(void) {
       what_earns_lately_takes_over,
       a_gain_counts_by_what_was_gained_lately,
       what_was_not_tried_counts_as_the_best,
+      squared_rates_share_more_unevenly,
       what_cannot_work_gets_nothing,
       arrears_are_bounded,
       a_front_that_moves_is_sought_on,
