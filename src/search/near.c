@@ -8,13 +8,16 @@
 /* Of what is worked out roughly. */
 #define SLACK (1 - 1e-12)
 
-/* Points looked at for a neighbour with three and more objectives, slots that
- * compete for the loneliest (more on a staircase, where a neighbour costs
- * nothing), steps of a staircase among which kin are looked for (BV_NEAR_MOST
- * with more objectives), neighbourhoods for the largest gap, variables compared
- * at once. */
+/* Points looked at for a neighbour with three and more objectives, and for kin:
+ * of the branch one in so many, but no more than fit; slots that compete for
+ * the loneliest (more on a staircase, where a neighbour costs nothing), steps
+ * of a staircase among which kin are looked for (BV_NEAR_MOST with more
+ * objectives), neighbourhoods for the largest gap, variables compared at once.
+ */
 enum {
   HANDFUL = 64,
+  HANDFUL_MOST = 256,
+  KIN_ONE_IN = 12,
   RIVALS = 3,
   STAIR_RIVALS = 10,
   STAIR_KIN = 8,
@@ -110,30 +113,30 @@ static const size_t *slots_beside(const bv_archive *front, size_t slot,
   return front->live;
 }
 
-/* Draws the handful; their objectives are far apart in memory, so they are sent
- * for all at once. */
-static size_t draw_handful(const bv_archive *front, size_t slot,
-                           bv_random *random, size_t *handful) {
-  size_t held;
-  const size_t *slots = slots_beside(front, slot, &held);
-  bool all = held <= HANDFUL;
-  size_t count = all ? held : HANDFUL;
-  for (size_t i = 0; i < count; i++) {
-    handful[i] = slots[all ? i : bv_random_below(random, held)];
-    __builtin_prefetch(bv_archive_objectives(front, handful[i]));
+typedef struct handful {
+  size_t slot[HANDFUL_MOST], count;
+} handful;
+
+/* Draws from slots that number `held`; the objectives of those drawn are far
+ * apart in memory, so they are sent for all at once. */
+static void draw(const bv_archive *front, const size_t *slots, size_t held,
+                 bv_random *random, size_t most, handful *h) {
+  bool all = held <= most;
+  h->count = all ? held : most;
+  for (size_t i = 0; i < h->count; i++) {
+    h->slot[i] = slots[all ? i : bv_random_below(random, held)];
+    __builtin_prefetch(bv_archive_objectives(front, h->slot[i]));
   }
-  return count;
 }
 
-static size_t near_in_handful(const bv_search *s, size_t slot,
-                              bv_random *random, size_t *neighbours,
-                              size_t most) {
+/* Of a handful those nearest to a slot. */
+static size_t near_among(const bv_search *s, size_t slot, const handful *h,
+                         size_t *neighbours, size_t most) {
   const double *f = bv_archive_objectives(&s->front, slot);
-  size_t handful[HANDFUL], count = 0;
-  size_t drawn = draw_handful(&s->front, slot, random, handful);
   double distances[BV_NEAR_MOST], enough = HUGE_VAL;
-  for (size_t i = 0; i < drawn; i++) {
-    size_t other = handful[i];
+  size_t count = 0;
+  for (size_t i = 0; i < h->count; i++) {
+    size_t other = h->slot[i];
     if (other == slot || is_far(s, f, other, enough))
       continue;
     count = put_sorted(neighbours, distances, count, most, other,
@@ -142,6 +145,32 @@ static size_t near_in_handful(const bv_search *s, size_t slot,
       enough = distances[most - 1];
   }
   return count;
+}
+
+static size_t near_in_handful(const bv_search *s, size_t slot,
+                              bv_random *random, size_t *neighbours,
+                              size_t most) {
+  handful h;
+  size_t held;
+  const size_t *slots = slots_beside(&s->front, slot, &held);
+  draw(&s->front, slots, held, random, HANDFUL, &h);
+  return near_among(s, slot, &h, neighbours, most);
+}
+
+/* The more points, the more of them: kin stay as near as they can be found in a
+ * front that is known so well, and no nearer, for what is made of points that
+ * lie close together goes on with what all of them lack. */
+static size_t near_for_kin(const bv_search *s, size_t slot, bv_random *random,
+                           size_t *neighbours) {
+  if (s->problem->objectives <= 2)
+    return near_on_staircase(s, slot, neighbours, STAIR_KIN);
+  handful h;
+  size_t held;
+  const size_t *slots = slots_beside(&s->front, slot, &held);
+  size_t most = held / KIN_ONE_IN;
+  most = most < HANDFUL ? HANDFUL : most > HANDFUL_MOST ? HANDFUL_MOST : most;
+  draw(&s->front, slots, held, random, most, &h);
+  return near_among(s, slot, &h, neighbours, BV_NEAR_MOST);
 }
 
 size_t bv_near(const bv_search *s, size_t slot, bv_random *random,
@@ -172,8 +201,7 @@ size_t bv_near_kin(const bv_search *s, size_t slot, bv_random *random,
                    size_t *kin, size_t most) {
   size_t near[BV_NEAR_MOST], count = 0;
   double distances[BV_NEAR_MOST], enough = HUGE_VAL;
-  size_t among = s->problem->objectives <= 2 ? STAIR_KIN : BV_NEAR_MOST;
-  size_t found = bv_near(s, slot, random, near, among);
+  size_t found = near_for_kin(s, slot, random, near);
   for (size_t i = 0; i < found; i++) {
     count = put_sorted(kin, distances, count, most, near[i],
                        unlikeness(s, slot, near[i], enough));

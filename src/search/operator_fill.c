@@ -7,8 +7,9 @@
  * Optimization Techniques, 1978). */
 #include "search/proposal.h"
 
-/* Proposals made for each point evaluated. */
-enum { PROPOSALS = 6 * BV_LIST_SIZE };
+/* Proposals for a cell's points, and how many of them are made around one point
+ * where to find who is near takes longest. */
+enum { PROPOSALS = 6 * BV_LIST_SIZE, AROUND = 3 };
 
 static bv_turn fill_turn(const bv_search *s) {
   return bv_plan_started(s) && s->front.count > 1 ? BV_TURN_SHARE
@@ -50,20 +51,29 @@ static void take_first_out(choice *c) {
   sink(c, 0);
 }
 
+static void take_in(const bv_search *s, const bv_proposal *proposal,
+                    candidate *made, choice *c) {
+  *made = (candidate){.proposal = *proposal,
+                      .lead = proposal->most,
+                      .hopes = bv_hopes_first(&s->hopes)};
+  if (made->lead > 0)
+    c->heap[c->count++] = made;
+}
+
 static void propose(const bv_search *s, bv_random *random, choice *c) {
+  size_t around = s->problem->objectives <= 2 ? 1 : AROUND;
+  bv_proposal proposals[AROUND];
   c->count = 0;
-  for (size_t i = 0; i < PROPOSALS; i++) {
-    candidate *next = &c->made[i];
-    bv_propose(s, random, &next->proposal);
-    next->lead = next->proposal.most;
-    next->known = false;
-    next->hopes = bv_hopes_first(&s->hopes);
-    if (next->lead > 0)
-      c->heap[c->count++] = next;
+  for (size_t i = 0; i < PROPOSALS; i += around) {
+    bv_propose(s, random, proposals, around);
+    for (size_t k = 0; k < around; k++)
+      take_in(s, &proposals[k], &c->made[i + k], c);
   }
   for (size_t at = c->count / 2; at-- > 0;)
     sink(c, at);
 }
+
+_Static_assert(PROPOSALS % AROUND == 0, "as many as there is room for");
 
 /* Works out the lead of a candidate as it is now, or until it has fallen: then
  * false. */

@@ -8,17 +8,28 @@
 enum { NEIGHBOURS = 6 };
 #define OUTWARDS 0.3
 
-/* A random point and as many of its kin as span the front there. */
-static void choose_slots(const bv_search *s, bv_random *random,
+/* A point, and its kin. */
+typedef struct neighbourhood {
+  size_t slot, kin[NEIGHBOURS], count;
+} neighbourhood;
+
+static neighbourhood anywhere(const bv_search *s, bv_random *random) {
+  neighbourhood n = {
+      .slot = s->front.live[bv_random_below(random, s->front.count)]};
+  n.count = bv_near_kin(s, n.slot, random, n.kin,
+                        s->problem->objectives <= 2 ? 2 : NEIGHBOURS);
+  return n;
+}
+
+/* The point and as many of its kin as span the front there. */
+static void choose_slots(const bv_search *s, bv_random *random, neighbourhood n,
                          bv_proposal *p) {
-  size_t m = s->problem->objectives, near[NEIGHBOURS];
-  p->slots[0] = s->front.live[bv_random_below(random, s->front.count)];
-  size_t found =
-      bv_near_kin(s, p->slots[0], random, near, m <= 2 ? 2 : NEIGHBOURS);
-  for (p->count = 1; p->count < m && found > 0; p->count++) {
-    size_t k = bv_random_below(random, found);
-    p->slots[p->count] = near[k];
-    near[k] = near[--found];
+  p->slots[0] = n.slot;
+  for (p->count = 1; p->count < s->problem->objectives && n.count > 0;
+       p->count++) {
+    size_t k = bv_random_below(random, n.count);
+    p->slots[p->count] = n.kin[k];
+    n.kin[k] = n.kin[--n.count];
   }
 }
 
@@ -52,11 +63,16 @@ static double own_lead(const bv_search *s, const bv_proposal *p) {
   return ahead.lead;
 }
 
-void bv_propose(const bv_search *s, bv_random *random, bv_proposal *p) {
-  choose_slots(s, random, p);
-  choose_weights(random, p);
-  foresee(s, p);
-  p->most = own_lead(s, p);
+void bv_propose(const bv_search *s, bv_random *random, bv_proposal *proposals,
+                size_t count) {
+  neighbourhood n = anywhere(s, random);
+  for (size_t i = 0; i < count; i++) {
+    bv_proposal *p = &proposals[i];
+    choose_slots(s, random, n, p);
+    choose_weights(random, p);
+    foresee(s, p);
+    p->most = own_lead(s, p);
+  }
 }
 
 void bv_proposal_x(const bv_search *s, const bv_proposal *p, bv_random *random,

@@ -16,9 +16,9 @@ typedef struct bv_proposal {
                   over those points */
 } bv_proposal;
 
-/* Makes a proposal around a random point; the front must hold two or more. */
+/* Makes proposals around a random point; the front must hold two or more. */
 void bv_propose(const bv_search *search, bv_random *random,
-                bv_proposal *proposal);
+                bv_proposal *proposals, size_t count);
 
 /* The x of a proposal; a choice is that of one of its points. */
 void bv_proposal_x(const bv_search *search, const bv_proposal *proposal,
