@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Neighbours and gaps on the front of two objectives against a look at all of
- * its points, while points come and drive others out. */
+ * its points, while points come and drive others out; kin with three. */
 #include "search/near.h"
 
 #include <stdlib.h>
@@ -88,8 +88,58 @@ START_TEST(front_of_two_objectives_is_known_as_it_changes) {
 }
 END_TEST
 
+static const bv_variable sides[] = {{.name = "a", .lo = 0, .hi = 1},
+                                    {.name = "b", .lo = 0, .hi = 1}};
+static const bv_problem plane = {.space = {sides, 2}, .objectives = 3};
+
+/* How many of the front are nearer to a slot than another one. */
+static double rank_of(const bv_search *s, size_t slot, size_t other) {
+  double distance = bv_near_distance(s, slot, other);
+  size_t rank = 0;
+  for (size_t i = 0; i < s->front.count; i++)
+    rank += bv_near_distance(s, slot, s->front.live[i]) <= distance;
+  return (double) rank - 1; /* without itself */
+}
+
+/* The mean rank of a point's kin, six of them, on a plane of so many points. */
+static double kin_rank(size_t points) {
+  const bv_yardstick even = {.range = {1, 1, 1}, .reference = {9, 9, 9}};
+  bv_search_options options = bv_search_defaults();
+  bv_random random = bv_random_keyed(7, 0, 0);
+  bv_search *s;
+  double sum = 0;
+  size_t kin[6];
+  ck_assert(bv_search_new(&plane, &options, &s, NULL) == BV_OK);
+  s->yardstick = even;
+  for (size_t i = 0; i < points; i++) {
+    double x[] = {bv_random_unit(&random), bv_random_unit(&random)};
+    bv_archive_offer(&s->front, x, (double[]){x[0], x[1], 2 - x[0] - x[1]},
+                     NULL, &even);
+  }
+  ck_assert_uint_eq(s->front.count, points);
+  for (size_t k = 0; k < 200; k++) {
+    size_t slot = s->front.live[bv_random_below(&random, points)];
+    ck_assert_uint_eq(bv_near_kin(s, slot, &random, kin, 6), 6);
+    for (size_t i = 0; i < 6; i++)
+      sum += rank_of(s, slot, kin[i]) / 6 / 200;
+  }
+  bv_search_free(s);
+  return sum;
+}
+
+/* On a plane those most alike in x are the nearest too. The j-th nearest of a
+ * handful of h is on average the j (n + 1) / (h + 1)-th of all n; roughly, for
+ * a point may be drawn twice, and alike isn't measured as near is. */
+START_TEST(kin_are_drawn_from_more_the_larger_the_front_is) {
+  check_close(kin_rank(600), 3.5 * 601 / 65, 0.25);
+  check_close(kin_rank(2000), 3.5 * 2001 / 167, 0.25);
+  check_close(kin_rank(8000), 3.5 * 8001 / 257, 0.25);
+}
+END_TEST
+
 int main(void) {
   const TTest *const tests[] = {front_of_two_objectives_is_known_as_it_changes,
+                                kin_are_drawn_from_more_the_larger_the_front_is,
                                 NULL};
   return check_main("search/near", tests);
 }
