@@ -6,7 +6,7 @@
 -- 3.6 s, and how many chambers must the bobbin have so that no two layers see
 -- more than 500 V?
 --
--- Answer (20 000 evaluations, seed 1, about 2 s on two cores): from an ETD59 of
+-- Answer (20 000 evaluations, seed 1, about 3 s on two cores): from an ETD59 of
 -- 52 cm3 that loses 21 J a shot to an ETD39 of 12 cm3 that loses 38 J; an E 65 of
 -- 79 cm3 gains next to nothing. Between them a PQ 50/50, an ETD49 and an ETD44: 12
 -- to 13 A, 23, 26 and 29 J lost. One winding in five to eight chambers, two diodes
