@@ -113,30 +113,34 @@ static const size_t *slots_beside(const bv_archive *front, size_t slot,
   return front->live;
 }
 
-typedef struct handful {
-  size_t slot[HANDFUL_MOST], count;
-} handful;
-
-/* Draws from slots that number `held`; the objectives of those drawn are far
- * apart in memory, so they are sent for all at once. */
-static void draw(const bv_archive *front, const size_t *slots, size_t held,
-                 bv_random *random, size_t most, handful *h) {
+/* Draws the handful; their objectives are far apart in memory, so they are sent
+ * for all at once. */
+static size_t draw_handful(const bv_archive *front, const size_t *slots,
+                           size_t held, bv_random *random, size_t most,
+                           size_t *handful) {
   bool all = held <= most;
-  h->count = all ? held : most;
-  for (size_t i = 0; i < h->count; i++) {
-    h->slot[i] = slots[all ? i : bv_random_below(random, held)];
-    __builtin_prefetch(bv_archive_objectives(front, h->slot[i]));
+  size_t count = all ? held : most;
+  for (size_t i = 0; i < count; i++) {
+    handful[i] = slots[all ? i : bv_random_below(random, held)];
+    __builtin_prefetch(bv_archive_objectives(front, handful[i]));
   }
+  return count;
 }
 
-/* Of a handful those nearest to a slot. */
-static size_t near_among(const bv_search *s, size_t slot, const handful *h,
-                         size_t *neighbours, size_t most) {
+/* The nearest of HANDFUL random points, or of one in so many where these are
+ * more. */
+static size_t near_in_handful(const bv_search *s, size_t slot,
+                              bv_random *random, size_t one_in,
+                              size_t *neighbours, size_t most) {
   const double *f = bv_archive_objectives(&s->front, slot);
+  size_t handful[HANDFUL_MOST], held, count = 0;
+  const size_t *slots = slots_beside(&s->front, slot, &held);
+  size_t wanted = held / one_in < HANDFUL_MOST ? held / one_in : HANDFUL_MOST;
+  size_t drawn = draw_handful(&s->front, slots, held, random,
+                              wanted > HANDFUL ? wanted : HANDFUL, handful);
   double distances[BV_NEAR_MOST], enough = HUGE_VAL;
-  size_t count = 0;
-  for (size_t i = 0; i < h->count; i++) {
-    size_t other = h->slot[i];
+  for (size_t i = 0; i < drawn; i++) {
+    size_t other = handful[i];
     if (other == slot || is_far(s, f, other, enough))
       continue;
     count = put_sorted(neighbours, distances, count, most, other,
@@ -147,37 +151,22 @@ static size_t near_among(const bv_search *s, size_t slot, const handful *h,
   return count;
 }
 
-static size_t near_in_handful(const bv_search *s, size_t slot,
-                              bv_random *random, size_t *neighbours,
-                              size_t most) {
-  handful h;
-  size_t held;
-  const size_t *slots = slots_beside(&s->front, slot, &held);
-  draw(&s->front, slots, held, random, HANDFUL, &h);
-  return near_among(s, slot, &h, neighbours, most);
-}
-
 /* The more points, the more of them: kin stay as near as they can be found in a
  * front that is known so well, and no nearer, for what is made of points that
  * lie close together goes on with what all of them lack. */
 static size_t near_for_kin(const bv_search *s, size_t slot, bv_random *random,
                            size_t *neighbours) {
-  if (s->problem->objectives <= 2)
-    return near_on_staircase(s, slot, neighbours, STAIR_KIN);
-  handful h;
-  size_t held;
-  const size_t *slots = slots_beside(&s->front, slot, &held);
-  size_t most = held / KIN_ONE_IN;
-  most = most < HANDFUL ? HANDFUL : most > HANDFUL_MOST ? HANDFUL_MOST : most;
-  draw(&s->front, slots, held, random, most, &h);
-  return near_among(s, slot, &h, neighbours, BV_NEAR_MOST);
+  return s->problem->objectives <= 2
+             ? near_on_staircase(s, slot, neighbours, STAIR_KIN)
+             : near_in_handful(s, slot, random, KIN_ONE_IN, neighbours,
+                               BV_NEAR_MOST);
 }
 
 size_t bv_near(const bv_search *s, size_t slot, bv_random *random,
                size_t *neighbours, size_t most) {
   return s->problem->objectives <= 2
              ? near_on_staircase(s, slot, neighbours, most)
-             : near_in_handful(s, slot, random, neighbours, most);
+             : near_in_handful(s, slot, random, SIZE_MAX, neighbours, most);
 }
 
 /* The squared distance of two slots' x, in units; other choices are one apart.
