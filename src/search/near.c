@@ -200,12 +200,16 @@ size_t bv_near_kin(const bv_search *s, size_t slot, bv_random *random,
   return count;
 }
 
+size_t bv_near_any(const bv_search *s, bv_random *random) {
+  return s->front.live[bv_random_below(random, s->front.count)];
+}
+
 size_t bv_near_lonely(const bv_search *s, bv_random *random) {
   size_t best = 0, neighbour;
   double farthest = -1;
   int rivals = s->problem->objectives <= 2 ? STAIR_RIVALS : RIVALS;
   for (int i = 0; i < rivals; i++) {
-    size_t slot = s->front.live[bv_random_below(random, s->front.count)];
+    size_t slot = bv_near_any(s, random);
     double distance = HUGE_VAL;
     if (bv_near(s, slot, random, &neighbour, 1))
       distance = bv_near_distance(s, slot, neighbour);
@@ -279,7 +283,7 @@ static void gap_in_handful(const bv_search *s, bv_random *random,
                            bv_gap *best) {
   for (int i = 0; i < NEIGHBOURHOODS; i++) {
     bv_gap gap;
-    gap.slots[0] = s->front.live[bv_random_below(random, s->front.count)];
+    gap.slots[0] = bv_near_any(s, random);
     gap.count = 1 + bv_near(s, gap.slots[0], random, gap.slots + 1,
                             s->problem->objectives - 1);
     keep_larger(s, best, &gap);

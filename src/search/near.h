@@ -24,7 +24,8 @@ size_t bv_near_kin(const bv_search *search, size_t slot, bv_random *random,
 /* The largest difference of two slots' objectives, in ranges. */
 double bv_near_distance(const bv_search *search, size_t a, size_t b);
 
-/* A random slot, the loneliest of a few. */
+/* A random slot; the loneliest of a few. The front must not be empty. */
+size_t bv_near_any(const bv_search *search, bv_random *random);
 size_t bv_near_lonely(const bv_search *search, bv_random *random);
 
 /* Neighbouring slots around a gap of the front; the first counts the tries. */

@@ -232,15 +232,11 @@ static bv_turn nudge_turn(const bv_search *s) {
                                                   : BV_TURN_NONE;
 }
 
-static const double *random_units(const bv_search *s, bv_random *random) {
-  return bv_archive_units(
-      &s->front, s->front.live[bv_random_below(random, s->front.count)]);
-}
-
 /* A variable by how far two random points of the front lie apart in it. */
 static size_t variable_along(const bv_search *s, bv_random *random) {
   size_t n = s->problem->space.count;
-  const double *a = random_units(s, random), *b = random_units(s, random);
+  const double *a = bv_archive_units(&s->front, bv_near_any(s, random));
+  const double *b = bv_archive_units(&s->front, bv_near_any(s, random));
   double sum = 0;
   for (size_t i = 0; i < n; i++)
     sum += fabs(a[i] - b[i]);

@@ -14,8 +14,7 @@ typedef struct neighbourhood {
 } neighbourhood;
 
 static neighbourhood anywhere(const bv_search *s, bv_random *random) {
-  neighbourhood n = {
-      .slot = s->front.live[bv_random_below(random, s->front.count)]};
+  neighbourhood n = {.slot = bv_near_any(s, random)};
   n.count = bv_near_kin(s, n.slot, random, n.kin,
                         s->problem->objectives <= 2 ? 2 : NEIGHBOURS);
   return n;

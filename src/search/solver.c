@@ -141,17 +141,23 @@ static double distance(const solve *s, size_t j, double *gradient, double by) {
   return by * weight * (s->values[j] - s->sub->origin[j]);
 }
 
+/* The largest scaled distance of s->values. */
+static double largest_distance(const solve *s) {
+  double largest = -HUGE_VAL;
+  for (size_t j = 0; j < s->problem->objectives; j++)
+    largest = fmax(largest, distance(s, j, NULL, 1));
+  return largest;
+}
+
 /* How high s->values lie: the subproblem's objective, and more where a limit is
  * broken. */
 static double height_of_values(const solve *s) {
-  double highest = -HUGE_VAL, sum = 0, broken = BV_LIMIT_TOLERANCE;
-  for (size_t j = 0; j < s->problem->objectives; j++) {
-    highest = fmax(highest, distance(s, j, NULL, 1));
+  double sum = 0, broken = BV_LIMIT_TOLERANCE;
+  for (size_t j = 0; j < s->problem->objectives; j++)
     sum += distance(s, j, NULL, s->sub->rho);
-  }
   for (size_t r = s->problem->objectives; r < s->rows; r++)
     broken = fmax(broken, s->values[r]);
-  return highest + sum + BROKEN * (broken - BV_LIMIT_TOLERANCE);
+  return largest_distance(s) + sum + BROKEN * (broken - BV_LIMIT_TOLERANCE);
 }
 
 /* Where the slopes mislead, or the end is reached, a line search can go on and
@@ -267,11 +273,9 @@ static nlopt_opt make_optimizer(solve *s) {
 
 /* Solves from where `unit` is and leaves there where NLopt ended. */
 static bv_solve_end optimize(solve *s, double *unit) {
-  double at[BV_SPACE_MOST + 1], least, highest = -HUGE_VAL;
+  double at[BV_SPACE_MOST + 1], least;
   memcpy(at, unit, s->free * sizeof *at);
-  for (size_t j = 0; j < s->problem->objectives; j++)
-    highest = fmax(highest, distance(s, j, NULL, 1));
-  at[s->free] = highest;
+  at[s->free] = largest_distance(s);
   nlopt_opt optimizer = make_optimizer(s);
   if (!optimizer)
     return BV_SOLVE_REFUSED;
