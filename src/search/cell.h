@@ -37,7 +37,7 @@ typedef struct bv_cell_result {
   double *note;       /* room for BV_NOTE_MOST, owned by the caller */
 } bv_cell_result;
 
-enum { BV_NOTE_MOST = 5120 };
+enum { BV_NOTE_MOST = 6144 };
 
 size_t bv_record_size(const bv_problem *problem);
 

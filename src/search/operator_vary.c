@@ -221,11 +221,13 @@ const bv_operator bv_operator_step = {
     .name = "step", .turn = step_turn, .plan = step_plan, .run = bv_run_list};
 
 /* nudge: one or two coordinates of a point of the front, by steps of every
- * size; often one along which the front extends, for there another stretch of
- * it may lie. */
+ * size; mostly such as the front extends along, and then anywhere, for there
+ * another stretch of it may lie. */
 
-/* How often. */
-#define ALONG 0.5
+/* How often along the front, and how often with a small step then: these are
+ * left to what fills a front of three and more objectives, not of two. */
+#define ALONG 0.8
+#define BESIDE_OF_TWO 0.5
 
 static bv_turn nudge_turn(const bv_search *s) {
   return bv_plan_started(s) && s->front.count > 0 ? BV_TURN_SHARE
@@ -247,20 +249,32 @@ static size_t variable_along(const bv_search *s, bv_random *random) {
   return bv_random_below(random, n); /* the same point twice */
 }
 
+/* By a step of any size. */
+static double beside(const bv_variable *v, double value, bv_random *random) {
+  double size = pow(10, -3 * bv_random_unit(random));
+  if (bv_variable_is_discrete(v))
+    return other_level(v, value, random);
+  return bv_variable_decode(
+      v, clamp(bv_variable_encode(v, value) + size * bv_random_normal(random)));
+}
+
+static double anywhere(const bv_variable *v, double value, bv_random *random) {
+  if (bv_variable_is_discrete(v))
+    return other_level(v, value, random);
+  return bv_variable_decode(v, bv_random_unit(random));
+}
+
 static void nudge(bv_search *s, bv_random *random, double *x) {
   const bv_space *space = &s->problem->space;
+  bool two = s->problem->objectives <= 2;
   memcpy(x, bv_archive_x(&s->front, bv_near_lonely(s, random)),
          space->count * sizeof *x);
   for (int k = chance(random, 0.2); k >= 0; k--) {
-    size_t i = chance(random, ALONG) ? variable_along(s, random)
-                                     : bv_random_below(random, space->count);
-    const bv_variable *v = &space->variables[i];
-    double size = pow(10, -3 * bv_random_unit(random));
-    if (bv_variable_is_discrete(v))
-      x[i] = other_level(v, x[i], random);
-    else
-      x[i] = bv_variable_decode(v, clamp(bv_variable_encode(v, x[i]) +
-                                         size * bv_random_normal(random)));
+    bool along = chance(random, ALONG);
+    size_t i = along ? variable_along(s, random)
+                     : bv_random_below(random, space->count);
+    bool leaps = along && !(two && chance(random, BESIDE_OF_TWO));
+    x[i] = (leaps ? anywhere : beside)(&space->variables[i], x[i], random);
   }
 }
 

@@ -51,6 +51,7 @@ struct bv_search {
   bv_drift drift;
   bv_seen seen;
   double *slopes;              /* of the last local solve (bv_slopes_view) */
+  bool curvatures_asked;       /* of one, and not in vain */
   double *sample;              /* the first sample, rows of x */
   size_t sample_rows, sampled; /* rows of it, and how many are planned */
   uint64_t sample_cells;       /* cells that hold it */

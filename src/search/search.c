@@ -7,10 +7,14 @@
 
 #include "search/memory.h"
 #include "search/plan.h"
-#include "search/solver.h"
+#include "search/slopes.h"
 
-/* The least share of the budget of every operator. */
+/* The least share of the budget of every operator; less where points of three
+ * and more objectives are made of others, which loses most by what is spent
+ * elsewhere, unless there are branches: the first feasible point of one can be
+ * long in coming. */
 #define FLOOR 0.04
+#define FLOOR_OF_SHEET 0.02
 
 _Static_assert(BV_HOPES >= BV_CELLS_AHEAD * BV_LIST_SIZE,
                "the hopes of all cells under way are kept");
@@ -210,12 +214,14 @@ static void least_shares(const bv_search *s, double *least) {
   bool suits[BV_OPERATORS_MOST];
   whose_turn(s, suits);
   double seeking = s->drift.share, rest = 1, share[BV_OPERATORS_MOST];
+  bool sheet = s->problem->objectives > 2 && s->branches.count <= 1;
+  double floor = sheet ? FLOOR_OF_SHEET : FLOOR;
   for (size_t i = 0; i < bv_operator_count; i++)
     rest -= share[i] = suits[i] ? own_share(s, bv_operators[i]) : 0;
   for (size_t i = 0; i < bv_operator_count; i++) {
     const bv_operator *o = bv_operators[i];
     least[i] =
-        share[i] + rest * (FLOOR * (1 - seeking) + (o->seeks ? seeking : 0));
+        share[i] + rest * (floor * (1 - seeking) + (o->seeks ? seeking : 0));
     if (!suits[i])
       least[i] = -1;
   }

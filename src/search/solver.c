@@ -2,350 +2,330 @@
 #include "search/solver.h"
 
 #include <math.h>
-#include <nlopt.h>
 #include <string.h>
 
-/* NLopt's tolerances on units, and what it is told where a point failed: worse
- * than where it came from by this much, in scaled objectives and limits. */
-#define X_TOLERANCE 1e-7
-#define PENALTY 10.0
+#include "base/number.h"
 
-/* What a point must be better by to lead further, in scaled objectives, and
- * what a broken limit costs in them. */
-#define FURTHER 1e-3
-#define BROKEN 10.0
+/* Steps of difference quotients, in units: of slopes, and of curvatures, which
+ * drown in rounding and noise sooner. */
+#define STEP 3e-3
+#define STEP_CURVED 0.02
 
-/* Each further round of a solve measures slopes by steps this much smaller. */
+/* A single objective is gone down on to the bottom of curved valleys: it begins
+ * with finer steps, and each further round makes them this much finer. */
+#define STEP_OF_ONE 1e-3
 #define REFINEMENT 0.03
 #define STEP_LEAST 1e-6
 
-enum { ROWS_MOST = BV_OBJECTIVES_MOST + BV_LIMITS_MOST };
+/* What leads further, in scaled objectives, and evaluations in a row that don't
+ * and end a solve. */
+#define FURTHER 1e-3
+enum { PATIENCE = 4 };
+
+/* How far the model is trusted at first, in units; below and above which share
+ * of what it promised it is trusted less and more. */
+#define TRUST 0.25
+#define POOR 0.25
+#define GOOD 0.7
+
+/* What NLopt is told where a point failed: worse than where it came from by
+ * this much, in scaled objectives and limits. */
+#define PENALTY 10.0
+
+/* A place in units of all variables, and the values there: objectives, then
+ * limits. */
+typedef struct place {
+  double unit[BV_SPACE_MOST], values[BV_ROWS_MOST];
+} place;
 
 typedef struct solve {
   bv_log *log;
   const bv_problem *problem;
   const bv_subproblem *sub;
-  size_t rows; /* objectives and limits */
-  size_t free; /* variables that may move */
-  size_t variable[BV_SPACE_MOST];
-  bv_slopes slopes;           /* of every variable; at: where last evaluated */
-  double x[BV_SPACE_MOST];    /* scratch; discrete values stay the start's */
-  double unit[BV_SPACE_MOST]; /* free variables of the last call */
-  double values[ROWS_MOST];   /* objectives and limits there, or penalties */
-  bool called;
-  double least;        /* height of the best point so far */
-  size_t idle;         /* evaluations since */
-  bool led;            /* it is better than the start */
-  double step;         /* of difference quotients */
-  bool careful;        /* measure slopes wherever NLopt asks for them */
-  bool measured;       /* they are measured at `unit` */
-  nlopt_opt optimizer; /* NULL outside nlopt_optimize */
+  bv_slopes slopes;
+  bool moves[BV_SPACE_MOST]; /* variables that may */
+  size_t movable;
+  place here;
+  bool full;     /* the log is */
+  bool led;      /* somewhere better than the start */
+  double step;   /* of difference quotients */
+  bool careful;  /* measure slopes wherever NLopt asks for them */
+  bool measured; /* they are measured here */
 } solve;
 
-size_t bv_slopes_size(const bv_problem *p) {
-  size_t rows = p->objectives + p->limits;
-  return 1 + p->space.count + rows + rows * p->space.count;
+static double height_of(const solve *s, const double *values) {
+  return bv_chebyshev_height(&s->sub->aim, values);
 }
 
-bv_slopes bv_slopes_view(const bv_problem *p, double *numbers) {
-  double *at = numbers + 1, *values = at + p->space.count;
-  return (bv_slopes){.known = numbers,
-                     .at = at,
-                     .values = values,
-                     .matrix = values + p->objectives + p->limits};
-}
-
-static double *slope(const solve *s, size_t row, size_t variable) {
-  return &s->slopes.matrix[row * s->problem->space.count + variable];
-}
-
-/* Evaluates units of the free variables; false where the point failed or the
- * log is full (then the solver is stopped as well). */
+/* Evaluates a place; false where it failed or the log is full. */
 static bool evaluate(solve *s, const double *unit, double *values) {
   const bv_problem *p = s->problem;
-  for (size_t i = 0; i < s->free; i++)
-    s->x[s->variable[i]] =
-        bv_variable_decode(&p->space.variables[s->variable[i]], unit[i]);
-  const double *record = bv_log_evaluate(s->log, s->x);
-  if (!record) {
-    if (s->optimizer)
-      nlopt_force_stop(s->optimizer);
+  double x[BV_SPACE_MOST];
+  for (size_t i = 0; i < p->space.count; i++)
+    x[i] = s->moves[i] ? bv_variable_decode(&p->space.variables[i], unit[i])
+                       : s->sub->start[i];
+  const double *record = bv_log_evaluate(s->log, x);
+  s->full = !record;
+  if (!record)
     return false;
-  }
   bv_record_view view = bv_record_look(p, record);
   if (view.outcome != BV_OUTCOME_EVALUATED)
     return false;
-  memcpy(values, view.objectives, s->rows * sizeof *values);
+  memcpy(values, view.objectives, s->slopes.rows * sizeof *values);
   return true;
 }
 
-/* Moves the place where the slopes hold. */
-static void settle(solve *s, const double *unit, const double *values) {
-  for (size_t i = 0; i < s->free; i++)
-    s->slopes.at[s->variable[i]] = unit[i];
-  memcpy(s->slopes.values, values, s->rows * sizeof *values);
+/* Measuring slopes */
+
+/* Difference quotients of all rows here, along a variable; 0 where the other
+ * place fails: then false. */
+static bool quotients(solve *s, size_t variable, double step, double *slope) {
+  place there = s->here;
+  there.unit[variable] += step;
+  bool good = evaluate(s, there.unit, there.values);
+  for (size_t r = 0; r < s->slopes.rows; r++)
+    slope[r] = good ? (there.values[r] - s->here.values[r]) / step : 0;
+  return good;
 }
 
-/* Broyden's update: the least change of the slopes that explains the step from
- * where they held to here. */
-static void update_slopes(solve *s, const double *unit, const double *values) {
-  double step[BV_SPACE_MOST], square = 0;
-  for (size_t i = 0; i < s->free; i++) {
-    step[i] = unit[i] - s->slopes.at[s->variable[i]];
-    square += step[i] * step[i];
-  }
-  for (size_t r = 0; r < s->rows && square > 0; r++) {
-    double miss = values[r] - s->slopes.values[r];
-    for (size_t i = 0; i < s->free; i++)
-      miss -= *slope(s, r, s->variable[i]) * step[i];
-    for (size_t i = 0; i < s->free; i++)
-      *slope(s, r, s->variable[i]) += miss / square * step[i];
-  }
-  settle(s, unit, values);
+/* From two quotients, by steps of different length or direction. */
+static void curve(solve *s, size_t variable, const double *by, double step,
+                  double other) {
+  double of[BV_ROWS_MOST];
+  bool good = quotients(s, variable, other, of);
+  for (size_t r = 0; r < s->slopes.rows; r++)
+    s->slopes.curvatures[r * s->slopes.variables + variable] =
+        good ? 2 * (of[r] - by[r]) / (other - step) : 0;
 }
 
-/* Difference quotients at the start, each towards the inside of the box. A
- * variable whose point fails gets slopes of 0. */
-static void measure_slopes(solve *s, const double *start,
-                           const double *values) {
-  double unit[BV_SPACE_MOST], moved[ROWS_MOST];
-  memcpy(unit, start, s->free * sizeof *unit);
-  for (size_t i = 0; i < s->free; i++) {
-    double step = start[i] > 0.5 ? -s->step : s->step;
-    unit[i] = start[i] + step;
-    bool good = evaluate(s, unit, moved);
-    unit[i] = start[i];
-    for (size_t r = 0; r < s->rows; r++)
-      *slope(s, r, s->variable[i]) = good ? (moved[r] - values[r]) / step : 0;
+/* Steps go towards the inside of the box. */
+static void measure_along(solve *s, size_t variable, bool curved) {
+  double unit = s->here.unit[variable], size = curved ? STEP_CURVED : s->step;
+  double step = unit > 0.5 ? -size : size, by[BV_ROWS_MOST];
+  bool good = quotients(s, variable, step, by);
+  if (good && curved)
+    curve(s, variable, by, step,
+          unit < size || unit > 1 - size ? 2 * step : -step);
+  for (size_t r = 0; r < s->slopes.rows; r++) {
+    size_t at = r * s->slopes.variables + variable;
+    s->slopes.matrix[at] =
+        good ? by[r] - s->slopes.curvatures[at] * step / 2 : 0;
   }
-  settle(s, start, values);
+}
+
+static void measure(solve *s, bool curved) {
+  memcpy(s->slopes.at, s->here.unit, s->slopes.variables * sizeof(double));
+  memcpy(s->slopes.values, s->here.values, s->slopes.rows * sizeof(double));
+  for (size_t i = 0; i < s->slopes.variables; i++)
+    if (s->moves[i])
+      measure_along(s, i, curved);
   *s->slopes.known = 1;
   s->measured = true;
 }
 
+/* Brings slopes that are known from elsewhere here. What stays as it is here
+ * may have been something else there. */
+static void bring_slopes(solve *s) {
+  for (size_t i = 0; i < s->slopes.variables; i++)
+    if (!s->moves[i])
+      s->slopes.at[i] = s->here.unit[i];
+  bv_slopes_explain(&s->slopes, s->here.unit, s->here.values);
+  bv_slopes_move(&s->slopes, s->here.unit, s->here.values);
+}
+
+/* Several objectives */
+
+/* The model as ground to go down on. */
+typedef struct model {
+  const bv_slopes *slopes;
+  place there; /* last asked for */
+} model;
+
+static const double *model_values(bv_ground *g, const double *at, bool slopes) {
+  model *m = g->context;
+  (void) slopes;
+  memcpy(m->there.unit, at, g->count * sizeof *at);
+  for (size_t r = 0; r < m->slopes->rows; r++)
+    m->there.values[r] = bv_slopes_value(m->slopes, r, at);
+  return m->there.values;
+}
+
+static double model_slope(const bv_ground *g, size_t row, size_t variable) {
+  const model *m = g->context;
+  return bv_slopes_along(m->slopes, row, variable, m->there.unit);
+}
+
+/* Where the model is least within reach; the height there. */
+static double foresee(const solve *s, double reach, double *unit) {
+  size_t n = s->slopes.variables;
+  double lo[BV_SPACE_MOST], hi[BV_SPACE_MOST];
+  for (size_t i = 0; i < n; i++) {
+    double free = s->moves[i] ? reach : 0;
+    lo[i] = bv_larger(s->here.unit[i] - free, 0);
+    hi[i] = bv_smaller(s->here.unit[i] + free, 1);
+    lo[i] = bv_smaller(lo[i], s->here.unit[i]);
+    hi[i] = bv_larger(hi[i], s->here.unit[i]);
+  }
+  model m = {.slopes = &s->slopes};
+  bv_ground ground = {.count = n,
+                      .lo = lo,
+                      .hi = hi,
+                      .values = model_values,
+                      .slope = model_slope,
+                      .context = &m,
+                      .near = 1e-6,
+                      .flat = 1e-5,
+                      .loose = 1e-3,
+                      .most = 100};
+  memcpy(unit, s->here.unit, n * sizeof *unit);
+  bv_chebyshev_descend(&s->sub->aim, &ground, unit);
+  for (size_t i = 0; i < n; i++)
+    unit[i] = bv_between(unit[i], lo[i], hi[i]);
+  return height_of(s, model_values(&ground, unit, false));
+}
+
+static double way_to(const solve *s, const double *unit) {
+  double way = 0;
+  for (size_t i = 0; i < s->slopes.variables; i++)
+    way = bv_larger(way, fabs(unit[i] - s->here.unit[i]));
+  return way;
+}
+
+static bv_solve_end approach(solve *s) {
+  double reach = TRUST, height = height_of(s, s->here.values);
+  for (int idle = 0; idle < PATIENCE;) {
+    place next;
+    double promised = height - foresee(s, reach, next.unit);
+    double way = way_to(s, next.unit), gained = -HUGE_VAL;
+    if (!(promised > FURTHER))
+      return BV_SOLVE_CONVERGED;
+    if (evaluate(s, next.unit, next.values)) {
+      gained = height - height_of(s, next.values);
+      bv_slopes_explain(&s->slopes, next.unit, next.values);
+    } else if (s->full)
+      return BV_SOLVE_CUT;
+    if (gained < POOR * promised)
+      reach = way / 2;
+    else if (gained > GOOD * promised)
+      reach = bv_larger(reach, 2 * way);
+    if (gained > 0) {
+      bv_slopes_move(&s->slopes, next.unit, next.values);
+      s->here = next;
+      height -= gained;
+    }
+    s->led = s->led || gained > FURTHER;
+    idle = gained > FURTHER ? 0 : idle + 1;
+  }
+  return BV_SOLVE_CUT;
+}
+
+/* A single objective */
+
+static bool is_here(const solve *s, const double *unit) {
+  return memcmp(s->here.unit, unit, s->slopes.variables * sizeof *unit) == 0;
+}
+
 /* Values told in place of a failed point's. */
 static void penalise(solve *s) {
-  for (size_t r = 0; r < s->rows; r++)
-    s->values[r] =
-        s->slopes.values[r] + (r < s->problem->objectives
-                                   ? PENALTY / fmax(s->sub->weight[r], 1e-300)
+  const bv_chebyshev *aim = &s->sub->aim;
+  for (size_t r = 0; r < s->slopes.rows; r++)
+    s->here.values[r] =
+        s->slopes.values[r] + (r < aim->objectives
+                                   ? PENALTY / fmax(aim->weight[r], 1e-300)
                                    : PENALTY);
 }
 
-/* The scaled distance of one objective, and its slopes over the free variables.
- */
-static double distance(const solve *s, size_t j, double *gradient, double by) {
-  double weight = s->sub->weight[j];
-  for (size_t i = 0; gradient && i < s->free; i++)
-    gradient[i] += by * weight * *slope(s, j, s->variable[i]);
-  return by * weight * (s->values[j] - s->sub->origin[j]);
-}
-
-/* The largest scaled distance of s->values. */
-static double largest_distance(const solve *s) {
-  double largest = -HUGE_VAL;
-  for (size_t j = 0; j < s->problem->objectives; j++)
-    largest = fmax(largest, distance(s, j, NULL, 1));
-  return largest;
-}
-
-/* How high s->values lie: the subproblem's objective, and more where a limit is
- * broken. */
-static double height_of_values(const solve *s) {
-  double sum = 0, broken = BV_LIMIT_TOLERANCE;
-  for (size_t j = 0; j < s->problem->objectives; j++)
-    sum += distance(s, j, NULL, s->sub->rho);
-  for (size_t r = s->problem->objectives; r < s->rows; r++)
-    broken = fmax(broken, s->values[r]);
-  return largest_distance(s) + sum + BROKEN * (broken - BV_LIMIT_TOLERANCE);
-}
-
-/* Where the slopes mislead, or the end is reached, a line search can go on and
- * on. */
-static void lose_patience(solve *s, bool evaluated) {
-  double height = evaluated ? height_of_values(s) : HUGE_VAL;
-  if (height < s->least - FURTHER) {
-    s->least = height;
-    s->idle = 0;
-    s->led = true;
-  } else if (++s->idle == s->sub->patience && s->optimizer)
-    nlopt_force_stop(s->optimizer);
-}
-
-/* Makes s->values, and the slopes where wanted, those of the point that NLopt
- * asks for. */
-static void reach(solve *s, const double *unit, bool slopes_wanted) {
-  if (!s->called || memcmp(s->unit, unit, s->free * sizeof *unit) != 0) {
-    memcpy(s->unit, unit, s->free * sizeof *unit);
-    s->called = true;
+static const double *true_values(bv_ground *g, const double *at, bool slopes) {
+  solve *s = g->context;
+  if (!is_here(s, at)) {
+    memcpy(s->here.unit, at, g->count * sizeof *at);
     s->measured = false;
-    bool evaluated = evaluate(s, unit, s->values);
-    if (evaluated)
-      update_slopes(s, unit, s->values);
+    if (evaluate(s, at, s->here.values))
+      bring_slopes(s);
     else
       penalise(s);
-    lose_patience(s, evaluated);
   }
-  if (slopes_wanted && s->careful && !s->measured)
-    measure_slopes(s, s->unit, s->values);
+  if (slopes && s->careful && !s->measured)
+    measure(s, false);
+  g->stop = s->full;
+  return s->here.values;
 }
 
-/* NLopt's objective: the height t (the last number) and the augmentation. */
-static double height(unsigned n, const double *at, double *gradient,
-                     void *context) {
-  solve *s = context;
-  reach(s, at, gradient != NULL);
-  if (gradient) {
-    memset(gradient, 0, n * sizeof *gradient);
-    gradient[n - 1] = 1;
-  }
-  double sum = at[n - 1];
-  for (size_t j = 0; j < s->problem->objectives; j++)
-    sum += distance(s, j, gradient, s->sub->rho);
-  return sum;
+static double true_slope(const bv_ground *g, size_t row, size_t variable) {
+  const solve *s = g->context;
+  return s->slopes.matrix[row * s->slopes.variables + variable];
 }
 
-/* NLopt's constraints: each scaled distance below t, each limit below 0. */
-static void constraints(unsigned m, double *result, unsigned n,
-                        const double *at, double *gradient, void *context) {
-  solve *s = context;
-  reach(s, at, gradient != NULL);
-  if (gradient)
-    memset(gradient, 0, (size_t) m * n * sizeof *gradient);
-  for (size_t r = 0; r < s->rows; r++) {
-    double *row = gradient ? gradient + r * n : NULL;
-    if (r < s->problem->objectives) {
-      result[r] = distance(s, r, row, 1) - at[n - 1];
-      if (row)
-        row[n - 1] = -1;
-      continue;
-    }
-    result[r] = s->values[r];
-    for (size_t i = 0; row && i < s->free; i++)
-      row[i] = *slope(s, r, s->variable[i]);
+static bv_solve_end go_down(solve *s) {
+  size_t n = s->slopes.variables;
+  double lo[BV_SPACE_MOST], hi[BV_SPACE_MOST], at[BV_SPACE_MOST];
+  memcpy(at, s->here.unit, n * sizeof *at);
+  for (size_t i = 0; i < n; i++) {
+    lo[i] = s->moves[i] ? 0 : at[i];
+    hi[i] = s->moves[i] ? 1 : at[i];
   }
+  bv_ground ground = {.count = n,
+                      .lo = lo,
+                      .hi = hi,
+                      .values = true_values,
+                      .slope = true_slope,
+                      .context = s,
+                      .near = 1e-7,
+                      /* A guard only: evaluations are counted by the log. */
+                      .most = 20 * BV_CELL_MOST};
+  bv_solve_end end = bv_chebyshev_descend(&s->sub->aim, &ground, at);
+  memcpy(s->here.unit, at, n * sizeof *at);
+  return end;
 }
 
-static bv_solve_end end_of(nlopt_result result) {
-  switch (result) {
-  case NLOPT_SUCCESS:
-  case NLOPT_STOPVAL_REACHED:
-  case NLOPT_FTOL_REACHED:
-  case NLOPT_XTOL_REACHED:
-    return BV_SOLVE_CONVERGED;
-  case NLOPT_FORCED_STOP:
-  case NLOPT_MAXEVAL_REACHED:
-  case NLOPT_MAXTIME_REACHED:
-    return BV_SOLVE_CUT;
-  case NLOPT_ROUNDOFF_LIMITED:
-    return BV_SOLVE_ROUNDED;
-  case NLOPT_FAILURE:
-  case NLOPT_INVALID_ARGS:
-  case NLOPT_OUT_OF_MEMORY:
-  default:
-    return BV_SOLVE_REFUSED;
+/* The best of a single objective is worth more rounds: where the first ended on
+ * slopes grown stale, or too coarse for a curved valley, the next measures
+ * finer ones at every step. */
+static bv_solve_end refine(solve *s) {
+  for (;;) {
+    place before = s->here;
+    bv_solve_end end = go_down(s);
+    bool ended = end != BV_SOLVE_CONVERGED && end != BV_SOLVE_ROUNDED;
+    if (ended || is_here(s, before.unit) ||
+        s->log->next + 2 * s->movable >= s->log->most ||
+        !evaluate(s, s->here.unit, s->here.values))
+      return end;
+    s->careful = true;
+    s->step = fmax(s->step * REFINEMENT, STEP_LEAST);
+    measure(s, false);
   }
 }
 
-static nlopt_opt make_optimizer(solve *s) {
-  unsigned n = (unsigned) s->free + 1;
-  double lo[BV_SPACE_MOST + 1] = {0}, hi[BV_SPACE_MOST + 1];
-  for (unsigned i = 0; i < n; i++)
-    hi[i] = 1;
-  lo[n - 1] = -HUGE_VAL;
-  hi[n - 1] = HUGE_VAL;
-  nlopt_opt optimizer = nlopt_create(NLOPT_LD_SLSQP, n);
-  if (!optimizer)
-    return NULL;
-  double tolerances[ROWS_MOST] = {0};
-  if (nlopt_set_lower_bounds(optimizer, lo) > 0 &&
-      nlopt_set_upper_bounds(optimizer, hi) > 0 &&
-      nlopt_set_min_objective(optimizer, height, s) > 0 &&
-      nlopt_add_inequality_mconstraint(optimizer, (unsigned) s->rows,
-                                       constraints, s, tolerances) > 0 &&
-      nlopt_set_xtol_abs1(optimizer, X_TOLERANCE) > 0 &&
-      /* A guard only: evaluations are counted by the log. */
-      nlopt_set_maxeval(optimizer, 20 * BV_CELL_MOST) > 0)
-    return optimizer;
-  nlopt_destroy(optimizer);
-  return NULL;
-}
-
-/* Solves from where `unit` is and leaves there where NLopt ended. */
-static bv_solve_end optimize(solve *s, double *unit) {
-  double at[BV_SPACE_MOST + 1], least;
-  memcpy(at, unit, s->free * sizeof *at);
-  at[s->free] = largest_distance(s);
-  nlopt_opt optimizer = make_optimizer(s);
-  if (!optimizer)
-    return BV_SOLVE_REFUSED;
-  s->optimizer = optimizer;
-  nlopt_result result = nlopt_optimize(optimizer, at, &least);
-  s->optimizer = NULL;
-  nlopt_destroy(optimizer);
-  memcpy(unit, at, s->free * sizeof *at);
-  return end_of(result);
-}
-
-/* One solve from a point, with the slopes known or measured there. */
-static bv_solve_end solve_from(solve *s, double *unit) {
-  if (!evaluate(s, unit, s->values))
-    return BV_SOLVE_POINTLESS;
-  memcpy(s->unit, unit, s->free * sizeof *unit);
-  s->called = true;
-  s->measured = false;
-  s->least = height_of_values(s);
-  s->idle = 0;
-  if (*s->slopes.known > 0)
-    update_slopes(s, unit, s->values);
-  else
-    measure_slopes(s, unit, s->values);
-  return optimize(s, unit);
-}
-
-/* Collects the variables that may move, and where they start. */
-static void free_variables(solve *s, double *unit) {
+/* Which variables may move, and where all start. */
+static void begin(solve *s) {
   const bv_space *space = &s->problem->space;
   for (size_t i = 0; i < space->count; i++) {
     const bv_variable *v = &space->variables[i];
-    if (bv_variable_is_discrete(v) || v->lo >= v->hi)
-      continue;
-    unit[s->free] = bv_variable_encode(v, s->x[i]);
-    s->variable[s->free++] = i;
+    s->here.unit[i] = bv_variable_encode(v, s->sub->start[i]);
+    s->moves[i] = !bv_variable_is_discrete(v) && v->lo < v->hi;
+    s->movable += s->moves[i];
   }
 }
 
 bv_solve_end bv_solve(bv_log *log, const bv_subproblem *subproblem,
                       bv_slopes slopes) {
-  const bv_problem *p = log->problem;
   solve s = {.log = log,
-             .problem = p,
+             .problem = log->problem,
              .sub = subproblem,
-             .rows = p->objectives + p->limits,
              .slopes = slopes,
-             .step = subproblem->step};
-  double unit[BV_SPACE_MOST] = {0}, before[BV_SPACE_MOST];
-  memcpy(s.x, subproblem->start, p->space.count * sizeof *s.x);
-  free_variables(&s, unit);
-  if (s.free == 0)
+             .step = log->problem->objectives == 1 ? STEP_OF_ONE : STEP};
+  begin(&s);
+  if (s.movable == 0 || !evaluate(&s, s.here.unit, s.here.values))
     return BV_SOLVE_POINTLESS;
-  bv_solve_end end;
-  bool again;
-  /* The best of a single objective is worth more rounds: where the first ended
-   * on slopes grown stale, or too coarse for a curved valley, the next measures
-   * finer ones at every step. */
-  do {
-    memcpy(before, unit, s.free * sizeof *unit);
-    end = solve_from(&s, unit);
-    again = p->objectives == 1 && log->next + 2 * s.free < log->most &&
-            (end == BV_SOLVE_CONVERGED || end == BV_SOLVE_ROUNDED) &&
-            memcmp(before, unit, s.free * sizeof *unit) != 0;
-    if (again)
-      *slopes.known = 0;
-    s.careful = true;
-    s.step = fmax(s.step * REFINEMENT, STEP_LEAST);
-  } while (again);
-  if (subproblem->patience > 0 && !s.led)
+  if (*slopes.known > 0)
+    bring_slopes(&s);
+  else
+    measure(&s, subproblem->curved);
+  if (log->problem->objectives == 1)
+    return refine(&s);
+  bv_solve_end end = approach(&s);
+  /* Slopes that led no further are not worth handing on. */
+  if (!s.led)
     *slopes.known = 0;
   return end;
 }
