@@ -191,6 +191,8 @@ static double way_to(const solve *s, const double *unit) {
   return way;
 }
 
+/* Goes from the best place so far to where the model is least, as far as it is
+ * trusted, learns from what is there, and so on. */
 static bv_solve_end approach(solve *s) {
   double reach = TRUST, height = height_of(s, s->here.values);
   for (int idle = 0; idle < PATIENCE;) {
