@@ -91,7 +91,7 @@ static bool quotients(solve *s, size_t variable, double step, double *slope) {
 /* From two quotients, by steps of different length or direction. */
 static void curve(solve *s, size_t variable, const double *by, double step,
                   double other) {
-  double of[BV_ROWS_MOST];
+  double of[BV_ROWS_MOST] = {0};
   bool good = quotients(s, variable, other, of);
   for (size_t r = 0; r < s->slopes.rows; r++)
     s->slopes.curvatures[r * s->slopes.variables + variable] =
@@ -101,7 +101,7 @@ static void curve(solve *s, size_t variable, const double *by, double step,
 /* Steps go towards the inside of the box. */
 static void measure_along(solve *s, size_t variable, bool curved) {
   double unit = s->here.unit[variable], size = curved ? STEP_CURVED : s->step;
-  double step = unit > 0.5 ? -size : size, by[BV_ROWS_MOST];
+  double step = unit > 0.5 ? -size : size, by[BV_ROWS_MOST] = {0};
   bool good = quotients(s, variable, step, by);
   if (good && curved)
     curve(s, variable, by, step,
@@ -196,7 +196,7 @@ static double way_to(const solve *s, const double *unit) {
 static bv_solve_end approach(solve *s) {
   double reach = TRUST, height = height_of(s, s->here.values);
   for (int idle = 0; idle < PATIENCE;) {
-    place next;
+    place next = s->here;
     double promised = height - foresee(s, reach, next.unit);
     double way = way_to(s, next.unit), gained = -HUGE_VAL;
     if (!(promised > FURTHER))
