@@ -12,7 +12,7 @@
 -- least, and that is seldom the cheapest.
 --
 -- Run: brimvolt search scripts/04-own-cost.lua --output front.csv
--- Seeds find cheapest ones from 4.4 to 5.0 EUR: prices jump from part to part.
+-- Seeds find cheapest ones from 4.5 to 5.0 EUR: prices jump from part to part.
 local charger = require "brimvolt.charger"
 local space = require "brimvolt.space"
 local catalogue = require "brimvolt.catalogue"

@@ -7,8 +7,8 @@
 
 #include "base/number.h"
 
-/* What a broken limit costs, in scaled objectives: more than any that could be
- * won by it. */
+/* What a broken limit costs, in scaled objectives: much more than is mostly won
+ * by it. */
 #define BROKEN 100.0
 
 /* By how much NLopt may break a limit: it takes no place for an end that breaks
