@@ -6,8 +6,9 @@
  * part its continuous variables into many small valleys: there a pool finds its
  * way and a local solve doesn't. Along ordered lists branches learn from those
  * beside them; a pool that begins anew learns from none, for what others know
- * led it to where it ended. A cell holds its points, then for each the rival
- * and the life of the pool. */
+ * led it to where it ended: every second one begins around what its branch has
+ * on the front, as a better valley often lies near by, the others anywhere. A
+ * cell holds its points, then for each the rival and the life of the pool. */
 #include <math.h>
 #include <string.h>
 
@@ -19,7 +20,7 @@ enum { BATCH = 5, MEMBERS_LEAST = 6, RIVALS = 8, LEADERS = 5 };
 
 /* The largest share of the budget: the others fill the front between what this
  * one finds. */
-#define SHARE_MOST 0.9
+#define SHARE_MOST 0.75
 
 /* Share of the variables that a difference changes, of these differences those
  * that another variable lends, of the children those that are led, and those
@@ -28,6 +29,11 @@ enum { BATCH = 5, MEMBERS_LEAST = 6, RIVALS = 8, LEADERS = 5 };
 #define LENT 0.25
 #define LED 0.5
 #define TAKEN 0.2
+
+/* How far around a point a pool begins: deviations of every size between these,
+ * in units. */
+#define NEAREST 0.01
+#define FARTHEST 0.3
 
 typedef struct rival_of {
   double member, life; /* member < 0: the nearest */
@@ -86,6 +92,31 @@ static size_t member(const bv_population *pool, bv_random *random, int of) {
 static void anywhere(const bv_space *space, bv_random *random, double *x) {
   for (size_t i = 0; i < space->count; i++)
     x[i] = bv_variable_decode(&space->variables[i], bv_random_unit(random));
+}
+
+/* Draws the numbers of x anew around a point's, but for those that would leave
+ * their range. */
+static void around(const bv_space *space, const double *units,
+                   bv_random *random, double *x) {
+  double size = NEAREST * pow(FARTHEST / NEAREST, bv_random_unit(random));
+  for (size_t i = 0; i < space->count; i++) {
+    const bv_variable *v = &space->variables[i];
+    double unit = units[i] + size * bv_random_normal(random);
+    if (v->scale != BV_SCALE_CHOICE && unit >= 0 && unit <= 1)
+      x[i] = bv_variable_decode(v, unit);
+  }
+}
+
+/* A point of a pool that begins. */
+static void begin_pool(const bv_search *s, size_t number, bv_random *random,
+                       double *x) {
+  const bv_space *space = &s->problem->space;
+  const bv_group *own = &s->front.branches.list[number];
+  anywhere(space, random, x);
+  if (s->branches.list[number].life % 2 == 0 || own->count == 0)
+    return;
+  size_t slot = own->slots[bv_random_below(random, own->count)];
+  around(space, bv_archive_units(&s->front, slot), random, x);
 }
 
 /* A good member of a branch alike, some variables as in one's own pool where
@@ -165,7 +196,7 @@ static rival_of make_point(bv_search *s, bv_random *random, size_t number,
   if (learns && take_over(&s->branches, number, random, x))
     return r;
   if (young) {
-    anywhere(&s->problem->space, random, x);
+    begin_pool(s, number, random, x);
     return r;
   }
   size_t place = turn % pool->count;
@@ -220,8 +251,6 @@ static void branch_learn(bv_search *s, const bv_cell *cell,
     bv_branches_offer(&s->branches, (uint64_t) rivals[1], view.x,
                       view.objectives, violation,
                       rivals[0] < 0 ? BV_RIVAL_NEAREST : (size_t) rivals[0]);
-    bv_branches_judge(&s->branches, view.x, view.objectives, violation,
-                      &s->front, &s->extent);
   }
 }
 

@@ -270,21 +270,10 @@ static void measure_sample(bv_search *s, const double *objectives) {
   }
 }
 
-/* Takes in one evaluated point; returns what it gained. */
-static double take_in(bv_search *s, const bv_cell *cell,
-                      const bv_record_view *view) {
-  const bv_problem *p = s->problem;
-  double violation = bv_violation(p, view->limits);
-  if (cell->number < s->sample_cells)
-    measure_sample(s, view->objectives);
-  bv_population_offer(&s->population, view->x, view->objectives,
-                      bv_violation_sum(p, view->limits));
-  /* A pool's own points find their rivals by themselves (operator_branch.c);
-   * where there is one branch alone it has no use for a pool. */
-  if (s->branches.count > 1 &&
-      bv_operators[cell->operator] != &bv_operator_branch)
-    bv_branches_offer(&s->branches, 0, view->x, view->objectives,
-                      bv_violation_sum(p, view->limits), BV_RIVAL_NEAREST);
+/* A feasible point, for the front, or one that is near; returns what it gained.
+ */
+static double take_in_front(bv_search *s, const bv_record_view *view) {
+  double violation = bv_violation(s->problem, view->limits);
   if (violation > 0) {
     keep_nearest(s, view, violation);
     bv_beyond_offer(&s->beyond, view->x, view->objectives, view->limits,
@@ -296,6 +285,32 @@ static double take_in(bv_search *s, const bv_cell *cell,
                                  view->limits, &s->yardstick);
   bv_outdone_add(&s->outdone, &s->front);
   return gain > 0 ? gain : 0;
+}
+
+/* Where there is one branch alone it has no use for a pool; else a pool's own
+ * points find their rivals by themselves (operator_branch.c). A branch's best
+ * is its own whoever found it. */
+static void take_in_branch(bv_search *s, const bv_cell *cell,
+                           const bv_record_view *view, double violation) {
+  if (s->branches.count <= 1)
+    return;
+  if (bv_operators[cell->operator] != &bv_operator_branch)
+    bv_branches_offer(&s->branches, 0, view->x, view->objectives, violation,
+                      BV_RIVAL_NEAREST);
+  bv_branches_judge(&s->branches, view->x, view->objectives, violation,
+                    &s->front, &s->extent);
+}
+
+/* Takes in one evaluated point; returns what it gained. */
+static double take_in(bv_search *s, const bv_cell *cell,
+                      const bv_record_view *view) {
+  double broken = bv_violation_sum(s->problem, view->limits);
+  if (cell->number < s->sample_cells)
+    measure_sample(s, view->objectives);
+  bv_population_offer(&s->population, view->x, view->objectives, broken);
+  double gain = take_in_front(s, view);
+  take_in_branch(s, cell, view, broken);
+  return gain;
 }
 
 static double take_record(bv_search *s, const bv_cell *cell,
