@@ -8,15 +8,13 @@
 /* Of what is worked out roughly. */
 #define SLACK (1 - 1e-12)
 
-/* Points looked at for a neighbour with three and more objectives, and for kin:
- * of the branch one in so many, but no more than fit; slots that compete for
- * the loneliest (more on a staircase, where a neighbour costs nothing), steps
+/* Of how many points of the branch one is looked at for kin with three and more
+ * objectives, but no more than a handful holds; slots that compete for the
+ * loneliest (more on a staircase, where a neighbour costs nothing), steps
  * of a staircase among which kin are looked for (BV_NEAR_MOST with more
  * objectives), neighbourhoods for the largest gap, variables compared at once.
  */
 enum {
-  HANDFUL = 64,
-  HANDFUL_MOST = 256,
   KIN_ONE_IN = 12,
   RIVALS = 3,
   STAIR_RIVALS = 10,
@@ -63,15 +61,11 @@ static size_t near_on_staircase(const bv_search *s, size_t slot,
   return count;
 }
 
-/* Puts a slot into a list sorted by distance, if it is among the nearest and
- * isn't there already. From its place on each is handed to the next place. */
+/* Puts a slot into a list sorted by distance, if it is among the nearest. From
+ * its place on each is handed to the next place. */
 static size_t put_sorted(size_t *slots, double *distances, size_t count,
                          size_t most, size_t slot, double distance) {
-  bool is_there = false, moves = false;
-  for (size_t i = 0; i < count; i++)
-    is_there |= slots[i] == slot;
-  if (is_there)
-    return count;
+  bool moves = false;
   for (size_t i = 0; i < count; i++) {
     size_t next_slot = slots[i];
     double next = distances[i];
@@ -90,18 +84,6 @@ static size_t put_sorted(size_t *slots, double *distances, size_t count,
   return count + 1;
 }
 
-/* True where a slot lies surely farther away than `enough`: most of a handful
- * does, which a product tells as well as a quotient. That an objective tells it
- * couldn't be foretold, that one of them does mostly is. */
-static bool is_far(const bv_search *s, const double *f, size_t other,
-                   double enough) {
-  const double *known = bv_archive_objectives(&s->front, other);
-  bool is = false;
-  for (size_t j = 0; j < s->problem->objectives; j++)
-    is |= fabs(f[j] - known[j]) * SLACK > enough * s->yardstick.range[j];
-  return is;
-}
-
 /* The slots a handful is drawn from: of the same branch, or all where the point
  * stands alone on its own. */
 static const size_t *slots_beside(const bv_archive *front, size_t slot,
@@ -113,40 +95,50 @@ static const size_t *slots_beside(const bv_archive *front, size_t slot,
   return front->live;
 }
 
-/* Draws the handful; their objectives are far apart in memory, so they are sent
- * for all at once. */
-static size_t draw_handful(const bv_archive *front, const size_t *slots,
-                           size_t held, bv_random *random, size_t most,
-                           size_t *handful) {
-  bool all = held <= most;
-  size_t count = all ? held : most;
-  for (size_t i = 0; i < count; i++) {
-    handful[i] = slots[all ? i : bv_random_below(random, held)];
-    __builtin_prefetch(bv_archive_objectives(front, handful[i]));
-  }
-  return count;
+/* Layers of a handful for kin. */
+static size_t layers_for_kin(size_t held) {
+  size_t layers = held / KIN_ONE_IN / BV_HANDFUL_LAYER;
+  return layers < 1                   ? 1
+         : layers < BV_HANDFUL_LAYERS ? layers
+                                      : BV_HANDFUL_LAYERS;
 }
 
-/* The nearest of HANDFUL random points, or of one in so many where these are
- * more. */
-static size_t near_in_handful(const bv_search *s, size_t slot,
-                              bv_random *random, size_t one_in,
-                              size_t *neighbours, size_t most) {
-  const double *f = bv_archive_objectives(&s->front, slot);
-  size_t handful[HANDFUL_MOST], held, count = 0;
+/* The handful that a slot's neighbours are looked for in: the same for all of a
+ * cell's points that ask on the same branch in a row. */
+static const bv_handful *handful_beside(const bv_search *s, size_t slot,
+                                        bv_random *random) {
+  size_t held;
   const size_t *slots = slots_beside(&s->front, slot, &held);
-  size_t wanted = held / one_in < HANDFUL_MOST ? held / one_in : HANDFUL_MOST;
-  size_t drawn = draw_handful(&s->front, slots, held, random,
-                              wanted > HANDFUL ? wanted : HANDFUL, handful);
-  double distances[BV_NEAR_MOST], enough = HUGE_VAL;
-  for (size_t i = 0; i < drawn; i++) {
-    size_t other = handful[i];
-    if (other == slot || is_far(s, f, other, enough))
-      continue;
-    count = put_sorted(neighbours, distances, count, most, other,
-                       bv_near_distance(s, slot, other));
-    if (count == most)
-      enough = distances[most - 1];
+  bv_search_cache *cache = s->cache;
+  if (cache->handful_from != slots || cache->handful_for != s->planned + 1) {
+    cache->handful_from = slots;
+    cache->handful_for = s->planned + 1;
+    bv_handful_draw(&cache->handful, &s->front, slots, held, s->yardstick.range,
+                    layers_for_kin(held), random);
+  }
+  return &cache->handful;
+}
+
+/* The nearest in the first layers of a handful. */
+static size_t near_in_handful(const bv_search *s, size_t slot,
+                              bv_random *random, size_t layers,
+                              size_t *neighbours, size_t most) {
+  const bv_handful *h = handful_beside(s, slot, random);
+  const double *f = bv_archive_objectives(&s->front, slot);
+  double drawn[BV_HANDFUL_LAYER], distances[BV_NEAR_MOST], enough = HUGE_VAL;
+  size_t count = 0;
+  for (size_t k = 0; k < h->layers && k < layers; k++) {
+    const size_t *slots = h->slots + k * BV_HANDFUL_LAYER;
+    bv_handful_distances(h, s->problem->objectives, k, f, s->yardstick.range,
+                         drawn);
+    for (size_t i = 0; i < BV_HANDFUL_LAYER; i++) {
+      if (drawn[i] >= enough || slots[i] == slot)
+        continue;
+      count =
+          put_sorted(neighbours, distances, count, most, slots[i], drawn[i]);
+      if (count == most)
+        enough = distances[most - 1];
+    }
   }
   return count;
 }
@@ -158,7 +150,7 @@ static size_t near_for_kin(const bv_search *s, size_t slot, bv_random *random,
                            size_t *neighbours) {
   return s->problem->objectives <= 2
              ? near_on_staircase(s, slot, neighbours, STAIR_KIN)
-             : near_in_handful(s, slot, random, KIN_ONE_IN, neighbours,
+             : near_in_handful(s, slot, random, BV_HANDFUL_LAYERS, neighbours,
                                BV_NEAR_MOST);
 }
 
@@ -166,7 +158,7 @@ size_t bv_near(const bv_search *s, size_t slot, bv_random *random,
                size_t *neighbours, size_t most) {
   return s->problem->objectives <= 2
              ? near_on_staircase(s, slot, neighbours, most)
-             : near_in_handful(s, slot, random, SIZE_MAX, neighbours, most);
+             : near_in_handful(s, slot, random, 1, neighbours, most);
 }
 
 /* The squared distance of two slots' x, in units; other choices are one apart.

@@ -11,7 +11,8 @@ enum { BV_NEAR_MOST = 16 };
 /* The points nearest to a slot in objective space, nearest first, up to `most`:
  * with two objectives the true neighbours along the front, with more the
  * nearest of a random handful on the same branch, or of all where the point
- * stands alone on its own. Returns how many there are. */
+ * stands alone on its own; who asks for the same cell gets them from the same
+ * handful. Returns how many there are. */
 size_t bv_near(const bv_search *search, size_t slot, bv_random *random,
                size_t *neighbours, size_t most);
 

@@ -10,6 +10,7 @@
 #include "search/credit.h"
 #include "search/drift.h"
 #include "search/failures.h"
+#include "search/handful.h"
 #include "search/hopes.h"
 #include "search/hypervolume.h"
 #include "search/operator.h"
@@ -33,6 +34,9 @@ typedef struct bv_search_cache {
   uint64_t order_version, volume_version; /* of the front; 0: never */
   double reference[BV_OBJECTIVES_MOST];
   bv_volume volume;
+  bv_handful handful;
+  const size_t *handful_from; /* the list it was drawn from; NULL: never … */
+  uint64_t handful_for;       /* … and for which cell, numbered from 1 */
 } bv_search_cache;
 
 struct bv_search {
