@@ -181,7 +181,7 @@ static double unlikeness(const bv_search *s, size_t a, size_t b, double most) {
 size_t bv_near_kin(const bv_search *s, size_t slot, bv_random *random,
                    size_t *kin, size_t most) {
   size_t near[BV_NEAR_MOST], count = 0;
-  double distances[BV_NEAR_MOST], enough = HUGE_VAL;
+  double distances[BV_NEAR_MOST] = {0}, enough = HUGE_VAL;
   size_t found = near_for_kin(s, slot, random, near);
   for (size_t i = 0; i < found; i++) {
     count = put_sorted(kin, distances, count, most, near[i],

@@ -47,7 +47,7 @@ no_row_where() { ! row_where "$@"; }
   sed 's/kind = space.choice {.*}/kind = space.choice { "doubler", "doublers", "ladder" }/' \
     "$ROOT/scripts/07-rectifiers.lua" >multipliers.lua
   "$BRIMVOLT" search multipliers.lua --output multipliers.csv --quiet
-  row_where multipliers kind,core_volume,loss_energy '$1 == "doubler" && $2 < 5.5e-6 && $3 > 5 && $3 < 5.7'
+  row_where multipliers kind,core_volume,loss_energy '$1 == "doubler" && $2 < 5.5e-6 && $3 > 4.8 && $3 < 5.4'
 }
 
 @test "two stages: the coarse one finds what a plain search needs more for" {

@@ -238,18 +238,24 @@ static bv_outcome two_sheets(void *context, bv_evaluation *e) {
   return BV_OUTCOME_EVALUATED;
 }
 
-/* Of two parts with a curve of designs each, most evaluations go to the pools
- * while the front is small and to filling the curves once it is large. */
-START_TEST(pools_give_way_to_a_full_front) {
-  const bv_variable parts[] = {
-      {.name = "x", .lo = -1, .hi = 2},
-      {.name = "part", .scale = BV_SCALE_ORDERED, .lo = 0, .hi = 1}};
-  bv_problem problem = {
-      .space = {parts, 2}, .objectives = 3, .evaluate = two_sheets};
+static const bv_variable sheet_parts[] = {
+    {.name = "x", .lo = -1, .hi = 2},
+    {.name = "part", .scale = BV_SCALE_ORDERED, .lo = 0, .hi = 1}};
+static const bv_problem sheets = {
+    .space = {sheet_parts, 2}, .objectives = 3, .evaluate = two_sheets};
+
+static bv_search *begin_sheets(void) {
   bv_search_options options = bv_search_defaults();
   bv_search *s;
   options.evaluations = 4000;
-  ck_assert_int_eq(bv_search_new(&problem, &options, &s, NULL), BV_OK);
+  ck_assert_int_eq(bv_search_new(&sheets, &options, &s, NULL), BV_OK);
+  return s;
+}
+
+/* Of two parts with a curve of designs each, most evaluations go to the pools
+ * while the front is small and to filling the curves once it is large. */
+START_TEST(pools_give_way_to_a_full_front) {
+  bv_search *s = begin_sheets();
   double most = 0.75 * 2000 / 2020;
   check_close(bv_operator_branch.share(s), most, 1e-12);
   bv_search_run(s);
@@ -286,7 +292,7 @@ static double near_ends(bv_search *s, uint64_t life) {
     }
     ck_assert(bv_operator_branch.plan(s, &random, &cell));
     for (uint32_t k = 0; k < cell.most; k++, all++)
-      near += fabs(cell.data[2 * k] - 0.5) > 0.8 * 1.5;
+      near += fabs(cell.data[(size_t) 2 * k] - 0.5) > 0.8 * 1.5;
     bv_cell_free(&cell);
   }
   return (double) near / (double) all;
@@ -296,15 +302,7 @@ static double near_ends(bv_search *s, uint64_t life) {
  * is drawn anywhere lies near its ends, but next to nothing around the front.
  */
 START_TEST(every_second_pool_begins_around_the_front) {
-  const bv_variable parts[] = {
-      {.name = "x", .lo = -1, .hi = 2},
-      {.name = "part", .scale = BV_SCALE_ORDERED, .lo = 0, .hi = 1}};
-  bv_problem problem = {
-      .space = {parts, 2}, .objectives = 3, .evaluate = two_sheets};
-  bv_search_options options = bv_search_defaults();
-  bv_search *s;
-  options.evaluations = 4000;
-  ck_assert_int_eq(bv_search_new(&problem, &options, &s, NULL), BV_OK);
+  bv_search *s = begin_sheets();
   bv_search_run(s);
   for (uint64_t life = 1; life <= 4; life++)
     if (life % 2 == 0)
