@@ -98,9 +98,9 @@ static const size_t *slots_beside(const bv_archive *front, size_t slot,
 /* Layers of a handful for kin. */
 static size_t layers_for_kin(size_t held) {
   size_t layers = held / KIN_ONE_IN / BV_HANDFUL_LAYER;
-  return layers < 1                   ? 1
-         : layers < BV_HANDFUL_LAYERS ? layers
-                                      : BV_HANDFUL_LAYERS;
+  if (layers > BV_HANDFUL_LAYERS)
+    return BV_HANDFUL_LAYERS;
+  return layers > 0 ? layers : 1;
 }
 
 /* The handful that a slot's neighbours are looked for in: the same for all of a

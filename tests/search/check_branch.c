@@ -299,8 +299,8 @@ static double near_ends(bv_search *s, uint64_t life) {
 }
 
 /* The front's x lie between 0 and 1 of the range from -1 to 2: a fifth of what
- * is drawn anywhere lies near its ends, but next to nothing around the front.
- */
+ * is drawn anywhere lies near its ends, but next to nothing around the
+ * front. */
 START_TEST(every_second_pool_begins_around_the_front) {
   bv_search *s = begin_sheets();
   bv_search_run(s);
