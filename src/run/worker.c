@@ -8,6 +8,9 @@
 #include "run/child.h"
 #include "script/study.h"
 
+/* By how much a worker is nicer than its parent: all wait for that. */
+enum { NICENESS = 5 };
+
 /* What the worker has in hand. */
 static bv_slot *in_hand;
 
@@ -103,6 +106,7 @@ static void hand_in(const bv_worker *worker, const bv_slot *slot) {
 _Noreturn void bv_worker_live(const bv_worker *worker, int parent) {
   bv_child_settle(parent, worker->options->memory_most);
   bv_study_watch(is_late);
+  (void) !nice(NICENESS);
   for (;;) {
     bv_slot *slot = claim_or_sleep(worker);
     if (!slot)

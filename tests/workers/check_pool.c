@@ -4,8 +4,11 @@
 #include "run/pool.h"
 
 #include <signal.h>
+#include <stdatomic.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 #include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -158,17 +161,40 @@ START_TEST(a_point_that_has_its_worker_killed_twice_fails) {
 }
 END_TEST
 
-/* Kills each worker at its 30th visit, so that no point loses two in a row. */
+/* The points at which workers were killed, seen by all of them. */
+enum { VICTIMS_MOST = 1000 };
+typedef struct victims {
+  atomic_size_t count;
+  double x[VICTIMS_MOST][2];
+} victims;
+static victims *killed;
+
+static bool was_killed_at(const double *x) {
+  for (size_t i = 0; i < atomic_load(&killed->count); i++)
+    if (memcmp(killed->x[i], x, sizeof killed->x[i]) == 0)
+      return true;
+  return false;
+}
+
+/* Kills each worker at its 30th visit or after, but none where one was killed
+ * before: no point loses two. */
 static bv_outcome evaluate_in_danger(void *context, bv_evaluation *evaluation) {
   static unsigned visits; /* of this process: a worker begins at none */
-  if (++visits == 30)
+  if (++visits >= 30 && !was_killed_at(evaluation->x)) {
+    size_t at = atomic_fetch_add(&killed->count, 1);
+    ck_assert_uint_lt(at, VICTIMS_MOST);
+    memcpy(killed->x[at], evaluation->x, sizeof killed->x[at]);
     raise(SIGKILL);
+  }
   return evaluate(context, evaluation);
 }
 
 START_TEST(workers_killed_from_outside_change_nothing) {
   bv_problem calm = problem_with(NULL), danger = calm;
   danger.evaluate = evaluate_in_danger;
+  killed = mmap(NULL, sizeof *killed, PROT_READ | PROT_WRITE,
+                MAP_SHARED | MAP_ANONYMOUS, -1, 0);
+  ck_assert_ptr_ne(killed, MAP_FAILED);
   bv_search *here = run_here(&calm, 2000);
   bv_pool_options options = bv_pool_defaults();
   options.jobs = 2;
@@ -179,6 +205,7 @@ START_TEST(workers_killed_from_outside_change_nothing) {
   assert_same(here, there);
   bv_search_free(here);
   bv_search_free(there);
+  munmap(killed, sizeof *killed);
 }
 END_TEST
 
@@ -391,6 +418,32 @@ START_TEST(the_parent_sleeps_while_workers_have_more_to_do) {
 }
 END_TEST
 
+static bv_outcome tell_niceness(void *context, const double *x,
+                                bv_buffer *reply) {
+  (void) context, (void) x;
+  bv_buffer_print(reply, "%d", getpriority(PRIO_PROCESS, 0));
+  return BV_OUTCOME_EVALUATED;
+}
+
+/* Where processors are short workers give way to the parent, on which all of
+ * them wait. */
+START_TEST(workers_are_nicer_than_their_parent) {
+  bv_problem problem = problem_with(NULL);
+  bv_pool_options options = bv_pool_defaults();
+  bv_pool *pool;
+  bv_answer answer;
+  bool done = false;
+  options.describe = tell_niceness;
+  ck_assert_int_eq(bv_pool_new(&problem, &options, &pool, NULL), BV_OK);
+  bv_pool_post_point(pool, (double[]){0, 0});
+  while (!done)
+    ck_assert_int_eq(bv_pool_next(pool, 5000, &answer, &done, NULL), BV_OK);
+  int own = getpriority(PRIO_PROCESS, 0), theirs = atoi(answer.reply);
+  ck_assert_int_gt(theirs, own < 19 ? own : 18);
+  bv_pool_free(pool);
+}
+END_TEST
+
 START_TEST(options_out_of_range_are_refused) {
   bv_problem problem = problem_with(NULL);
   bv_pool_options options = bv_pool_defaults();
@@ -418,6 +471,7 @@ int main(void) {
       the_queue_fills_and_empties,
       workers_die_with_their_parent,
       the_parent_sleeps_while_workers_have_more_to_do,
+      workers_are_nicer_than_their_parent,
       options_out_of_range_are_refused,
       NULL};
   return check_main("run/pool", tests);
