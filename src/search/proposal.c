@@ -4,9 +4,11 @@
 #include <math.h>
 
 /* Neighbours a proposal may draw on, and the share that lies beyond the front's
- * known part. */
+ * known part: with three and more objectives few, for a sheet has room within
+ * and, where it is bent, stays behind what is foreseen beyond. */
 enum { NEIGHBOURS = 6 };
 #define OUTWARDS 0.3
+#define OUTWARDS_OF_SHEET 0.1
 
 /* A point, and its kin. */
 typedef struct neighbourhood {
@@ -32,11 +34,11 @@ static void choose_slots(const bv_search *s, bv_random *random, neighbourhood n,
   }
 }
 
-static void choose_weights(bv_random *random, bv_proposal *p) {
-  double sum = 0;
+static void choose_weights(bool sheet, bv_random *random, bv_proposal *p) {
+  double sum = 0, beyond = sheet ? OUTWARDS_OF_SHEET : OUTWARDS;
   for (size_t k = 0; k < p->count; k++)
     sum += p->weight[k] = 0.5 + bv_random_unit(random);
-  bool outwards = bv_random_unit(random) < OUTWARDS;
+  bool outwards = bv_random_unit(random) < beyond;
   for (size_t k = 0; k < p->count; k++)
     p->weight[k] /= outwards ? -sum : sum;
   if (outwards) /* from the mean of the others through the first */
@@ -68,7 +70,7 @@ void bv_propose(const bv_search *s, bv_random *random, bv_proposal *proposals,
   for (size_t i = 0; i < count; i++) {
     bv_proposal *p = &proposals[i];
     choose_slots(s, random, n, p);
-    choose_weights(random, p);
+    choose_weights(s->problem->objectives > 2, random, p);
     foresee(s, p);
     p->most = own_lead(s, p);
   }
