@@ -168,8 +168,9 @@ static void note_knees(const bv_table_view *view, bv_buffer *note) {
     bv_buffer_print(note, " * knee (Das 1999).");
   if (all == shown)
     return;
-  bv_buffer_print(note, " %s not shown: rows",
-                  shown > 0 ? "Knees" : "Knees (Das 1999)");
+  bool one = all - shown == 1;
+  bv_buffer_print(note, " Knee%s%s not shown: row%s", one ? "" : "s",
+                  shown > 0 ? "" : " (Das 1999)", one ? "" : "s");
   for (size_t row = 0; row < view->front->rows && named < NAMED; row++)
     if (view->is_knee[row] && !is_shown(view, row))
       bv_buffer_print(note, "%s %.15g", named++ ? "," : "",

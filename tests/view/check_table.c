@@ -50,15 +50,18 @@ END_TEST
 START_TEST(knees_that_are_not_shown_are_named) {
   static const double bent[] = {0, 10, 1, 5, 2, 1, 6, 0.5, 10, 0};
   static const double flat[] = {4, 16, 5, 14, 8, 10, 11, 5, 13, 2, 14, 0};
+  static const double thrice[] = {0,  60, 1,  42, 3,  41, 10, 40, 11,
+                                  22, 13, 21, 20, 20, 21, 2,  30, 0};
   static const struct {
     const double *curve;
     size_t points, best;
     const char *note;
   } rows[] = {
       {bent, 5, 5, "5 of 5 rows. * knee (Das 1999).\n"},
-      {bent, 5, 2,
-       "2 of 5 rows. * knee (Das 1999). Knees not shown: rows 4.\n"},
-      {flat, 6, 2, "2 of 6 rows. Knees (Das 1999) not shown: rows 2.\n"},
+      {bent, 5, 2, "2 of 5 rows. * knee (Das 1999). Knee not shown: row 4.\n"},
+      {flat, 6, 2, "2 of 6 rows. Knee (Das 1999) not shown: row 2.\n"},
+      {thrice, 9, 1,
+       "1 of 9 rows. * knee (Das 1999). Knees not shown: rows 2, 8.\n"},
   };
   for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
     bv_front front = sample_objectives(rows[i].curve, rows[i].points, 2);
@@ -78,8 +81,7 @@ START_TEST(a_narrow_terminal_drops_the_last_columns_and_says_so) {
              "*    1     1.23    47.1\n"
              "\n"
              "1 of 4 rows. * knee (Das\n"
-             "1999). Knees not shown: rows\n"
-             "3.\n"
+             "1999). Knee not shown: row 3.\n"
              "Left out to fit 30 columns:\n"
              "core, turns_ratio,\n"
              "hot_spot_temperature,\n"
