@@ -117,6 +117,11 @@ static bool is_better(const trial *a, const trial *b) {
   return a->excess < b->excess || (a->excess == b->excess && a->loss < b->loss);
 }
 
+static bool is_same(const plan *a, const plan *b) {
+  return a->turns == b->turns && a->beside == b->beside &&
+         a->layers[0] == b->layers[0] && a->layers[1] == b->layers[1];
+}
+
 /* From the best so far, whose leakage tells the ranking of wires more than that
  * of a relaxed build. */
 static void try_plan(plan asked, trial *best) {
@@ -140,23 +145,26 @@ static void try_more_turns(double growth, trial *best) {
   }
 }
 
-/* Fewer or more turns than the best so far, in steps halved down to one. */
-static void try_turns_near(double step, trial *best) {
+/* Fewer or more turns than the best so far, in steps halved down to one; true
+ * where those a turn beside the best were all tried. */
+static bool try_turns_near(double step, trial *best) {
+  double turns = 0;
   while (step >= 1) {
     plan asked = best->asked;
-    double turns = asked.turns;
+    turns = asked.turns;
     asked.turns = bv_most(1, turns - step);
     try_plan(asked, best);
     asked.turns = turns + step;
     try_plan(asked, best);
     step = step > 1 ? ceil(step / 2) : 0;
   }
+  return best->asked.turns == turns;
 }
 
-static void try_turns(trial *best) {
+static bool try_turns(trial *best) {
   double growth = bv_most(1.04, cbrt(best->build.turns_factor));
   try_more_turns(growth, best);
-  try_turns_near(ceil(best->asked.turns * (growth - 1) / 2), best);
+  return try_turns_near(ceil(best->asked.turns * (growth - 1) / 2), best);
 }
 
 /* Sections that have a turn or two less or more. */
@@ -188,22 +196,19 @@ static void try_layers(bool secondary, trial *best) {
 /* A turn less or more in the layers found, as long as that is better: which
  * turns are best depends on what the other winding and the layers became. */
 static void try_turns_again(trial *best) {
-  for (int i = 0; i < ROUNDS_MOST; i++) {
-    double before = best->asked.turns;
-    try_turns_near(1, best);
-    if (best->asked.turns == before)
+  for (int i = 0; i < ROUNDS_MOST; i++)
+    if (try_turns_near(1, best))
       return;
-  }
 }
 
 static void try_others(trial *best) {
   bool given = best->build.choice->primary_turns > 0;
-  if (!given)
-    try_turns(best);
+  bool tried = given || try_turns(best);
+  plan before = best->asked;
   try_beside(best);
   try_layers(false, best);
   try_layers(true, best);
-  if (!given)
+  if (!given && !(tried && is_same(&before, &best->asked)))
     try_turns_again(best);
 }
 

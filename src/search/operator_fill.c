@@ -9,7 +9,7 @@
 
 /* Proposals for a cell's points, and how many of them are made around one point
  * where to find who is near takes longest. */
-enum { PROPOSALS = 6 * BV_LIST_SIZE, AROUND = 4 };
+enum { PROPOSALS = 8 * BV_LIST_SIZE, AROUND = 8 };
 
 static bv_turn fill_turn(const bv_search *s) {
   return bv_plan_started(s) && s->front.count > 1 ? BV_TURN_SHARE

@@ -8,7 +8,7 @@
  * and, where it is bent, stays behind what is foreseen beyond. */
 enum { NEIGHBOURS = 6 };
 #define OUTWARDS 0.3
-#define OUTWARDS_OF_SHEET 0.1
+#define OUTWARDS_OF_SHEET 0.15
 
 /* A point, and its kin. */
 typedef struct neighbourhood {
