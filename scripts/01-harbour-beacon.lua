@@ -6,8 +6,8 @@
 -- housing. What does a smaller core cost in losses and in charge time?
 --
 -- Answer (20 000 evaluations, seed 1, about 4 s on two cores): an ETD34 of
--- 7.6 cm3 charges in 0.65 s at 9 A and loses 2.3 J. Twice the core (ETD44) saves
--- 0.6 J; half of it (EFD30) costs 0.7 J more, and at 3 cm3 the hot spot comes to
+-- 7.6 cm3 charges in 0.7 s at 9 A and loses 2.3 J. Twice the core (ETD44) saves
+-- 0.6 J; half of it (EFD30) costs 0.8 J more, and at 3 cm3 the hot spot comes to
 -- 100 degC. Three secondary sections of one layer each are the rule: the voltage
 -- between layers stays at 500 V and one 1200 V diode a section will do.
 --
