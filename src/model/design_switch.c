@@ -22,10 +22,15 @@ static const double lowest = 1.2, highest = 3;
 /* Leakage over inductance before the windings are known, common practice. */
 static const double usual_leakage = 0.01;
 
-/* A switch with a level, V. */
+/* To find what a pair loses at turn-off takes longest. It isn't asked for where
+ * the pair would have to lose less than this part of what the best one so far
+ * loses there. */
+#define LEAST_OF_BEST 0.5
+
+/* A switch with a level, V; what it loses in a cycle, J, and at turn-off. */
 typedef struct pair {
   const bv_switch *part;
-  double level, margin, loss;
+  double level, margin, loss, turn_off;
 } pair;
 
 /* What all pairs share. */
@@ -53,7 +58,7 @@ static void hold(bv_build *build, const pair *it) {
   build->clamp_voltage = it->level;
 }
 
-/* All but turn-off, which takes longest to find. */
+/* All but turn-off. */
 static double other_loss(const bv_build *build, const circumstances *at,
                          const pair *it) {
   return bv_switch_loss(it->part, &at->stress) +
@@ -72,15 +77,18 @@ static void consider(bv_build *build, const circumstances *at,
                      const bv_switch *part, double level, pair *best) {
   bv_stress stress = at->stress;
   stress.voltage = build->job->supply_voltage.max + level;
-  pair it = {part, level, bv_least(0, bv_switch_margin(part, &stress)), 0};
+  double margin = bv_least(0, bv_switch_margin(part, &stress));
+  pair it = {.part = part, .level = level, .margin = margin};
   if (it.margin < best->margin)
     return;
   hold(build, &it);
   it.loss = other_loss(build, at, &it);
   bool rated_better = it.margin > best->margin;
-  if (!rated_better && it.loss >= best->loss)
+  double least = it.loss + LEAST_OF_BEST * best->turn_off;
+  if (!rated_better && least >= best->loss)
     return;
-  it.loss += turn_off_loss(build, at);
+  it.turn_off = turn_off_loss(build, at);
+  it.loss += it.turn_off;
   if (rated_better || it.loss < best->loss)
     *best = it;
 }
@@ -112,7 +120,7 @@ bv_reason bv_build_switch(bv_build *build, const bv_stress *stress) {
   const bv_switch *list = given ? given : build->parts->switches;
   size_t count = given ? 1 : build->parts->switch_count;
   circumstances at = circumstances_of(build, stress);
-  pair best = {NULL, 0, -HUGE_VAL, HUGE_VAL};
+  pair best = {.margin = -HUGE_VAL, .loss = HUGE_VAL};
   if (!(bv_build_reflected(build, job->supply_voltage.max,
                            job->target_voltage) > 0))
     return BV_REASON_RATIO_TOO_HIGH;
@@ -120,7 +128,8 @@ bv_reason bv_build_switch(bv_build *build, const bv_stress *stress) {
   if (before) /* which few others beat */
     consider_levels(build, &at, before, &best);
   for (size_t i = 0; i < count; i++)
-    consider_levels(build, &at, &list[i], &best);
+    if (&list[i] != before)
+      consider_levels(build, &at, &list[i], &best);
   hold(build, &best);
   return best.part ? BV_REASON_OK : BV_REASON_NO_SWITCH;
 }

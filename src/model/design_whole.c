@@ -14,8 +14,8 @@
 
 #include "model/design_build.h"
 
-/* Numbers of turns beyond the fewest, turns beside the ratio, and how often a
- * turn less or more is tried in the end. */
+/* Most numbers of turns beyond the fewest, turns beside the ratio, and how
+ * often a turn less or more is tried in the end. */
 enum { MORE_TURNS = 4, BESIDE_MOST = 2, ROUNDS_MOST = 3 };
 
 /* What windings are asked to have. */
@@ -123,25 +123,27 @@ static bool is_same(const plan *a, const plan *b) {
 }
 
 /* From the best so far, whose leakage tells the ranking of wires more than that
- * of a relaxed build. */
-static void try_plan(plan asked, trial *best) {
+ * of a relaxed build; true where the plan is better. */
+static bool try_plan(plan asked, trial *best) {
   trial it = {.asked = asked, .build = best->build};
   if (wind(&it.build, &it.asked) != BV_REASON_OK)
-    return;
+    return false;
   weigh(&it);
   if (!is_better(&it, best))
-    return;
+    return false;
   *best = it;
   best->build.took_trial = true;
+  return true;
 }
 
-/* More turns of the primary, in steps that grow with what relaxed turns are
- * beyond the fewest. */
+/* More turns of the primary as long as that is better, in steps that grow with
+ * what relaxed turns are beyond the fewest. */
 static void try_more_turns(double growth, trial *best) {
-  plan asked = best->asked;
-  for (int i = 0; i < MORE_TURNS; i++) {
+  bool better = true;
+  for (int i = 0; i < MORE_TURNS && better; i++) {
+    plan asked = best->asked;
     asked.turns = ceil(asked.turns * growth - 1e-6);
-    try_plan(asked, best);
+    better = try_plan(asked, best);
   }
 }
 

@@ -222,7 +222,7 @@ START_TEST(turns_lose_little_against_the_best) {
     }
     note(&all, chosen.loss_energy, best);
   }
-  check_excess("turns", &all, 0.001, 0.025);
+  check_excess("turns", &all, 0.001, 0.021);
 }
 END_TEST
 
