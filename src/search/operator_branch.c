@@ -23,12 +23,16 @@ enum { BATCH = 5, MEMBERS_LEAST = 6, RIVALS = 8, LEADERS = 5 };
 #define SHARE_MOST 0.75
 
 /* Share of the variables that a difference changes, of these differences those
- * that another variable lends, of the children those that are led, and those
- * taken from a branch alike. */
+ * that another variable lends, and of the children those that are led. */
 #define CROSSING 0.9
 #define LENT 0.25
 #define LED 0.5
-#define TAKEN 0.2
+
+/* Share of the points that are taken from a branch alike: of a pool that fills
+ * or of a branch that has no feasible point, which is in need of them, and of
+ * any other, which they may lead out of a better valley of its own. */
+#define TAKEN_IN_NEED 0.5
+#define TAKEN 0.05
 
 /* How far around a point a pool begins: deviations of every size between these,
  * in units. */
@@ -192,7 +196,9 @@ static rival_of make_point(bv_search *s, bv_random *random, size_t number,
   bool young =
       pool->count < MEMBERS_LEAST || turn < branch->begun + BV_POOL_SIZE;
   rival_of r = {.member = -1, .life = (double) branch->life};
-  bool learns = branch->life == 0 && chance(random, young ? 0.5 : TAKEN);
+  bool in_need = young || branch->best.violation > 0;
+  bool learns =
+      branch->life == 0 && chance(random, in_need ? TAKEN_IN_NEED : TAKEN);
   if (learns && take_over(&s->branches, number, random, x))
     return r;
   if (young) {

@@ -313,6 +313,52 @@ START_TEST(every_second_pool_begins_around_the_front) {
 }
 END_TEST
 
+/* Both pools, filled long ago: of the first part's with x from 0 to 1, of the
+ * other's with x beyond 1.8; what the first part's best breaks. */
+static void fill_pools(bv_search *s, bv_random *random, double violation) {
+  for (size_t part = 0; part < 2; part++) {
+    bv_branch *branch = &s->branches.list[part];
+    bv_population_clear(&branch->pool);
+    for (int i = 0; i < BV_POOL_SIZE; i++) {
+      double unit = bv_random_unit(random);
+      const double x[] = {part == 0 ? unit : 1.8 + 0.2 * unit, (double) part};
+      const double f[] = {unit, 1 - unit, 0};
+      bv_branches_offer(&s->branches, 0, x, f, 0, BV_RIVAL_NEAREST);
+    }
+    branch->planned = 1000;
+    branch->best.violation = part == 0 ? violation : 0;
+  }
+}
+
+/* The part of the first part's points that are taken from the other. */
+static double taken_over(double violation) {
+  bv_search *s = begin_sheets();
+  bv_random random = bv_random_keyed(5, 0, 0);
+  size_t own = 0, taken = 0;
+  for (int i = 0; i < 100; i++) {
+    bv_cell cell = {.most = BV_LIST_SIZE};
+    fill_pools(s, &random, violation);
+    ck_assert(bv_operator_branch.plan(s, &random, &cell));
+    for (uint32_t k = 0; k < cell.most; k++) {
+      const double *x = cell.data + (size_t) 2 * k;
+      own += x[1] == 0;
+      taken += x[1] == 0 && x[0] > 1.8;
+    }
+    bv_cell_free(&cell);
+  }
+  bv_search_free(s);
+  ck_assert_uint_gt(own, 500);
+  return (double) taken / (double) own;
+}
+
+/* What is taken from a branch alike is so in three quarters of its variables.
+ */
+START_TEST(a_branch_in_need_learns_most_from_others) {
+  check_close(taken_over(0.1), 0.5 * 0.75, 0.2);
+  ck_assert_double_lt(taken_over(0), 0.08);
+}
+END_TEST
+
 /* Parts with an easy front each, and one behind a rugged valley whose front is
  * better. */
 enum { MANY = 30, RUGGED = 4 };
@@ -369,6 +415,7 @@ int main(void) {
                                 no_branch_is_lost_by_bad_luck,
                                 pools_give_way_to_a_full_front,
                                 every_second_pool_begins_around_the_front,
+                                a_branch_in_need_learns_most_from_others,
                                 a_full_front_starves_no_branch,
                                 NULL};
   return check_main("search/branch", tests);
