@@ -68,7 +68,8 @@ static void off(circuit *x, double dt) {
 }
 
 static void check_told(double seen, double told) {
-  ck_assert_msg(seen < 1.1 * told && seen > 0.55 * told, "%g of %g", seen, told);
+  ck_assert_msg(seen < 1.1 * told && seen > 0.55 * told, "%g of %g", seen,
+                told);
 }
 
 static circuit first_cycles(const bv_job *job, const bv_design *d,
