@@ -7,6 +7,7 @@
 #ifndef BV_BASE_RANDOM_H
 #define BV_BASE_RANDOM_H
 
+#include <stdbool.h>
 #include <stdint.h>
 
 typedef struct bv_random {
@@ -37,6 +38,11 @@ static inline uint64_t bv_random_bits(bv_random *random) {
 /* Uniform in [0, 1). */
 static inline double bv_random_unit(bv_random *random) {
   return (double) (bv_random_bits(random) >> 11) * 0x1p-53;
+}
+
+/* True so often: never at 0, always at 1. */
+static inline bool bv_random_chance(bv_random *random, double probability) {
+  return bv_random_unit(random) < probability;
 }
 
 /* Uniform in 0 … count - 1; 0 for a count of 0. Rejecting the last, incomplete

@@ -60,10 +60,6 @@ static double branch_share(const bv_search *s) {
   return SHARE_MOST * each / (each + BV_POOL_SIZE) * (1 - told);
 }
 
-static bool chance(bv_random *random, double probability) {
-  return bv_random_unit(random) < probability;
-}
-
 /* The pool of a branch alike: the nearest of a few; NULL where these have no
  * members. */
 static const bv_population *pool_alike(const bv_branches *b, size_t branch,
@@ -137,7 +133,7 @@ static bool take_over(const bv_branches *b, size_t branch, bv_random *random,
   const double *a =
       own->count > 0 ? bv_population_x(own, member(own, random, 1)) : x;
   for (size_t i = 0; i < n; i++)
-    x[i] = chance(random, kept) ? a[i] : x[i];
+    x[i] = bv_random_chance(random, kept) ? a[i] : x[i];
   return true;
 }
 
@@ -154,7 +150,7 @@ static double moved(double rival, double part, double a, double difference,
 
 /* The variable that lends its difference to another. */
 static size_t lender(const bv_space *space, bv_random *random, size_t to) {
-  if (!chance(random, LENT))
+  if (!bv_random_chance(random, LENT))
     return to;
   size_t other = bv_random_below(random, space->count);
   return bv_variable_is_discrete(&space->variables[other]) ? to : other;
@@ -163,7 +159,7 @@ static size_t lender(const bv_space *space, bv_random *random, size_t to) {
 static void differ(const bv_population *pool, size_t rival, bv_random *random,
                    double *x) {
   const bv_space *space = &pool->problem->space;
-  bool led = chance(random, LED);
+  bool led = bv_random_chance(random, LED);
   size_t a = member(pool, random, led ? LEADERS : 1);
   size_t b = member(pool, random, 1), c = member(pool, random, 1);
   const double *own = bv_population_units(pool, rival);
@@ -175,11 +171,11 @@ static void differ(const bv_population *pool, size_t rival, bv_random *random,
   memcpy(x, bv_population_x(pool, rival), space->count * sizeof *x);
   for (size_t i = 0; i < space->count; i++) {
     const bv_variable *v = &space->variables[i];
-    if (i != sure && !chance(random, CROSSING))
+    if (i != sure && !bv_random_chance(random, CROSSING))
       continue;
     size_t from = lender(space, random, i);
     if (v->scale == BV_SCALE_CHOICE)
-      x[i] = bv_population_x(pool, chance(random, 0.5) ? a : b)[i];
+      x[i] = bv_population_x(pool, bv_random_chance(random, 0.5) ? a : b)[i];
     else
       x[i] =
           bv_variable_decode(v, moved(own[i], led ? length : 1, ua[i],
@@ -197,8 +193,8 @@ static rival_of make_point(bv_search *s, bv_random *random, size_t number,
       pool->count < MEMBERS_LEAST || turn < branch->begun + BV_POOL_SIZE;
   rival_of r = {.member = -1, .life = (double) branch->life};
   bool in_need = young || branch->best.violation > 0;
-  bool learns =
-      branch->life == 0 && chance(random, in_need ? TAKEN_IN_NEED : TAKEN);
+  bool learns = branch->life == 0 &&
+                bv_random_chance(random, in_need ? TAKEN_IN_NEED : TAKEN);
   if (learns && take_over(&s->branches, number, random, x))
     return r;
   if (young) {

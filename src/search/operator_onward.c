@@ -8,11 +8,11 @@
 
 #include "base/number.h"
 #include "search/near.h"
-#include "search/plan.h"
+#include "search/vary.h"
 
 /* Points left behind that are needed for a like one to be among them; those
- * looked at for the one most alike; attempts for each point of the list. */
-enum { OUTDONE_LEAST = 50, RIVALS = 30, ATTEMPTS = 4 };
+ * looked at for the one most alike. */
+enum { OUTDONE_LEAST = 50, RIVALS = 30 };
 
 /* Length of a step: its median, as a part of the way that led to the front, and
  * the deviation of its logarithm. */
@@ -64,13 +64,7 @@ static void go_on(const bv_search *s, bv_random *random, double *x) {
 }
 
 static bool onward_plan(bv_search *s, bv_random *random, bv_cell *cell) {
-  double x[BV_SPACE_MOST];
-  size_t room = cell->most * s->problem->space.count;
-  for (int i = 0; i < ATTEMPTS * BV_LIST_SIZE && cell->length < room; i++) {
-    go_on(s, random, x);
-    bv_plan_point(s, cell, x);
-  }
-  return cell->length > 0;
+  return bv_vary_list(s, random, cell, go_on);
 }
 
 const bv_operator bv_operator_onward = {.name = "onward",

@@ -106,5 +106,5 @@ int main(void) {
   const TTest *const tests[] = {nudges_go_along_the_front,
                                 a_single_point_is_nudged_anywhere,
                                 nudges_along_the_front_leap, NULL};
-  return check_main("search/vary", tests);
+  return check_main("search/nudge", tests);
 }
