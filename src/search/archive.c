@@ -13,6 +13,8 @@ void bv_archive_init(bv_archive *a, const bv_problem *problem) {
                     .tree = {.objectives = problem->objectives},
                     .keys = bv_keys_make(&problem->space)};
   bv_groups_init(&a->branches, a->keys.branches);
+  a->ends =
+      bv_allocate(a->keys.branches * problem->objectives, sizeof *a->ends);
   for (size_t j = 0; j < BV_OBJECTIVES_MOST; j++)
     a->best[j] = HUGE_VAL;
 }
@@ -25,6 +27,7 @@ void bv_archive_free(bv_archive *a) {
   free(a->live);
   free(a->place);
   free(a->removed);
+  free(a->ends);
   bv_staircase_free(&a->staircase);
   bv_tree_free(&a->tree);
   bv_groups_free(&a->branches);
@@ -56,13 +59,42 @@ static size_t free_slot(bv_archive *a) {
   return a->slots;
 }
 
+static size_t least_of(const bv_archive *a, const bv_group *group, size_t j) {
+  size_t least = group->slots[0];
+  for (size_t i = 1; i < group->count; i++)
+    if (bv_archive_objectives(a, group->slots[i])[j] <
+        bv_archive_objectives(a, least)[j])
+      least = group->slots[i];
+  return least;
+}
+
+static void join_branch(bv_archive *a, size_t slot, size_t branch) {
+  size_t m = a->problem->objectives, *ends = a->ends + branch * m;
+  bool alone = a->branches.list[branch].count == 0;
+  bv_groups_add(&a->branches, slot, branch);
+  for (size_t j = 0; j < m; j++)
+    if (alone || bv_archive_objectives(a, slot)[j] <
+                     bv_archive_objectives(a, ends[j])[j])
+      ends[j] = slot;
+}
+
+/* Its ends are looked for again where one leaves. */
+static void leave_branch(bv_archive *a, size_t slot) {
+  size_t m = a->problem->objectives, branch = a->branches.of[slot];
+  const bv_group *group = &a->branches.list[branch];
+  bv_groups_remove(&a->branches, slot);
+  for (size_t j = 0; group->count > 0 && j < m; j++)
+    if (a->ends[branch * m + j] == slot)
+      a->ends[branch * m + j] = least_of(a, group, j);
+}
+
 static void give_back(bv_archive *a, size_t slot) {
   size_t place = a->place[slot], last = a->live[--a->count];
   a->live[place] = last;
   a->place[last] = place;
   a->live[a->count] = slot;
   if (a->keys.branches > 1)
-    bv_groups_remove(&a->branches, slot);
+    leave_branch(a, slot);
 }
 
 static double insert_on_staircase(bv_archive *a, const double *f, size_t slot,
@@ -116,7 +148,7 @@ double bv_archive_offer(bv_archive *a, const double *x,
   if (a->count > a->slots)
     a->slots = a->count;
   if (a->keys.branches > 1)
-    bv_groups_add(&a->branches, slot, bv_keys_branch(&a->keys, x));
+    join_branch(a, slot, bv_keys_branch(&a->keys, x));
   for (size_t i = 0; i < removed; i++) {
     a->advance +=
         bv_lead_over(bv_archive_objectives(a, a->removed[i]), objectives,

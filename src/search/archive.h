@@ -32,7 +32,8 @@ typedef struct bv_archive {
   bv_staircase staircase;          /* of one and two objectives */
   bv_tree tree;                    /* of more */
   bv_keys keys;
-  bv_groups branches; /* slots by branch, where there is more than one */
+  bv_groups branches; /* slots by branch, where there is more than one, … */
+  size_t *ends; /* … and what bv_archive_end tells: a branch, objective */
 } bv_archive;
 
 void bv_archive_init(bv_archive *archive, const bv_problem *problem);
@@ -84,6 +85,13 @@ static inline const double *bv_archive_units(const bv_archive *archive,
  * among them: *count of them, in no order; all where there is one branch. */
 const size_t *bv_archive_branch(const bv_archive *archive, size_t slot,
                                 size_t *count);
+
+/* The slot that has least of an objective on a branch that holds points, where
+ * there is more than one branch. */
+static inline size_t bv_archive_end(const bv_archive *archive, size_t branch,
+                                    size_t objective) {
+  return archive->ends[branch * archive->problem->objectives + objective];
+}
 
 /* The largest value of each objective; count must not be 0. */
 void bv_archive_worst(const bv_archive *archive, double *worst);

@@ -68,11 +68,12 @@ static size_t nearest(const bv_population *pool, const double *x) {
   return best;
 }
 
-static void note_moves(bv_branch *branch, const double *objectives) {
+static void note_moves(bv_branches *b, bv_branch *branch,
+                       const double *objectives) {
   const bv_population *pool = &branch->pool;
   for (size_t j = 0; pool->count > 0 && j < pool->problem->objectives; j++)
     if (objectives[j] != bv_population_objectives(pool, 0)[j])
-      branch->moves[j] = true;
+      branch->moves[j] = b->moves[j] = true;
 }
 
 void bv_branches_offer(bv_branches *b, uint64_t life, const double *x,
@@ -80,7 +81,7 @@ void bv_branches_offer(bv_branches *b, uint64_t life, const double *x,
                        size_t rival) {
   bv_branch *branch = &b->list[bv_keys_branch(&b->keys, x)];
   bv_population *pool = &branch->pool;
-  note_moves(branch, objectives);
+  note_moves(b, branch, objectives);
   if (life != branch->life)
     return;
   bool room = pool->count < BV_POOL_SIZE;

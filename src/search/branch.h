@@ -40,6 +40,7 @@ typedef struct bv_branches {
   bv_keys keys;
   size_t count; /* branches */
   double trial; /* evaluations after which a branch's deficit counts half */
+  bool moves[BV_OBJECTIVES_MOST]; /* the objectives that differ within one */
   bv_branch *list;
 } bv_branches;
 

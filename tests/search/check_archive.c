@@ -258,22 +258,28 @@ START_TEST(behind_and_worst_are_those_of_all_points) {
 }
 END_TEST
 
-/* Three parts beside a number: the slots told of each are those of its points
- * that stay, whichever others drive away. */
+/* Three parts beside a number. */
+static const bv_variable mixed[] = {
+    {.name = "x", .lo = 0, .hi = OFFERED},
+    {.name = "part", .scale = BV_SCALE_ORDERED, .lo = 0, .hi = 2}};
+static const bv_problem of_parts = {.space = {mixed, 2}, .objectives = 3};
+static const bv_yardstick measures = {.range = {1, 1, 1},
+                                      .reference = {2, 2, 2}};
+
+static void offer_part(bv_archive *archive, bv_random *random, size_t i) {
+  double f[MOST], x[] = {(double) i, (double) bv_random_below(random, 3)};
+  draw(random, 3, i, f);
+  bv_archive_offer(archive, x, f, NULL, &measures);
+}
+
+/* The slots told of each part are those of its points that stay, whichever
+ * others drive away. */
 START_TEST(slots_are_told_by_branch) {
-  const bv_variable mixed[] = {
-      {.name = "x", .lo = 0, .hi = OFFERED},
-      {.name = "part", .scale = BV_SCALE_ORDERED, .lo = 0, .hi = 2}};
-  bv_problem problem = {.space = {mixed, 2}, .objectives = 3};
-  bv_yardstick yardstick = {.range = {1, 1, 1}, .reference = {2, 2, 2}};
   bv_archive archive;
-  bv_archive_init(&archive, &problem);
+  bv_archive_init(&archive, &of_parts);
   bv_random random = bv_random_keyed(9, 0, 0);
-  for (size_t i = 0; i < OFFERED; i++) {
-    double f[MOST], x[] = {(double) i, (double) bv_random_below(&random, 3)};
-    draw(&random, 3, i, f);
-    bv_archive_offer(&archive, x, f, NULL, &yardstick);
-  }
+  for (size_t i = 0; i < OFFERED; i++)
+    offer_part(&archive, &random, i);
   size_t held[3] = {0}, told;
   for (size_t i = 0; i < archive.count; i++) {
     double part = bv_archive_x(&archive, archive.live[i])[1];
@@ -289,9 +295,37 @@ START_TEST(slots_are_told_by_branch) {
   ck_assert_uint_eq(held[0] + held[1] + held[2], archive.count);
   ck_assert_uint_eq(archive.branches.standing, 3);
   const double best[] = {0, 0, 0}, last[] = {0, 1};
-  bv_archive_offer(&archive, last, best, NULL, &yardstick);
+  bv_archive_offer(&archive, last, best, NULL, &measures);
   ck_assert_uint_eq(archive.count, 1);
   ck_assert_uint_eq(archive.branches.standing, 1);
+  bv_archive_free(&archive);
+}
+END_TEST
+
+/* No point of an end's part has less of the objective than the end. */
+static void compare_ends(const bv_archive *a) {
+  for (size_t i = 0; i < a->count; i++) {
+    size_t slot = a->live[i], part = (size_t) bv_archive_x(a, slot)[1];
+    for (size_t j = 0; j < 3; j++) {
+      size_t end = bv_archive_end(a, part, j);
+      ck_assert_uint_lt(a->place[end], a->count);
+      ck_assert_uint_eq(a->live[a->place[end]], end);
+      ck_assert_uint_eq((size_t) bv_archive_x(a, end)[1], part);
+      ck_assert_double_le(bv_archive_objectives(a, end)[j],
+                          bv_archive_objectives(a, slot)[j]);
+    }
+  }
+}
+
+/* As points come nearer all the time they drive ends away, too. */
+START_TEST(ends_are_told_by_branch) {
+  bv_archive archive;
+  bv_archive_init(&archive, &of_parts);
+  bv_random random = bv_random_keyed(11, 0, 0);
+  for (size_t i = 0; i < OFFERED; i++) {
+    offer_part(&archive, &random, i);
+    compare_ends(&archive);
+  }
   bv_archive_free(&archive);
 }
 END_TEST
@@ -303,6 +337,7 @@ int main(void) {
                                 behind_is_the_shift_that_frees,
                                 behind_and_worst_are_those_of_all_points,
                                 slots_are_told_by_branch,
+                                ends_are_told_by_branch,
                                 NULL};
   return check_main("search/archive", tests);
 }
