@@ -6,9 +6,9 @@
 -- 5 % off, and what does that cost against the nominal design?
 --
 -- Answer (20 000 evaluations, seed 1, about 7 s on two cores): a knee is an
--- ETD44 at 20 A that charges in 0.41 s and loses 2.1 J in its worst corner,
+-- ETD44 at 20 A that charges in 0.40 s and loses 2.2 J in its worst corner,
 -- against 0.36 s and 2.0 J at the nominal supply: the corners cost about 13 %
--- in time, 7 % in loss and 5 % in flux density.
+-- in time, 8 % in loss and 5 % in flux density.
 --
 -- Here the corners are walked by the script, to show how. charger.corners walks
 -- all of them, 512 and a sample, in about 10 ms a design.

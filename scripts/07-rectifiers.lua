@@ -5,15 +5,15 @@
 -- Question: the lake sparker wants 10 uF at 3 kV from 48 V. Does it pay to split
 -- the secondary, to double, or to stack stages?
 --
--- Answer (20 000 evaluations, seed 1, about 5 s on two cores): one winding with
--- one diode serves every core from 79 cm3 (1.7 J) to 5.5 cm3 (4.2 J); on those of
--- 35 cm3 and more two or three in series save up to a tenth. A split into two or
--- more saves up to a quarter of the loss from 24 cm3 on, at as many diodes.
+-- Answer (20 000 evaluations, seed 5, about 5 s on two cores): one winding with
+-- one diode serves most cores from 79 cm3 (1.7 J) to 5.5 cm3 (4.3 J); two or
+-- three in series save up to a seventh on 52 cm3 and more. A split into two or four
+-- saves up to a quarter of the loss from 24 cm3 on, at as many diodes.
 -- Doublers and ladders are beaten everywhere: a doubler's first recharge pulses ask
 -- for a large switch or a small series capacitor, and for diodes that bear them. On
 -- the least core a doubler loses a fifth more.
 --
--- Run: brimvolt search scripts/07-rectifiers.lua --output front.csv
+-- Run: brimvolt search scripts/07-rectifiers.lua --seed 5 --output front.csv
 --      brimvolt table front.csv --keep 'kind == "split"'
 local charger = require "brimvolt.charger"
 local space = require "brimvolt.space"

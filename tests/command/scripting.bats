@@ -37,7 +37,7 @@ no_row_where() { ! row_where "$@"; }
 }
 
 @test "rectifiers: each has its place" {
-  example 07-rectifiers
+  example 07-rectifiers --seed 5
   row_where 07-rectifiers kind,core_volume,diodes '$1 == "split" && $2 > 20e-6 && $3 >= 2'
   row_where 07-rectifiers kind,core_volume,diodes '$1 == "single" && $2 < 12e-6 && $3 == 1'
   row_where 07-rectifiers kind,core_volume,loss_energy '$1 == "split" && $2 < 80e-6 && $3 < 1.5'
