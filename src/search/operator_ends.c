@@ -2,9 +2,9 @@
 /* ends: goes on from where a branch of discrete values has least of an
  * objective: beside points near by, or on the way to where a branch alike has
  * least of it. Where an objective is the same all over each branch, such as the
- * size of a core, no better branch cuts one's front short: what its end gets
- * further it leads by beside all that is worse in the others. That weighs more
- * than the lead tells by which operators share the budget. */
+ * size of a core, no better branch cuts one's front short: by what its end gets
+ * further it leads beside all that is worse in the others. The leads by which
+ * operators earn their shares tell little of that, so it has one of its own. */
 #include <math.h>
 
 #include "search/near.h"
