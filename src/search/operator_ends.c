@@ -78,7 +78,7 @@ static double part_of_way(bv_random *random) {
 }
 
 static void go_on(const bv_search *s, bv_random *random, double *x) {
-  size_t list[BV_OBJECTIVES_MOST], count = moving(s, list);
+  size_t list[BV_OBJECTIVES_MOST] = {0}, count = moving(s, list);
   size_t branch = standing_branch(s, random);
   size_t objective = list[bv_random_below(random, count)];
   size_t end = bv_archive_end(&s->front, branch, objective);
