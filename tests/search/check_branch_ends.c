@@ -86,6 +86,28 @@ START_TEST(points_are_made_at_the_ends) {
 }
 END_TEST
 
+/* Ten of eleven start from the second core: five points of the third drive its
+ * others off. */
+START_TEST(points_stay_on_the_branch_they_start_from) {
+  bv_search *s = begin(&problem);
+  bv_random random = bv_random_keyed(3, 1, 0);
+  double made = 0, kept = 0;
+  offer_fronts(s, POINTS);
+  for (int i = 0; i < 5; i++)
+    offer(s, 0.5 + 0.1 * i, 2, (double[]){0.2 * i, 0.8 - 0.2 * i, 2});
+  ck_assert_uint_eq(s->front.count, POINTS + 5);
+  for (int c = 0; c < CELLS; c++) {
+    bv_cell cell = {.most = BV_LIST_SIZE};
+    ck_assert(bv_operator_ends.plan(s, &random, &cell));
+    for (size_t at = 0; at < cell.length; at += 2, made++)
+      kept += cell.data[at + 1] == 1;
+    bv_cell_free(&cell);
+  }
+  ck_assert_double_gt(kept / made, 0.87);
+  bv_search_free(s);
+}
+END_TEST
+
 START_TEST(its_share_grows_with_the_points_of_a_branch) {
   bv_search *s = begin(&problem);
   offer_fronts(s, 1);
@@ -125,6 +147,7 @@ END_TEST
 int main(void) {
   const TTest *const tests[] = {
       points_are_made_at_the_ends,
+      points_stay_on_the_branch_they_start_from,
       its_share_grows_with_the_points_of_a_branch,
       it_works_only_where_an_objective_is_a_branchs_own,
       it_works_only_where_there_are_branches,
