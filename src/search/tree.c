@@ -158,9 +158,16 @@ static void find_worst(const bv_tree *tree, uint32_t at, double *worst) {
 
 void bv_tree_worst(const bv_tree *tree, double *worst) {
   for (size_t j = 0; j < tree->objectives; j++)
-    worst[j] = -HUGE_VAL;
-  if (tree->count > 0)
+    worst[j] = tree->knows_worst ? tree->worst[j] : -HUGE_VAL;
+  if (!tree->knows_worst && tree->count > 0)
     find_worst(tree, 0, worst);
+}
+
+static bool holds_worst(const bv_tree *tree, const double *point) {
+  bool holds = false;
+  for (size_t j = 0; j < tree->objectives; j++)
+    holds |= point[j] == tree->worst[j];
+  return holds;
 }
 
 /* True where a is nowhere worse than b. */
@@ -183,6 +190,7 @@ static uint32_t remove_covered(bv_tree *tree, uint32_t at, const double *point,
   for (uint32_t i = 0; node->split == NONE && i < node->count;)
     if (covers(tree, point, node->items[i].point)) {
       removed[(*count)++] = node->items[i].slot;
+      tree->knows_worst &= !holds_worst(tree, node->items[i].point);
       node->items[i] = node->items[--node->count];
     } else {
       i++;
@@ -332,7 +340,9 @@ static void add(bv_tree *tree, const item *new) {
  * outnumber what is left, the tree is made anew. */
 static void build_anew(bv_tree *tree) {
   bv_tree old = *tree;
-  *tree = (bv_tree){.objectives = old.objectives};
+  *tree =
+      (bv_tree){.objectives = old.objectives, .knows_worst = old.knows_worst};
+  memcpy(tree->worst, old.worst, sizeof tree->worst);
   for (uint32_t n = 0; n < old.nodes; n++)
     if (old.node[n].split == NONE)
       for (uint32_t i = 0; i < old.node[n].count; i++)
@@ -343,6 +353,8 @@ static void build_anew(bv_tree *tree) {
 void bv_tree_insert(bv_tree *tree, const double *point, size_t slot,
                     size_t *removed, size_t *removed_count) {
   *removed_count = 0;
+  bv_tree_worst(tree, tree->worst);
+  tree->knows_worst = true; /* until a point goes that holds it */
   if (tree->count > 0)
     remove_covered(tree, 0, point, removed, removed_count);
   tree->count -= *removed_count;
@@ -351,5 +363,7 @@ void bv_tree_insert(bv_tree *tree, const double *point, size_t slot,
     build_anew(tree);
   item new = {.slot = slot};
   memcpy(new.point, point, tree->objectives * sizeof *point);
+  for (size_t j = 0; j < tree->objectives; j++)
+    tree->worst[j] = bv_larger(tree->worst[j], point[j]);
   add(tree, &new);
 }

@@ -20,6 +20,9 @@ typedef struct bv_tree {
   size_t removed; /* since the tree was last built anew */
   uint32_t nodes, room;
   uint32_t spare, first_spare; /* nodes given back, a list */
+  /* The largest value of each objective, unless a point left that held one. */
+  bool knows_worst;
+  double worst[BV_OBJECTIVES_MOST];
   bv_tree_node *node;
 } bv_tree;
 
