@@ -5,14 +5,14 @@
 -- small series. What does a shorter charge cost, with the core, the copper, the
 -- switch and the diodes at the prices of prices.csv beside this script?
 --
--- Answer (20 000 evaluations, seed 8, about 4 s on two cores; the prices are
--- invented): the cheapest, 4.3 EUR, charges in 1.0 s at 5.0 A with a switch of
--- 120 mohm. 0.25 s cost 1.3 EUR more: 18 A and a switch of 40 mohm. The switch is
--- a variable here: of those that bear the stress a design takes the one that loses
--- least, and that is seldom the cheapest.
+-- Answer (20 000 evaluations, about 4 s on two cores; the prices are invented):
+-- the cheapest, 4.3 EUR, charges in 1.06 s at 4.9 A with a switch of 120 mohm.
+-- 0.25 s cost 1.3 EUR more: 18 A and a switch of 40 mohm. The switch is a variable
+-- here: of those that bear the stress a design takes the one that loses least, and
+-- that is seldom the cheapest.
 --
--- Run: brimvolt search scripts/04-own-cost.lua --seed 8 --output front.csv
--- Seeds find cheapest ones from 4.3 to 5.0 EUR: prices jump from part to part.
+-- Run: brimvolt search scripts/04-own-cost.lua --output front.csv
+-- Seeds find cheapest ones from 4.3 to 4.7 EUR: prices jump from part to part.
 local charger = require "brimvolt.charger"
 local space = require "brimvolt.space"
 local catalogue = require "brimvolt.catalogue"

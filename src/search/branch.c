@@ -204,3 +204,12 @@ size_t bv_branches_choose(const bv_branches *b) {
   }
   return best;
 }
+
+size_t bv_branches_moving(const bv_branches *b,
+                          size_t list[BV_OBJECTIVES_MOST]) {
+  size_t count = 0;
+  for (size_t j = 0; j < b->problem->objectives; j++)
+    if (b->moves[j])
+      list[count++] = j;
+  return count;
+}

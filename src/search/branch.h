@@ -69,4 +69,8 @@ void bv_branches_judge(bv_branches *branches, const double *x,
  * fewest, weighed by its deficit. None falls out for ever. */
 size_t bv_branches_choose(const bv_branches *branches);
 
+/* The objectives that differ within a branch; returns how many. */
+size_t bv_branches_moving(const bv_branches *branches,
+                          size_t list[BV_OBJECTIVES_MOST]);
+
 #endif

@@ -38,6 +38,7 @@ extern const size_t bv_operator_count;
 
 extern const bv_operator bv_operator_sample, bv_operator_cross,
     bv_operator_step, bv_operator_nudge, bv_operator_polish, bv_operator_anchor,
-    bv_operator_fill, bv_operator_branch, bv_operator_onward, bv_operator_ends;
+    bv_operator_fill, bv_operator_branch, bv_operator_onward, bv_operator_ends,
+    bv_operator_carry;
 
 #endif

@@ -23,16 +23,6 @@ static const double *best_x(const bv_search *s, size_t objective) {
   return bv_archive_x(&s->front, best);
 }
 
-/* Only objective j counts in the maximum: far origins keep the others out. */
-static void aim_at_end(const bv_search *s, size_t j, double *origin,
-                       double *weight) {
-  for (size_t k = 0; k < s->problem->objectives; k++) {
-    double range = s->yardstick.range[k];
-    origin[k] = s->yardstick.ideal[k] + (k == j ? 0 : 1e4 * range);
-    weight[k] = 1 / range;
-  }
-}
-
 /* The best point so far at first and now and then, else a member of the
  * population or chance: an end that lies in another basin is found by starting
  * there. False where that is far from all that is known. */
@@ -56,7 +46,7 @@ static bool anchor_plan(bv_search *s, bv_random *random, bv_cell *cell) {
   size_t j = s->anchors % s->problem->objectives;
   double x[BV_SPACE_MOST];
   double origin[BV_OBJECTIVES_MOST], weight[BV_OBJECTIVES_MOST];
-  aim_at_end(s, j, origin, weight);
+  bv_solve_aim_at_end(s, j, origin, weight);
   bool near = anchor_start(s, j, random, x);
   bv_solve_plan(s, cell, x, near, origin, weight, 0.005);
   s->anchors++;

@@ -20,17 +20,9 @@ enum { NEIGHBOURS = 6, RIVALS = 8 };
 #define TO_ALIKE 0.5
 #define WHOLE 0.5
 
-/* The objectives that differ within branches; returns how many. */
-static size_t moving(const bv_search *s, size_t list[BV_OBJECTIVES_MOST]) {
-  size_t count = 0;
-  for (size_t j = 0; j < s->problem->objectives; j++)
-    if (s->branches.moves[j])
-      list[count++] = j;
-  return count;
-}
-
 static bv_turn ends_turn(const bv_search *s) {
-  size_t list[BV_OBJECTIVES_MOST], count = moving(s, list);
+  size_t list[BV_OBJECTIVES_MOST],
+      count = bv_branches_moving(&s->branches, list);
   return bv_plan_started(s) && s->front.count > s->front.branches.standing &&
                  count > 0 && count < s->problem->objectives
              ? BV_TURN_SHARE
@@ -78,7 +70,8 @@ static double part_of_way(bv_random *random) {
 }
 
 static void go_on(const bv_search *s, bv_random *random, double *x) {
-  size_t list[BV_OBJECTIVES_MOST] = {0}, count = moving(s, list);
+  size_t list[BV_OBJECTIVES_MOST] = {0},
+         count = bv_branches_moving(&s->branches, list);
   size_t branch = standing_branch(s, random);
   size_t objective = list[bv_random_below(random, count)];
   size_t end = bv_archive_end(&s->front, branch, objective);

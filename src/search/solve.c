@@ -88,6 +88,16 @@ void bv_solve_learn_apart(bv_search *s, const bv_cell *cell,
     *s->slopes = 0;
 }
 
+/* Far origins keep the others out of the maximum. */
+void bv_solve_aim_at_end(const bv_search *s, size_t j, double *origin,
+                         double *weight) {
+  for (size_t k = 0; k < s->problem->objectives; k++) {
+    double range = s->yardstick.range[k];
+    origin[k] = s->yardstick.ideal[k] + (k == j ? 0 : 1e4 * range);
+    weight[k] = 1 / range;
+  }
+}
+
 const double *bv_solve_start_member(const bv_search *s, bv_random *random) {
   return bv_population_x(&s->population,
                          bv_population_tournament(&s->population, random));

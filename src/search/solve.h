@@ -14,6 +14,10 @@ void bv_solve_plan(bv_search *search, bv_cell *cell, const double *start,
                    bool near, const double *origin, const double *weight,
                    double rho);
 
+/* Aims at the least of objective j alone, the others weighed by rho. */
+void bv_solve_aim_at_end(const bv_search *search, size_t j, double *origin,
+                         double *weight);
+
 void bv_solve_run(bv_log *log, const bv_cell *cell);
 
 /* Keeps the slopes that a solve left for the next one. */
