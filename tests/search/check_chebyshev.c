@@ -94,6 +94,47 @@ START_TEST(it_breaks_a_limit_as_little_as_can_be) {
 }
 END_TEST
 
+/* x^2; the limits: x at most 0.5, and out of a hump around 0.7. From 0.9 their
+ * slopes ask for less and for more. */
+static const double *contradicting(bv_ground *g, const double *at,
+                                   bool slopes) {
+  hills *h = g->context;
+  (void) slopes;
+  h->x = at[0];
+  h->values[0] = at[0] * at[0];
+  h->values[1] = at[0] - 0.5;
+  h->values[2] = 0.05 - (at[0] - 0.7) * (at[0] - 0.7);
+  return h->values;
+}
+
+static double slope_contradicting(const bv_ground *g, size_t row,
+                                  size_t variable) {
+  const hills *h = g->context;
+  (void) variable;
+  return row == 0 ? 2 * h->x : row == 1 ? 1 : -2 * (h->x - 0.7);
+}
+
+START_TEST(it_comes_from_where_limits_contradict_each_other) {
+  const double zero[] = {0}, one[] = {1};
+  const bv_chebyshev plain = {
+      .objectives = 1, .limits = 2, .origin = zero, .weight = one};
+  hills h = {0};
+  bv_ground ground = {.count = 1,
+                      .lo = (const double[]){0.1},
+                      .hi = one,
+                      .values = contradicting,
+                      .slope = slope_contradicting,
+                      .context = &h,
+                      .near = 1e-7,
+                      .loose = 1e-6,
+                      .most = 200};
+  double x = 0.9;
+  ck_assert_int_eq(bv_chebyshev_descend(&plain, &ground, &x),
+                   BV_SOLVE_CONVERGED);
+  check_close(x, 0.1, 1e-3);
+}
+END_TEST
+
 START_TEST(it_stops_when_told) {
   double x;
   hills h = {.stop_at = 3};
@@ -103,11 +144,13 @@ START_TEST(it_stops_when_told) {
 END_TEST
 
 int main(void) {
-  const TTest *const tests[] = {height_is_the_largest_scaled_distance,
-                                it_goes_down_to_the_least,
-                                it_stays_within_a_limit,
-                                it_breaks_a_limit_as_little_as_can_be,
-                                it_stops_when_told,
-                                NULL};
+  const TTest *const tests[] = {
+      height_is_the_largest_scaled_distance,
+      it_goes_down_to_the_least,
+      it_stays_within_a_limit,
+      it_breaks_a_limit_as_little_as_can_be,
+      it_comes_from_where_limits_contradict_each_other,
+      it_stops_when_told,
+      NULL};
   return check_main("search/chebyshev", tests);
 }
