@@ -3,9 +3,9 @@
  * its own, and a local solve goes on from there. What another core or part
  * spoils, other turns or another current often make good: by chance both are
  * seldom found at once. It is for branches so many that their pools
- * (operator_branch.c) can't be filled, and where every objective differs within
- * them: then few branches make the whole front, and one that is on it leads to
- * the next. Where one is the same all over each branch, all of them count. */
+ * (operator_branch.c) can't be filled, of which few make the whole front: one
+ * that is on it leads to the next. Where an objective is the same all over each
+ * branch, all of them count; of three and more objectives most do. */
 #include <string.h>
 
 #include "search/solve.h"
@@ -27,15 +27,15 @@ static bool are_many(const bv_branches *b, uint64_t evaluations) {
   return b->count > 1 && pools < POOLS_FEW;
 }
 
-static bool all_move(const bv_branches *b) {
-  size_t list[BV_OBJECTIVES_MOST];
-  return bv_branches_moving(b, list) == b->problem->objectives;
+static bool few_stand(const bv_branches *b) {
+  size_t list[BV_OBJECTIVES_MOST], objectives = b->problem->objectives;
+  return objectives <= 2 && bv_branches_moving(b, list) == objectives;
 }
 
 static bv_turn carry_turn(const bv_search *s) {
   return bv_plan_started(s) && s->movable > 0 && s->front.count > 0 &&
                  are_many(&s->branches, s->options.evaluations) &&
-                 all_move(&s->branches)
+                 few_stand(&s->branches)
              ? BV_TURN_SHARE
              : BV_TURN_NONE;
 }

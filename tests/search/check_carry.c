@@ -18,7 +18,8 @@ static const bv_variable mixed[] = {
     {.name = "core", .scale = BV_SCALE_ORDERED, .lo = 0, .hi = CORES - 1},
     {.name = "part", .scale = BV_SCALE_CHOICE, .lo = 0, .hi = PARTS - 1}};
 static const bv_problem plain = {.space = {mixed, 4}, .objectives = 2};
-static const bv_yardstick measures = {.range = {1, 1}, .reference = {9, 9}};
+static const bv_yardstick measures = {.range = {1, 1, 1},
+                                      .reference = {9, 9, 9}};
 
 static bv_search *begin(const bv_problem *p, uint64_t evaluations) {
   bv_search_options options = bv_search_defaults();
@@ -133,6 +134,21 @@ START_TEST(it_works_only_where_all_objectives_move) {
 }
 END_TEST
 
+START_TEST(it_works_with_one_or_two_objectives) {
+  for (size_t m = 1; m <= 3; m++) {
+    const bv_problem p = {.space = {mixed, 4}, .objectives = m};
+    bv_search *s = begin(&p, FEW);
+    for (int i = 0; i < MANY; i++) {
+      double f = 1 - 0.01 * i;
+      offer(s, (double[]){0.5, 0.5, 12, 3}, (double[]){f, f, f});
+    }
+    ck_assert_int_eq(bv_operator_carry.turn(s),
+                     m <= 2 ? BV_TURN_SHARE : BV_TURN_NONE);
+    bv_search_free(s);
+  }
+}
+END_TEST
+
 START_TEST(it_works_only_where_there_are_branches_and_numbers) {
   const bv_problem numbers = {.space = {mixed, 2}, .objectives = 2};
   const bv_problem choices = {.space = {mixed + 2, 2}, .objectives = 2};
@@ -206,6 +222,7 @@ int main(void) {
       solves_go_past_the_point_or_to_an_end,
       it_works_only_where_pools_cannot_be_filled,
       it_works_only_where_all_objectives_move,
+      it_works_with_one_or_two_objectives,
       it_works_only_where_there_are_branches_and_numbers,
       numbers_that_follow_the_choices_are_found,
       NULL,
