@@ -14,6 +14,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "bench/rounds.h"
 #include "run/clock.h"
 #include "run/steer.h"
 #include "search/problems.h"
@@ -135,18 +136,6 @@ static uint64_t turns_a_second(void) {
   return (uint64_t) (CALIBRATION / least);
 }
 
-static int compare(const void *a, const void *b) {
-  const double *x = a, *y = b;
-  return (*x > *y) - (*x < *y);
-}
-
-/* Of several rounds: the median, and how far they lie apart. */
-static void print(const char *what, double *values, const char *unit) {
-  qsort(values, ROUNDS, sizeof *values, compare);
-  printf("  %-40s %7.2f %s [%.2f to %.2f]\n", what, values[ROUNDS / 2], unit,
-         values[0], values[ROUNDS - 1]);
-}
-
 static void measure(const char *name, double seconds, uint64_t rate,
                     const char *goal) {
   heavy h = {&test_problem_find(name)->problem,
@@ -167,11 +156,11 @@ static void measure(const char *name, double seconds, uint64_t rate,
   }
   printf("%zu objectives, %.0f us a point\n", problem.objectives,
          1e6 * seconds);
-  print("rate of two workers over one", gain, goal);
-  print("  of two searches side by side over one", ceiling, "");
-  print("  two workers reach of these", reached, "%");
-  print("  an evaluation takes the parent", parent, "us");
-  print("  and the workers", workers, "us");
+  print_rounds("rate of two workers over one", gain, ROUNDS, goal);
+  print_rounds("  of two searches side by side over one", ceiling, ROUNDS, "");
+  print_rounds("  two workers reach of these", reached, ROUNDS, "%");
+  print_rounds("  an evaluation takes the parent", parent, ROUNDS, "us");
+  print_rounds("  and the workers", workers, ROUNDS, "us");
 }
 
 int main(void) {

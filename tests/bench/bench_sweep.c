@@ -18,6 +18,7 @@
 #include <unistd.h>
 
 #include "base/file.h"
+#include "bench/rounds.h"
 #include "run/clock.h"
 #include "run/diary.h"
 #include "run/drive.h"
@@ -113,25 +114,8 @@ static double search(bv_study *study, uint64_t evaluations, size_t jobs,
   return result.seconds;
 }
 
-static int compare(const void *a, const void *b) {
-  const double *x = a, *y = b;
-  return (*x > *y) - (*x < *y);
-}
-
-static double median(double *values) {
-  qsort(values, ROUNDS, sizeof *values, compare);
-  return values[ROUNDS / 2];
-}
-
 static void print(const char *what, double value, const char *unit) {
   printf("%-44s %21.2f %s\n", what, value, unit);
-}
-
-/* A figure of several rounds: its median, and how far they lie apart. */
-static void print_rounds(const char *what, double *values, const char *unit) {
-  double middle = median(values);
-  printf("%-44s %21.2f %s [%.2f to %.2f]\n", what, middle, unit, values[0],
-         values[ROUNDS - 1]);
 }
 
 /* What keeping a diary takes. */
@@ -183,11 +167,12 @@ static void measure_diary(const char *root, const char *path) {
     processor[i] = with.processor;
     seconds[i] = with.seconds;
   }
-  print_rounds("a search with a sweep's diary takes longer by", more,
+  print_rounds("a search with a sweep's diary takes longer by", more, ROUNDS,
                "% (target: below 2 %)");
-  print_rounds("  keeping it, of processor time", processor,
+  print_rounds("  keeping it, of processor time", processor, ROUNDS,
                "% (target: below 2 %)");
-  print_rounds("  of the time that passed, disk included", seconds, "%");
+  print_rounds("  of the time that passed, disk included", seconds, ROUNDS,
+               "%");
   print("  bytes an evaluation", with.bytes, "");
   print("  a search of these", with.elapsed, "s");
   bv_study_close(study);
@@ -229,11 +214,11 @@ static void measure_jobs(const char *root, const char *path) {
     reached[i] = 100 * gain[i] / ceiling[i];
     alone[i] = 1e3 * one / HEAVY;
   }
-  print_rounds("rate of two workers over one, heavy points", gain,
+  print_rounds("rate of two workers over one, heavy points", gain, ROUNDS,
                "(target: at least 1.9)");
-  print_rounds("  of two processes side by side over one", ceiling, "");
-  print_rounds("  two workers reach of these", reached, "%");
-  print_rounds("  a point", alone, "ms");
+  print_rounds("  of two processes side by side over one", ceiling, ROUNDS, "");
+  print_rounds("  two workers reach of these", reached, ROUNDS, "%");
+  print_rounds("  a point", alone, ROUNDS, "ms");
   bv_study_close(study);
 }
 

@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* ends: where branches have ends of their own, and what is made there. */
-#include "check_main.h"
-#include "search/plan.h"
+#include "search/search_begun.h"
 
 /* Points of each branch, along its front. */
 enum { POINTS = 50, CELLS = 40 };
@@ -15,9 +14,7 @@ static const bv_yardstick measures = {.range = {1, 1, 1},
                                       .reference = {9, 9, 9}};
 
 static void offer(bv_search *s, double x, double core, const double *f) {
-  double point[] = {x, core};
-  bv_archive_offer(&s->front, point, f, NULL, &measures);
-  bv_branches_offer(&s->branches, 0, point, f, 0, BV_RIVAL_NEAREST);
+  offer_point(s, (double[]){x, core}, f);
 }
 
 /* The second core's front lies at x from 0.1 to 0.2, the third's, which is
@@ -35,13 +32,7 @@ static void offer_fronts(bv_search *s, size_t points) {
 }
 
 static bv_search *begin(const bv_problem *p) {
-  bv_search_options options = bv_search_defaults();
-  bv_search *s;
-  ck_assert_int_eq(bv_search_new(p, &options, &s, NULL), BV_OK);
-  s->sampled = s->sample_rows;
-  s->state.cells = s->sample_cells;
-  s->yardstick = measures;
-  return s;
+  return begun(p, bv_search_defaults().evaluations, &measures);
 }
 
 static bool within(double x, double lo, double hi) {

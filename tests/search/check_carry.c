@@ -4,7 +4,7 @@
 #include <math.h>
 
 #include "search/front_volume.h"
-#include "search/plan.h"
+#include "search/search_begun.h"
 #include "search/search_run.h"
 
 enum { CORES = 25, PARTS = 20, MANY = 40, CELLS = 400, SEEDS = 5 };
@@ -22,19 +22,7 @@ static const bv_yardstick measures = {.range = {1, 1, 1},
                                       .reference = {9, 9, 9}};
 
 static bv_search *begin(const bv_problem *p, uint64_t evaluations) {
-  bv_search_options options = bv_search_defaults();
-  bv_search *s;
-  options.evaluations = evaluations;
-  ck_assert_int_eq(bv_search_new(p, &options, &s, NULL), BV_OK);
-  s->sampled = s->sample_rows;
-  s->state.cells = s->sample_cells;
-  s->yardstick = measures;
-  return s;
-}
-
-static void offer(bv_search *s, const double *x, const double *f) {
-  bv_archive_offer(&s->front, x, f, NULL, &measures);
-  bv_branches_offer(&s->branches, 0, x, f, 0, BV_RIVAL_NEAREST);
+  return begun(p, evaluations, &measures);
 }
 
 /* Two branches: one of many points, all x above 0.5, and one of a single point
@@ -42,10 +30,10 @@ static void offer(bv_search *s, const double *x, const double *f) {
 static void offer_fronts(bv_search *s) {
   for (int i = 0; i < MANY; i++) {
     double along = (double) i / MANY;
-    offer(s, (double[]){0.51 + along / 10, along, 12, 3},
-          (double[]){along, 2 - along});
+    offer_point(s, (double[]){0.51 + along / 10, along, 12, 3},
+                (double[]){along, 2 - along});
   }
-  offer(s, (double[]){0.25, 0.5, 20, 5}, (double[]){2, 0.5});
+  offer_point(s, (double[]){0.25, 0.5, 20, 5}, (double[]){2, 0.5});
 }
 
 /* What cells start from and aim at. */
@@ -53,7 +41,9 @@ typedef struct carried {
   double few, same, one, two, to_end; /* cells */
 } carried;
 
-static carried carry(bv_search *s) {
+static carried carry(void) {
+  bv_search *s = begin(&plain, FEW);
+  offer_fronts(s);
   bv_random random = bv_random_keyed(5, 0, 0);
   carried made = {0};
   for (int i = 0; i < CELLS; i++) {
@@ -73,40 +63,32 @@ static carried carry(bv_search *s) {
                 origin[1] == (few ? 0.5 : 2 - x[1]));
     bv_cell_free(&cell);
   }
+  bv_search_free(s);
   return made;
 }
 
 /* Half the time a second value changes; of these half are of the same variable,
  * and of an ordered one some go back. */
 START_TEST(points_go_to_branches_beside_theirs) {
-  bv_search *s = begin(&plain, FEW);
-  offer_fronts(s);
-  carried made = carry(s);
+  carried made = carry();
   ck_assert_double_eq(made.same, 0);
   ck_assert_double_gt(made.two, 0.2 * CELLS);
   ck_assert_double_lt(made.two, 0.35 * CELLS);
   ck_assert_double_eq(made.one + made.two, CELLS);
-  bv_search_free(s);
 }
 END_TEST
 
 START_TEST(a_branch_of_one_point_counts_as_one_of_many) {
-  bv_search *s = begin(&plain, FEW);
-  offer_fronts(s);
-  carried made = carry(s);
+  carried made = carry();
   ck_assert_double_gt(made.few, 0.4 * CELLS);
   ck_assert_double_lt(made.few, 0.6 * CELLS);
-  bv_search_free(s);
 }
 END_TEST
 
 START_TEST(solves_go_past_the_point_or_to_an_end) {
-  bv_search *s = begin(&plain, FEW);
-  offer_fronts(s);
-  carried made = carry(s);
+  carried made = carry();
   ck_assert_double_gt(made.to_end, 0.2 * CELLS);
   ck_assert_double_lt(made.to_end, 0.4 * CELLS);
-  bv_search_free(s);
 }
 END_TEST
 
@@ -127,7 +109,7 @@ END_TEST
 START_TEST(it_works_only_where_all_objectives_move) {
   bv_search *s = begin(&plain, FEW);
   for (int i = 0; i < MANY; i++)
-    offer(s, (double[]){0.5, 0.5, 12, 3}, (double[]){1 - 0.01 * i, 1});
+    offer_point(s, (double[]){0.5, 0.5, 12, 3}, (double[]){1 - 0.01 * i, 1});
   ck_assert_uint_gt(s->front.count, 0);
   ck_assert_int_eq(bv_operator_carry.turn(s), BV_TURN_NONE);
   bv_search_free(s);
@@ -140,7 +122,7 @@ START_TEST(it_works_with_one_or_two_objectives) {
     bv_search *s = begin(&p, FEW);
     for (int i = 0; i < MANY; i++) {
       double f = 1 - 0.01 * i;
-      offer(s, (double[]){0.5, 0.5, 12, 3}, (double[]){f, f, f});
+      offer_point(s, (double[]){0.5, 0.5, 12, 3}, (double[]){f, f, f});
     }
     ck_assert_int_eq(bv_operator_carry.turn(s),
                      m <= 2 ? BV_TURN_SHARE : BV_TURN_NONE);
@@ -154,12 +136,13 @@ START_TEST(it_works_only_where_there_are_branches_and_numbers) {
   const bv_problem choices = {.space = {mixed + 2, 2}, .objectives = 2};
   bv_search *s = begin(&numbers, 50);
   for (int i = 0; i < MANY; i++)
-    offer(s, (double[]){0.5, 0.5}, (double[]){1 - 0.01 * i, 1 - 0.01 * i});
+    offer_point(s, (double[]){0.5, 0.5},
+                (double[]){1 - 0.01 * i, 1 - 0.01 * i});
   ck_assert_int_eq(bv_operator_carry.turn(s), BV_TURN_NONE);
   bv_search_free(s);
   s = begin(&choices, 100);
   for (int i = 0; i < MANY; i++)
-    offer(s, (double[]){2, 3}, (double[]){1 - 0.01 * i, 1 - 0.01 * i});
+    offer_point(s, (double[]){2, 3}, (double[]){1 - 0.01 * i, 1 - 0.01 * i});
   ck_assert_int_eq(bv_operator_carry.turn(s), BV_TURN_NONE);
   bv_search_free(s);
 }
